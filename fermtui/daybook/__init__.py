@@ -1,0 +1,1 @@
+"""What has been written down: files in, records out."""

@@ -1,0 +1,1 @@
+"""What will happen: an honest interval for every gravity still to come."""
