@@ -1,0 +1,108 @@
+"""What a field of an entry may hold. Each check gives the value in the type that the struct wants, or raises Unfit."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import field
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+TEXT_MOST = 2000
+FIRST_YEAR, LAST_YEAR = 1970, 2200
+KEY = re.compile(r"[A-Za-z0-9_-]{1,80}\Z")
+NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,79}\Z")
+
+
+class Unfit(ValueError):
+    """A field that cannot be what it says; the message is one sentence."""
+
+
+def number(low: float, high: float, *, required: bool = False) -> Any:
+    """A finite number from `low` to `high`, both included, in the unit that stands in the field's name."""
+    return field(default=None, metadata={"type": "number", "low": low, "high": high, "required": required})
+
+
+def whole(low: int, high: int, *, required: bool = False) -> Any:
+    """A whole number from `low` to `high`, both included."""
+    return field(default=None, metadata={"type": "whole", "low": low, "high": high, "required": required})
+
+
+def words(*, required: bool = False, most: int = TEXT_MOST) -> Any:
+    """Free text of at most `most` characters."""
+    return field(default=None, metadata={"type": "words", "most": most, "required": required})
+
+
+def one_of(*choices: str, required: bool = False) -> Any:
+    """One of the words given."""
+    return field(default=None, metadata={"type": "one_of", "choices": choices, "required": required})
+
+
+def key_of_entry(*, required: bool = False) -> Any:
+    """The key of an entry, a bare TOML key."""
+    return field(default=None, metadata={"type": "key", "required": required})
+
+
+def vessel_name(*, required: bool = False) -> Any:
+    """The folder name of a vessel: no separators, so it never leaves the cellar."""
+    return field(default=None, metadata={"type": "vessel", "required": required})
+
+
+def moment(*, required: bool = False) -> Any:
+    """A date, or an instant with its offset."""
+    return field(default=None, metadata={"type": "moment", "required": required})
+
+
+def fit(name: str, value: object, spec: Any) -> object:
+    """Check one value against the metadata of its field.
+
+    Returns float, int, str, date or datetime. Raises Unfit with a sentence that says what would be right.
+    """
+    kind = spec["type"]
+    if kind in ("number", "whole"):
+        return _fit_number(name, value, spec)
+    if kind == "moment":
+        return fit_moment(name, value)
+    if not isinstance(value, str):
+        raise Unfit(f"{name} is text in quotes")
+    if kind == "one_of" and value not in spec["choices"]:
+        raise Unfit(f"{name} is one of {', '.join(spec['choices'])}, not {value[:40]!r}")
+    if kind == "key" and not KEY.match(value):
+        raise Unfit(f"{name} is the key of an entry (letters, digits and hyphens)")
+    if kind == "vessel" and not NAME.match(value):
+        raise Unfit(f"{name} is a vessel's folder name (letters, digits and hyphens)")
+    if kind == "words" and len(value) > spec["most"]:
+        raise Unfit(f"{name} holds {len(value)} characters; {spec['most']} is the most")
+    return value
+
+
+def _fit_number(name: str, value: object, spec: Any) -> float | int:
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        raise Unfit(f"{name} is a number without quotes")
+    low, high = spec["low"], spec["high"]
+    given = float(value)
+    if not math.isfinite(given) or not low <= given <= high:
+        raise Unfit(f"{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")
+    if spec["type"] == "whole":
+        if given != int(given):
+            raise Unfit(f"{name} is a whole number, not {str(value)[:40]}")
+        return int(given)
+    return given
+
+
+def fit_moment(name: str, value: object) -> date | datetime:
+    """A date or an instant with offset between the years 1970 and 2200, or Unfit."""
+    if not isinstance(value, date):
+        raise Unfit(f"{name} is a date (2026-03-18) or a time with offset (2026-03-18T20:15:00+01:00)")
+    if not FIRST_YEAR <= value.year <= LAST_YEAR:
+        raise Unfit(f"{name} lies between the years {FIRST_YEAR} and {LAST_YEAR}, not {value.year}")
+    return value
+
+
+def fit_instant(name: str, value: object) -> datetime:
+    """An instant with its offset, or Unfit."""
+    if not isinstance(value, datetime) or value.tzinfo is None:
+        raise Unfit(f"{name} is a time with its offset, as in 2026-03-18T20:15:00+01:00")
+    fit_moment(name, value)
+    return value

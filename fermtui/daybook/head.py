@@ -1,0 +1,199 @@
+"""The head of a vessel: vessel.toml, written once when the vessel is started and edited by people only."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from fermtui.daybook.fields import NAME, Unfit
+from fermtui.daybook.records import GRAVITY, MASS_G, SOME_VOLUME_L, TEMP_C
+
+DEMANDS = ("low", "medium", "high")
+DEFAULT_END = 1.000
+
+
+@dataclass(frozen=True, slots=True)
+class Yeast:
+    """The yeast as the maker names it; `demand` for nitrogen is low, medium or high; `tolerance_abv` in % vol."""
+
+    name: str | None = None
+    demand: str = "medium"
+    tolerance_abv: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedFruit:
+    """Fruit that is to go in: `kind` as in the fruit table, mass as it will be weighed in."""
+
+    kind: str
+    mass_g: float | None = None
+    treatment: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What the maker wants. `sweet_to` and `co2_volumes` are None where sweet or sparkling is only said, not measured."""
+
+    volume_l: float | None = None
+    gravity: float | None = None
+    abv_percent: float | None = None
+    end: float = DEFAULT_END
+    temp_c: float | None = None
+    yeast: Yeast = Yeast()
+    fruit: PlannedFruit | None = None
+    doses: Mapping[str, float] | None = None
+    sweet: bool = False
+    sweet_to: float | None = None
+    sparkling: bool = False
+    co2_volumes: float | None = None
+    honey_moisture_percent: float | None = None
+    juice_l: float | None = None
+    juice_sg: float | None = None
+    spice: str | None = None
+    age_months: float | None = None
+    extra: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The head: what a vessel is called, what it stands in and what it is meant to become."""
+
+    name: str
+    container: str | None = None
+    capacity_l: float | None = None
+    schedule: str | None = None
+    parent: str | None = None
+    style: str | None = None
+    started: object = None
+    plan: Plan = Plan()
+    extra: Mapping[str, object] = field(default_factory=dict)
+
+
+def _number(table: Mapping[str, object], name: str, low: float, high: float, where: str = "plan.") -> float | None:
+    value = table.get(name)
+    if value is None:
+        return None
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        raise Unfit(f"{where}{name} is a number without quotes")
+    given = float(value)
+    if not math.isfinite(given) or not low <= given <= high:
+        raise Unfit(f"{where}{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")
+    return given
+
+
+def _words(table: Mapping[str, object], name: str, where: str = "", most: int = 500) -> str | None:
+    value = table.get(name)
+    if value is None:
+        return None
+    if not isinstance(value, str) or not value.strip():
+        raise Unfit(f"{where}{name} is text in quotes")
+    if len(value) > most:
+        raise Unfit(f"{where}{name} holds {len(value)} characters; {most} is the most")
+    return value
+
+
+def _table(table: Mapping[str, Any], name: str, where: str = "") -> Mapping[str, Any]:
+    value = table.get(name, {})
+    if not isinstance(value, dict):
+        raise Unfit(f"{where}{name} is a table, as in {name} = {{ ... }}")
+    return value
+
+
+def _flag_or_number(
+    table: Mapping[str, object], name: str, low: float, high: float
+) -> tuple[bool, float | None]:
+    value = table.get(name)
+    if value is None or isinstance(value, bool):
+        return bool(value), None
+    return True, _number(table, name, low, high)
+
+
+def _yeast(plan: Mapping[str, Any]) -> Yeast:
+    if isinstance(plan.get("yeast"), str):
+        return Yeast(name=_words(plan, "yeast", "plan."))
+    table = _table(plan, "yeast", "plan.")
+    demand = table.get("demand", "medium")
+    if demand not in DEMANDS:
+        raise Unfit("plan.yeast.demand is low, medium or high")
+    tolerance = _number(table, "tolerance_abv", 1, 25, "plan.yeast.")
+    return Yeast(_words(table, "name", "plan.yeast."), demand, tolerance)
+
+
+def _fruit(plan: Mapping[str, Any]) -> PlannedFruit | None:
+    table = _table(plan, "fruit", "plan.")
+    if not table:
+        return None
+    kind = _words(table, "kind", "plan.fruit.")
+    if kind is None:
+        raise Unfit('plan.fruit needs kind, as in kind = "plum"')
+    return PlannedFruit(kind, _number(table, "mass_g", *MASS_G, "plan.fruit."), _words(table, "treatment", "plan.fruit."))
+
+
+def _doses(plan: Mapping[str, Any]) -> dict[str, float] | None:
+    if "doses" not in plan:
+        return None
+    table = _table(plan, "doses", "plan.")
+    doses: dict[str, float] = {}
+    for name in table:
+        if name not in ("dap_g", "autolysate_g", "complex_g"):
+            raise Unfit("plan.doses holds dap_g, autolysate_g and complex_g")
+        grams = _number(table, name, 0, 10_000, "plan.doses.")
+        doses[name] = grams or 0.0
+    return doses
+
+
+PLAN_NAMES = frozenset(Plan.__dataclass_fields__) - {"sweet_to", "co2_volumes", "extra"}
+HEAD_NAMES = frozenset(Head.__dataclass_fields__) - {"extra"}
+
+
+def plan_from(plan: Mapping[str, Any]) -> Plan:
+    """The plan from its table in the head, or Unfit with one sentence. Unknown fields go to `extra`."""
+    sweet, sweet_to = _flag_or_number(plan, "sweet", *GRAVITY)
+    sparkling, co2_volumes = _flag_or_number(plan, "sparkling", 0.5, 8)
+    return Plan(
+        volume_l=_number(plan, "volume_l", *SOME_VOLUME_L),
+        gravity=_number(plan, "gravity", *GRAVITY),
+        abv_percent=_number(plan, "abv_percent", 0, 25),
+        end=_number(plan, "end", *GRAVITY) or DEFAULT_END,
+        temp_c=_number(plan, "temp_c", *TEMP_C),
+        yeast=_yeast(plan),
+        fruit=_fruit(plan),
+        doses=_doses(plan),
+        sweet=sweet,
+        sweet_to=sweet_to,
+        sparkling=sparkling,
+        co2_volumes=co2_volumes,
+        honey_moisture_percent=_number(plan, "honey_moisture_percent", 10, 30),
+        juice_l=_number(plan, "juice_l", 0, 2000),
+        juice_sg=_number(plan, "juice_sg", *GRAVITY),
+        spice=_words(plan, "spice", "plan."),
+        age_months=_number(plan, "age_months", 0, 600),
+        extra={name: value for name, value in plan.items() if name not in PLAN_NAMES},
+    )
+
+
+def head_from(table: Mapping[str, Any]) -> Head:
+    """The head from a parsed vessel.toml.
+
+    Only `name` is required. Raises Unfit with one sentence that names the field. Unknown fields go to `extra`.
+    """
+    name = _words(table, "name")
+    if name is None:
+        raise Unfit('name is missing, as in name = "Damson"')
+    schedule = _words(table, "schedule")
+    if schedule is not None and not NAME.match(schedule):
+        raise Unfit("schedule is the name of a schedule file without its ending")
+    return Head(
+        name=name,
+        container=_words(table, "container"),
+        capacity_l=_number(table, "capacity_l", *SOME_VOLUME_L, ""),
+        schedule=schedule,
+        parent=_words(table, "parent"),
+        style=_words(table, "style"),
+        started=table.get("started"),
+        plan=plan_from(_table(table, "plan")),
+        extra={key: value for key, value in table.items() if key not in HEAD_NAMES},
+    )
