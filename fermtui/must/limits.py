@@ -1,0 +1,20 @@
+"""The one refusal of the chemistry: a number that lies outside what its formulas or the craft allow."""
+
+from math import isfinite
+
+
+class OutOfRange(ValueError):  # noqa: N818 - reads as the sentence that it carries: "out of range: ..."
+    """A value that must/ refuses; its text is one sentence with the range and the reason for it."""
+
+
+def within(name: str, value: float, low: float, high: float, unit: str, why: str) -> float:
+    """Return `value` when low <= value <= high, else raise OutOfRange (NaN and infinities too).
+
+    `unit` stands behind the numbers ("" for a bare ratio), `why` gives the reason for the range:
+    "temperature -80 °C is outside -5 to 40 °C: the density tables end there".
+    """
+    if low <= value <= high:
+        return value
+    mark = f" {unit}" if unit else ""
+    shown = f"{value:.6g}{mark}" if isfinite(value) else "that is not a number"
+    raise OutOfRange(f"{name} {shown} is outside {low:g} to {high:g}{mark}: {why}")
