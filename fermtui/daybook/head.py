@@ -35,7 +35,7 @@ class PlannedFruit:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What the maker wants. `sweet_to` and `co2_volumes` are None where sweet or sparkling is only said, not measured."""
+    """What the maker wants. `sweet_to`, `co2_volumes`: None where sweet or sparkling is said but not measured."""
 
     volume_l: float | None = None
     gravity: float | None = None
@@ -129,7 +129,8 @@ def _fruit(plan: Mapping[str, Any]) -> PlannedFruit | None:
     kind = _words(table, "kind", "plan.fruit.")
     if kind is None:
         raise Unfit('plan.fruit needs kind, as in kind = "plum"')
-    return PlannedFruit(kind, _number(table, "mass_g", *MASS_G, "plan.fruit."), _words(table, "treatment", "plan.fruit."))
+    mass_g = _number(table, "mass_g", *MASS_G, "plan.fruit.")
+    return PlannedFruit(kind, mass_g, _words(table, "treatment", "plan.fruit."))
 
 
 def _doses(plan: Mapping[str, Any]) -> dict[str, float] | None:
