@@ -1,0 +1,23 @@
+"""A date that is not known to the hour: earliest (10 %), likely (50 %), latest (90 %)."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import NamedTuple
+
+
+class Window(NamedTuple):
+    """Three instants in order. `latest` is None when more than 10 % of what may happen never gets there."""
+
+    earliest: datetime
+    likely: datetime
+    latest: datetime | None
+
+    def later(self, by: timedelta) -> Window:
+        """The same window moved by a span."""
+        return Window(self.earliest + by, self.likely + by, None if self.latest is None else self.latest + by)
+
+
+def exactly(at: datetime) -> Window:
+    """A window without width."""
+    return Window(at, at, at)

@@ -1,0 +1,170 @@
+"""Facts: what a vessel's entries say about it, without a clock. Everything above the story asks these and nothing else.
+
+Masses are grams, volumes litres at 20 °C, gravities SG 20/20, times aware datetimes. None means that it is not known.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import NamedTuple
+
+SUGAR_ADDITIONS = frozenset({"fruit", "feed", "sweeten", "top_up", "receive"})
+
+
+class Reading(NamedTuple):
+    """One look with the hydrometer or another meter. `sg` is corrected to 20/20; `plus_minus` is its half width."""
+
+    key: str
+    at: datetime
+    sg: float | None
+    plus_minus: float
+    temp_c: float | None = None
+    ph: float | None = None
+    free_so2_mg_per_l: float | None = None
+    by_refractometer: bool = False
+
+
+class Act(NamedTuple):
+    """One live entry, as far as the schedule cares: what was done, when, and which step it says it answers.
+
+    `what` is the kind of thing (spice, fruit kind, chore); `until` only for postpone.
+    """
+
+    key: str
+    at: datetime
+    did: str
+    task: str | None = None
+    what: str | None = None
+    until: datetime | None = None
+    reason: str | None = None
+
+
+class FruitLot(NamedTuple):
+    """Fruit that went in. `water_g` and `sugar_g` enter the liquid over three days; `pulp_l` is what it displaces."""
+
+    key: str
+    at: datetime
+    kind: str
+    mass_g: float
+    treatment: str | None
+    water_g: float
+    sugar_g: float
+    pulp_l: float
+    pulled_at: datetime | None = None
+
+
+class SulfiteDose(NamedTuple):
+    """Sulfite given: milligrams of SO2 per litre of what was in the vessel then."""
+
+    at: datetime
+    so2_mg_per_l: float
+
+
+class SugarChange(NamedTuple):
+    """A sugar addition as the forecast sees it: how many gravity units (0.010 = ten points) it adds when all is in."""
+
+    at: datetime
+    did: str
+    added_sg: float
+    added_sd: float
+
+
+class Lot(NamedTuple):
+    """Bottles filled in one go, and how many of them are gone."""
+
+    key: str
+    at: datetime
+    count: int
+    size_ml: float
+    glass: str
+    closure: str | None
+    priming_g: float
+    priming_kind: str | None
+    opened: int
+    burst: int
+    place: str | None = None
+
+
+class Pending(NamedTuple):
+    """Fruit juice that had not yet entered the liquid when the last entry was written."""
+
+    since: datetime
+    water_g: float
+    sugar_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What is known of a vessel after its last live entry."""
+
+    first_at: datetime | None
+    last_at: datetime | None
+    mixed_at: datetime | None
+    pitched_at: datetime | None
+    pitch_temp_c: float | None
+
+    water_g: float
+    extract_g: float  # all extract ever, as if nothing had fermented
+    fermented_g: float  # how much of it has fermented
+    pending: tuple[Pending, ...]
+    volume_known: bool
+    level_l: float | None  # liquid and fruit pulp
+    container: str | None
+    capacity_l: float | None
+
+    og: float | None  # gravity at pitching
+    g0: float | None  # gravity with nothing fermented, fruit and feeding included; frozen at `sweeten`
+    spent_frozen_percent: float | None  # sugar spent, frozen at `sweeten`
+    sg: float | None
+    sg_from: str  # "reading", "ledger", "plan" or ""
+    og_off_by: float | None  # reading before pitching less the mass balance
+    abv_plus_minus: float
+    end: float  # the gravity that the plan ends at
+    peak_abv_percent: float
+
+    readings: tuple[Reading, ...]  # in order of time, the ones before pitching too
+    acts: tuple[Act, ...]  # in order of time
+    changes: tuple[SugarChange, ...]
+    last_addition_at: datetime | None  # of anything that changes the gravity without fermenting
+    last_sugar_at: datetime | None
+    fruit: tuple[FruitLot, ...]
+    dap_g: float
+    autolysate_g: float
+    complex_g: float
+    doses: int
+    sulfite: tuple[SulfiteDose, ...]
+    sorbate_at: datetime | None
+    sorbate_mg_per_l: float
+    sweetened_g: float  # honey for sweetening, in grams of extract
+    racked_at: datetime | None  # the last racking
+    first_racked_at: datetime | None
+    rackings: int
+    malolactic: bool
+    lots: tuple[Lot, ...]
+    left_l: float | None  # still to bottle, after the last bottling
+    emptied_at: datetime | None
+    parent: str | None
+    children: tuple[str, ...]
+    ph: float | None
+    ph_at: datetime | None
+    notes: tuple[str, ...]  # what the replay had to assume or could not use, one sentence each
+
+    @property
+    def fruit_in(self) -> bool:
+        """Whether fruit is in the vessel now."""
+        return any(lot.pulled_at is None for lot in self.fruit)
+
+    @property
+    def after_pitch(self) -> tuple[Reading, ...]:
+        """The gravity readings after pitching."""
+        start = self.pitched_at
+        if start is None:
+            return ()
+        return tuple(r for r in self.readings if r.sg is not None and r.at > start)
+
+    @property
+    def since_addition(self) -> tuple[Reading, ...]:
+        """The gravity readings after pitching and after the last addition."""
+        last = self.last_addition_at
+        return tuple(r for r in self.after_pitch if last is None or r.at > last)
