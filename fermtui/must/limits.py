@@ -3,7 +3,7 @@
 from math import isfinite
 
 
-class OutOfRange(ValueError):  # noqa: N818 - reads as the sentence that it carries: "out of range: ..."
+class OutOfRange(ValueError):
     """A value that must/ refuses; its text is one sentence with the range and the reason for it."""
 
 
