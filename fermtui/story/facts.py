@@ -75,7 +75,7 @@ class Lot(NamedTuple):
 
     key: str
     at: datetime
-    count: int
+    bottles: int
     size_ml: float
     glass: str
     closure: str | None
