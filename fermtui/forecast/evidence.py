@@ -1,0 +1,165 @@
+"""What the forecast is told about one vessel, and the same made tidy: sorted, merged, within what is possible."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+LOWEST_SG, HIGHEST_SG = 0.960, 1.250
+UNKNOWN_OG = 1.100  # where nothing is known; common practice, no source
+UNKNOWN_OG_SD = 0.020
+_SAME_MOMENT_DAYS = 2.0 / 24.0
+_MOST_READINGS = 16
+_MOST_FEEDS = 6
+_SECONDS = 86400.0
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One vessel as the forecast sees it. Days are counted from the moment of pitching and may be negative.
+
+    og                original gravity at 20 °C, None when never taken nor planned
+    og_sd             its standard deviation in SG
+    readings          (day, SG at 20 °C, standard deviation in SG)
+    temps             (day, °C) of the must; empty when unknown
+    plan_temp_c       the temperature that the plan means to hold
+    tolerance_abv     alcohol tolerance of the yeast as given by the maker, % vol
+    yan_mg_per_l      nitrogen planned or given
+    doses_*           nutrient doses in the schedule, and those given by now
+    feeds             (day, added gravity points as SG difference, its standard deviation): fruit, feeding, sweetening
+    end_sg            the end that the plan wants
+    yeast             what the maker calls the yeast; only compared with the maker's own past vessels
+    """
+
+    og: float | None = None
+    og_sd: float = 0.002
+    readings: tuple[tuple[float, float, float], ...] = ()
+    temps: tuple[tuple[float, float], ...] = ()
+    plan_temp_c: float | None = None
+    tolerance_abv: float | None = None
+    yan_mg_per_l: float | None = None
+    doses_planned: int = 0
+    doses_given: int = 0
+    feeds: tuple[tuple[float, float, float], ...] = ()
+    end_sg: float | None = None
+    yeast: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Tidy:
+    """Evidence with readings after pitching only, merged and sorted; the earlier ones are folded into the gravity."""
+
+    og: float
+    og_sd: float
+    og_known: bool
+    readings: tuple[tuple[float, float, float], ...]
+    feeds: tuple[tuple[float, float, float], ...]
+
+
+def tidy(evidence: Evidence) -> Tidy:
+    """Sort, drop what is impossible (not finite, outside 0.960 to 1.250 SG), merge readings within two hours,
+    and fold readings at or before pitching into the original gravity. Never raises."""
+    points = sorted(
+        (_to_second(day), round(sg, 6), sd if math.isfinite(sd) and sd > 0.0 else 0.001)
+        for day, sg, sd in evidence.readings
+        if math.isfinite(day) and math.isfinite(sg) and LOWEST_SG <= sg <= HIGHEST_SG and abs(day) < 20000.0
+    )
+    before = [(sg, sd) for day, sg, sd in points if day <= 0.02]
+    after = [point for point in points if point[0] > 0.02]
+    feeds = _merge_feeds(evidence)
+    edges = [day for day, _, _ in feeds]
+    readings = _thin(_merge(after, edges), edges)
+    og, og_sd, known = _original_gravity(evidence, before, readings)
+    return Tidy(og, og_sd, known, tuple(readings), tuple(feeds))
+
+
+def _to_second(day: float) -> float:
+    return round(day * _SECONDS) / _SECONDS
+
+
+def _merge_feeds(evidence: Evidence) -> list[tuple[float, float, float]]:
+    found = sorted(
+        (max(_to_second(day), 0.0), round(points, 6), abs(sd) if math.isfinite(sd) else 0.003)
+        for day, points, sd in evidence.feeds
+        if math.isfinite(day) and math.isfinite(points) and 0.0002 < points < 0.3 and abs(day) < 20000.0
+    )
+    merged: list[tuple[float, float, float]] = []
+    for day, points, sd in found:
+        if merged and (day - merged[-1][0] < 1.0 or len(merged) == _MOST_FEEDS):
+            first, earlier, earlier_sd = merged[-1]
+            merged[-1] = (first, earlier + points, math.hypot(earlier_sd, sd))
+        else:
+            merged.append((day, points, sd))
+    return merged
+
+
+def _segment(day: float, edges: list[float]) -> int:
+    return sum(1 for edge in edges if day > edge)
+
+
+def _merge(points: list[tuple[float, float, float]], edges: list[float]) -> list[tuple[float, float, float]]:
+    """Readings within two hours say one thing: the middle one, with little credit for their number."""
+    merged: list[tuple[float, float, float]] = []
+    group: list[tuple[float, float, float]] = []
+    for point in [*points, None]:
+        if group and (
+            point is None
+            or point[0] - group[0][0] > _SAME_MOMENT_DAYS
+            or _segment(point[0], edges) != _segment(group[0][0], edges)
+        ):
+            values = sorted(sg for _, sg, _ in group)
+            middle = 0.5 * (values[(len(values) - 1) // 2] + values[len(values) // 2])
+            sd = min(sd for _, _, sd in group) / min(math.sqrt(len(group)), 1.5)
+            day = sum(day for day, _, _ in group) / len(group)
+            merged.append((day, middle, sd))
+            group = []
+        if point is not None:
+            group.append(point)
+    return merged
+
+
+def _thin(points: list[tuple[float, float, float]], edges: list[float]) -> list[tuple[float, float, float]]:
+    """Join near neighbours until few enough are left: a floating hydrometer that reads each hour must not cost more
+    time, nor count as so many independent witnesses. The newest four stay as they are."""
+    points = list(points)
+    while len(points) > _MOST_READINGS:
+        best, where = math.inf, 0
+        for i in range(len(points) - 5):
+            (a, sg_a, _), (b, sg_b, _) = points[i], points[i + 1]
+            if _segment(a, edges) == _segment(b, edges):
+                cost = (b - a) * (abs(sg_a - sg_b) + 0.001)
+                if cost < best:
+                    best, where = cost, i
+        if best == math.inf:
+            break
+        (a, sg_a, sd_a), (b, sg_b, sd_b) = points[where], points[where + 1]
+        points[where : where + 2] = [(0.5 * (a + b), 0.5 * (sg_a + sg_b), 0.75 * max(sd_a, sd_b))]
+    return points
+
+
+def _original_gravity(
+    evidence: Evidence, before: list[tuple[float, float]], after: list[tuple[float, float, float]]
+) -> tuple[float, float, bool]:
+    """(gravity, standard deviation, whether anything was known of it)"""
+    seen: list[tuple[float, float]] = []
+    og = evidence.og
+    if og is not None and math.isfinite(og) and 1.005 <= og <= HIGHEST_SG:
+        seen.append((round(og, 6), max(evidence.og_sd if math.isfinite(evidence.og_sd) else 0.002, 0.0012)))
+    if before:
+        values = sorted(sg for sg, _ in before)
+        middle = 0.5 * (values[(len(values) - 1) // 2] + values[len(values) // 2])
+        if middle >= 1.005:
+            seen.append((middle, 0.002))
+    if not seen:
+        centre = UNKNOWN_OG
+        if after:
+            first_day, first_sg, _ = after[0]
+            centre = max(centre, first_sg + 0.004 + 0.002 * min(first_day, 8.0))
+        return centre, UNKNOWN_OG_SD, False
+    if len(seen) == 1:
+        return seen[0][0], seen[0][1], True
+    (a, sd_a), (b, sd_b) = seen
+    weight = sd_b * sd_b / (sd_a * sd_a + sd_b * sd_b)
+    together = weight * a + (1.0 - weight) * b
+    sd = math.hypot(sd_a * sd_b / math.hypot(sd_a, sd_b), 0.5 * max(abs(a - b) - 2.0 * math.hypot(sd_a, sd_b), 0.0))
+    return together, max(sd, 0.0012), True

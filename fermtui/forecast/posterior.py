@@ -1,0 +1,281 @@
+"""From evidence to a set of possible courses, each with its weight. No clock: what is asked of it later brings the day.
+
+For each world a first set of points covers the prior; the next two sets are drawn where the weight lies (adaptive
+importance sampling with a wide second scale). All points are fixed, so the answer is the same to the last digit."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import exp, log, sqrt
+
+from fermtui.forecast.curve import Curve, tau_at
+from fermtui.forecast.evidence import Evidence, Tidy, tidy
+from fermtui.forecast.points import DIMENSIONS, normal_points
+from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, curves_of, dry_or_drunk, fed_world, worlds
+from fermtui.forecast.thermal import ThermalClock, thermal_clock
+from fermtui.forecast.weigh import log_likelihoods
+
+DRAWS = 160
+NEAR_END = 0.002  # finished: within this of the own end
+_FIRST = 500  # points that cover the priors
+_STAGES = (300, 400, 700)  # points drawn closer and closer to where the weight lies
+_FEWEST = 15  # a world that deserves fewer keeps what it has
+_WIDE = 2.0
+_WIDE_SHARE = 0.3
+
+Point = tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """A possible course: a curve for each segment, how often it stands for the whole, and its noise of reading."""
+
+    count: int
+    world: int
+    curves: tuple[Curve, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """What is believed of one vessel, without a clock.
+
+    readings      (day, SG) after pitching, merged
+    feeds         days of the sugar additions, each the start of a new segment
+    expected_end  where a healthy must of this strength ends in the last segment
+    usual_late    the day by which 9 of 10 healthy ones have finished
+    noise, blur   errors of a reading, one pair a world (see `priors.World`)
+    weights       chance of each world, in the order of `worlds`
+    learned_from  how many of the maker's own vessels speak for this one (a weighted count)
+    """
+
+    draws: tuple[Draw, ...]
+    clock: ThermalClock
+    readings: tuple[tuple[float, float], ...]
+    feeds: tuple[float, ...]
+    og_known: bool
+    expected_end: float
+    usual_late: float
+    worlds: tuple[str, ...]
+    weights: tuple[float, ...]
+    noise: tuple[tuple[float, float], ...]
+    learned_from: float
+
+    def to_json(self) -> str:
+        """Compact JSON; `from_json` gives the very same posterior back."""
+        rows = [[d.count, d.world, *(v for c in d.curves for v in c[1:])] for d in self.draws]
+        starts = [c.tau0 for c in self.draws[0].curves]
+        return json.dumps(
+            [
+                1, rows, starts, [self.clock.days, self.clock.taus, self.clock.pace], self.readings, self.feeds,
+                self.og_known, self.expected_end, self.usual_late, self.worlds, self.weights, self.noise,
+                self.learned_from,
+            ],
+            separators=(",", ":"),
+        )  # fmt: skip
+
+    @staticmethod
+    def from_json(text: str) -> Posterior:
+        """Read what `to_json` wrote. Raises ValueError when it is something else."""
+        try:
+            stored = json.loads(text)
+            version, rows, starts, clock, readings, feeds, known, end, late, names, weights, noise, learned = stored
+            if version != 1:
+                raise ValueError(f"a forecast of version {version!r} cannot be read; version 1 can")
+            draws = tuple(
+                Draw(row[0], row[1], tuple(Curve(t, *row[2 + 6 * i : 8 + 6 * i]) for i, t in enumerate(starts)))
+                for row in rows
+            )
+            return Posterior(
+                draws, ThermalClock(tuple(clock[0]), tuple(clock[1]), clock[2]), tuple((d, g) for d, g in readings),
+                tuple(feeds), known, end, late, tuple(names), tuple(weights), tuple((a, b) for a, b in noise), learned,
+            )  # fmt: skip
+        except (TypeError, IndexError, KeyError) as problem:
+            raise ValueError(f"not a stored forecast: {problem}") from problem
+
+
+def posterior(evidence: Evidence, priors: Priors = DEFAULT_PRIORS) -> Posterior:
+    """What is believed after all evidence. Pure and deterministic; never raises for finite or missing input."""
+    facts = tidy(evidence)
+    clock = thermal_clock(evidence.temps, evidence.plan_temp_c)
+    several, speaking = worlds(evidence, facts, priors)
+    sampled = _sample(several, facts, clock)
+    draws, weights = _pick(sampled, several, facts, clock)
+    healthy = next((world for world in several if world.name == "own" and world.weight > 0.5), None)
+    healthy = healthy or fed_world(evidence, facts)
+    added = sum(points for _, points, _ in facts.feeds)
+    return Posterior(
+        draws=draws,
+        clock=clock,
+        readings=tuple((day, sg) for day, sg, _ in facts.readings),
+        feeds=tuple(day for day, _, _ in facts.feeds),
+        og_known=facts.og_known,
+        expected_end=round(max(dry_or_drunk(w, facts, facts.og, added, w.tolerance_abv) for w in several), 6),
+        usual_late=_usual_late(healthy, facts, clock),
+        worlds=tuple(world.name for world in several),
+        weights=tuple(round(weight, 6) for weight in weights),
+        noise=tuple((w.noise, round(w.blur * max(facts.og - w.dry, 0.02), 7)) for w in several),
+        learned_from=round(speaking, 2),
+    )
+
+
+def _usual_late(world: World, facts: Tidy, clock: ThermalClock) -> float:
+    taus = sorted(finish_tau(curves_of(p, world, facts, clock)[-1]) for p in normal_points()[:100])
+    return round(clock.day(taus[89]), 4)
+
+
+def finish_tau(curve: Curve) -> float:
+    """Thermal day on which the gravity comes within 0.002 of its own end."""
+    return tau_at(curve, curve.end + NEAR_END)
+
+
+_Weighted = tuple[int, Point, float]  # world, point, log weight
+
+
+def _sample(several: Sequence[World], facts: Tidy, clock: ThermalClock) -> list[_Weighted]:
+    """Weighted points of all worlds."""
+    every = normal_points()
+    size = DIMENSIONS if facts.feeds else DIMENSIONS - 2
+    if not facts.readings:
+        return [
+            (i, point, log(world.weight / DRAWS))
+            for i, world in enumerate(several)
+            if world.weight > 0.0
+            for point in every[: max(round(DRAWS * world.weight), 8)]
+        ]
+    first = _FIRST // len(several)
+    states: list[tuple[list[Point], list[float]]] = []
+    odds: list[float] = []
+    for world in several:
+        points = [point[:size] + (0.0,) * (DIMENSIONS - size) for point in every[:first]]
+        logs = log_likelihoods(points, world, facts, clock)
+        states.append((points, logs))
+        odds.append(log(max(world.weight, 1e-9)) + _log_mean(logs))
+    offset = first
+    for total in _STAGES:
+        shares = _shares(odds, floor=0.1 if total != _STAGES[-1] else 0.0)
+        for i, world in enumerate(several):
+            count = round(total * shares[i])
+            if count < _FEWEST:
+                continue
+            points, logs = states[i]
+            drawn, densities = _propose(points, logs, every[offset : offset + count], size)
+            fits = log_likelihoods(drawn, world, facts, clock)
+            weighted = [
+                fit - 0.5 * sum(z * z for z in point) - density
+                for fit, point, density in zip(fits, drawn, densities, strict=True)
+            ]
+            states[i] = (drawn, weighted)
+            odds[i] = log(max(world.weight, 1e-9)) + _log_mean(weighted)
+        offset += 97
+    found: list[_Weighted] = []
+    for i, world in enumerate(several):
+        points, logs = states[i]
+        norm = log(max(world.weight, 1e-9)) - log(len(points))
+        found.extend((i, point, value + norm) for point, value in zip(points, logs, strict=True))
+    return found
+
+
+def _log_mean(logs: Sequence[float]) -> float:
+    top = max(logs)
+    return top + log(sum(exp(value - top) for value in logs) / len(logs))
+
+
+def _shares(odds: Sequence[float], floor: float) -> list[float]:
+    top = max(odds)
+    raw = [exp(value - top) for value in odds]
+    total = sum(raw)
+    lifted = [max(value / total, floor) for value in raw]
+    total = sum(lifted)
+    return [value / total for value in lifted]
+
+
+def _tempered(logs: Sequence[float], wanted: float) -> list[float]:
+    """Weights softened until they count as at least `wanted` points, so that a centre can be trusted."""
+    top = max(logs)
+    softness = 1.0
+    while True:
+        weights = [exp(max((value - top) * softness, -700.0)) for value in logs]
+        total = sum(weights)
+        if total * total / sum(w * w for w in weights) >= wanted or softness < 1e-3:
+            return [w / total for w in weights]
+        softness *= 0.7
+
+
+def _propose(
+    points: Sequence[Point], logs: Sequence[float], normals: Sequence[Point], size: int
+) -> tuple[list[Point], list[float]]:
+    """New points around where the weight lies, and the log density of each (without the constant of the prior's)."""
+    weights = _tempered(logs, min(60.0, 0.2 * len(points)))
+    kept = [(w, p) for w, p in zip(weights, points, strict=True) if w > 1e-5]
+    centre = [sum(w * p[j] for w, p in kept) for j in range(size)]
+    apart = [(w, [p[j] - centre[j] for j in range(size)]) for w, p in kept]
+    spread = [[sum(w * d[i] * d[j] for w, d in apart) for j in range(i + 1)] for i in range(size)]
+    root = _cholesky(spread, size)
+    log_det = sum(log(root[i][i]) for i in range(size))
+    drawn: list[Point] = []
+    densities: list[float] = []
+    rest = (0.0,) * (DIMENSIONS - size)
+    wide_log = log(_WIDE_SHARE) - size * log(_WIDE)
+    narrow_log = log(1.0 - _WIDE_SHARE)
+    rows = [(centre[i], root[i][: i + 1]) for i in range(size)]
+    for number, normal in enumerate(normals):
+        scale = _WIDE if (number * 3) % 10 < 3 else 1.0
+        step = [scale * z for z in normal[:size]]
+        drawn.append(tuple([c + sum(map(float.__mul__, row, step)) for c, row in rows]) + rest)
+        r2 = sum(z * z for z in step)
+        a, b = narrow_log - 0.5 * r2, wide_log - 0.5 * r2 / (_WIDE * _WIDE)
+        top = max(a, b)
+        densities.append(top + log(exp(a - top) + exp(b - top)) - log_det)
+    return drawn, densities
+
+
+def _cholesky(spread: list[list[float]], size: int) -> list[list[float]]:
+    root = [[0.0] * size for _ in range(size)]
+    for i in range(size):
+        for j in range(i + 1):
+            value = spread[i][j] * (1.1 if i == j else 1.0) - sum(root[i][m] * root[j][m] for m in range(j))
+            if i == j:
+                root[i][i] = sqrt(max(value + 0.002, 0.002))
+            else:
+                root[i][j] = value / root[j][j]
+    return root
+
+
+def _pick(
+    sampled: Sequence[_Weighted], several: Sequence[World], facts: Tidy, clock: ThermalClock
+) -> tuple[tuple[Draw, ...], list[float]]:
+    """Evenly spaced picks along the heap of weights, and the weight of each world."""
+    top = max(value for _, _, value in sampled)
+    weights = [exp(max(value - top, -700.0)) for _, _, value in sampled]
+    total = sum(weights)
+    chances = [0.0] * len(several)
+    draws: list[Draw] = []
+    reach, next_at = 0.0, 0.5
+    for (world, point, _), weight in zip(sampled, weights, strict=True):
+        chances[world] += weight / total
+        reach += DRAWS * weight / total
+        count = 0
+        while reach > next_at and next_at < DRAWS:
+            count += 1
+            next_at += 1.0
+        if count:
+            curves = tuple(_short(curve) for curve in curves_of(point, several[world], facts, clock))
+            draws.append(Draw(count, world, curves))
+    return tuple(draws), chances
+
+
+def _short(curve: Curve) -> Curve:
+    """Few digits, so that the stored form is small and reads back exactly."""
+    tau0, k, lag, width, order, top, end = curve
+    top, end = round(top, 5), round(end, 5)
+    return Curve(
+        round(tau0, 6),
+        float(f"{k:.4g}"),
+        float(f"{lag:.4g}"),
+        float(f"{width:.4g}"),
+        round(order, 3),
+        top,
+        min(end, round(top - 0.0003, 5)),
+    )

@@ -1,0 +1,271 @@
+"""What a posterior says at a clock: windows, chances, the band to draw."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from fermtui.forecast.curve import Curve, gravity_at, tau_at
+from fermtui.forecast.posterior import Posterior, finish_tau
+from fermtui.forecast.weigh import blur_of
+
+Confidence = Literal["little", "fair", "good"]
+_T4 = ((-1.5332, 0.2), (-0.5686, 0.2), (0.0, 0.2), (0.5686, 0.2), (1.5332, 0.2))
+"""Student t, 4 degrees of freedom, quantiles .1 .3 .5 .7 .9 (published tables, from memory)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Days since pitching with 10, 50 and 90 % chance to have come by then. `latest_day` (and only it) may be
+    infinite: with more than 10 % chance it never comes."""
+
+    earliest_day: float
+    likely_day: float
+    latest_day: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """A vessel at one clock. Chances from 0 to 1.
+
+    finish       when the gravity comes within 0.002 of its own end, which may lie before now
+    end          10, 50, 90 % of the gravity at which it ends
+    finished     it is there: stopped, not necessarily dry, so show it beside stalled
+    stalled      it hardly moves although it stands well above where a healthy one ends
+    slow         it will finish later than 9 of 10 healthy ones
+    not_started  the gravity has not moved yet
+    confidence   'little' before two readings or when the window is very wide
+    worlds       chance of each world of musts, by name
+    learned_from weighted count of the maker's own vessels behind it
+    """
+
+    finish: Window | None
+    end: tuple[float, float, float]
+    finished: float
+    stalled: float
+    slow: float
+    not_started: float
+    confidence: Confidence
+    n_readings: int
+    worlds: tuple[tuple[str, float], ...]
+    learned_from: float
+
+
+def read_off(posterior: Posterior, now_day: float) -> Outlook:
+    """Everything that does not depend on a wanted gravity. now_day: days since pitching."""
+    clock, total = posterior.clock, _total(posterior)
+    now = clock.tau(now_day)
+    soon = clock.tau(now_day + 4.0)
+    finish: list[tuple[float, int]] = []
+    ends: list[tuple[float, int]] = []
+    finished = stalled = slow = waiting = 0
+    for draw in posterior.draws:
+        curve, count = draw.curves[-1], draw.count
+        tau = finish_tau(curve)
+        day = clock.day(tau)
+        finish.append((day, count))
+        ends.append((curve.end, count))
+        here = gravity_at(curve, now)
+        if tau <= now:
+            finished += count
+        if day > posterior.usual_late:
+            slow += count
+        if here > curve.top - 0.003:
+            waiting += count
+        elif here > posterior.expected_end + 0.010 and here - gravity_at(curve, soon) < 0.003:
+            stalled += count
+    window = _window(finish, total)
+    count = len(posterior.readings)
+    last = [sg for day, sg in posterior.readings if day <= now_day]
+    return Outlook(
+        finish=window,
+        end=_three(ends, total),
+        finished=finished / total,
+        stalled=stalled / total if last else 0.0,
+        slow=slow / total,
+        not_started=waiting / total,
+        confidence=_confidence(window, now_day, count),
+        n_readings=count,
+        worlds=tuple(zip(posterior.worlds, posterior.weights, strict=True)),
+        learned_from=posterior.learned_from,
+    )
+
+
+def _confidence(window: Window | None, now_day: float, count: int) -> Confidence:
+    if count < 2 or window is None or window.latest_day == math.inf:
+        return "little"
+    width = window.latest_day - max(window.earliest_day, min(now_day, window.likely_day))
+    if count >= 4 and width <= max(7.0, 0.5 * window.likely_day):
+        return "good"
+    return "fair" if width <= max(21.0, 2.0 * window.likely_day) else "little"
+
+
+def crossing(posterior: Posterior, sg: float, now_day: float) -> Window | None:
+    """When the gravity comes down to sg in the present segment. None when it more likely than not has done so by now,
+    or never will. Courses that never get there count as infinitely late."""
+    clock = posterior.clock
+    now = clock.tau(now_day)
+    total, passed = _total(posterior), 0
+    days: list[tuple[float, int]] = []
+    for draw in posterior.draws:
+        tau = tau_at(draw.curves[-1], sg)
+        if tau <= now:
+            passed += draw.count
+        days.append((clock.day(tau), draw.count))
+    if 2 * passed > total:
+        return None
+    return _window(days, total)
+
+
+def calm(
+    posterior: Posterior, drop: float = 0.001, over_days: float = 7.0, now_day: float = 0.0
+) -> Window | None:
+    """The day on which a quiet span of `over_days` could first be complete: the gravity falls less than `drop` over
+    it, and it begins at an earlier reading where those since then agree, else at the newest one, else now.
+    None when it is more likely than not already complete by now, or never comes."""
+    clock, total = posterior.clock, _total(posterior)
+    begin = _anchor(posterior, drop, now_day)
+    days: list[tuple[float, int]] = []
+    done = 0
+    for draw in posterior.draws:
+        start = _quiet_from(draw.curves[-1], drop, over_days, begin, clock.tau, clock.day)
+        day = max(start, begin) + over_days
+        if day <= now_day:
+            done += draw.count
+        days.append((day, draw.count))
+    if 2 * done > total:
+        return None
+    return _window(days, total)
+
+
+def _anchor(posterior: Posterior, drop: float, now_day: float) -> float:
+    segment = [r for r in posterior.readings if r[0] <= now_day and (not posterior.feeds or r[0] > posterior.feeds[-1])]
+    if not segment:
+        return max(now_day, posterior.feeds[-1] if posterior.feeds else 0.0)
+    low = high = segment[-1][1]
+    begin = segment[-1][0]
+    for day, sg in reversed(segment):
+        low, high = min(low, sg), max(high, sg)
+        if high - low > drop + 1e-9:
+            break
+        begin = day
+    return begin
+
+
+def _quiet_from(
+    curve: Curve,
+    drop: float,
+    over_days: float,
+    begin: float,
+    tau_of: Callable[[float], float],
+    day_of: Callable[[float], float],
+) -> float:
+    """First day from `begin` on, the lag left out, from which the curve falls less than `drop` in `over_days`."""
+
+    def moves(day: float) -> bool:
+        return gravity_at(curve, tau_of(day)) - gravity_at(curve, tau_of(day + over_days)) >= drop
+
+    under_way = day_of(curve.tau0 + curve.lag + 2.0 * curve.width)
+    low = max(begin, min(under_way, day_of(tau_at(curve, 0.5 * (curve.top + curve.end)))))
+    if not moves(low):
+        return low
+    high = low + max(over_days, 7.0)
+    for _ in range(12):
+        if not moves(high):
+            break
+        low, high = high, low + 2.0 * (high - low)
+    else:
+        return math.inf
+    for _ in range(9):
+        middle = 0.5 * (low + high)
+        if moves(middle):
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+def band(
+    posterior: Posterior, from_day: float, to_day: float, step: float = 1.0
+) -> list[tuple[float, float, float, float]]:
+    """(day, low, likely, high): 80 % band of the true gravity. Far apart days are joined by straight lines."""
+    if not (math.isfinite(from_day) and math.isfinite(to_day)) or to_day < from_day or step <= 0.0:
+        return []
+    days = [from_day + i * step for i in range(int((to_day - from_day) / step + 1e-9) + 1)]
+    rows: list[tuple[float, float, float, float]] = []
+    starts = [0.0, *posterior.feeds]
+    for number, start in enumerate(starts):
+        until = starts[number + 1] if number + 1 < len(starts) else math.inf
+        here = [day for day in days if (day >= start or number == 0) and day < until]
+        if here:
+            rows.extend(_segment_band(posterior, number, here, start))
+    return rows
+
+
+def _segment_band(
+    posterior: Posterior, number: int, days: Sequence[float], start: float
+) -> list[tuple[float, float, float, float]]:
+    total = _total(posterior)
+    curves = [(draw.curves[number], draw.count) for draw in posterior.draws]
+    knots: list[tuple[float, float, float, float]] = []
+    last = -math.inf
+    for day in days:
+        if day == days[-1] or day - last >= 0.09 * (day - start) - 1e-9:
+            tau = posterior.clock.tau(day)
+            knots.append((day, *_three([(gravity_at(curve, tau), count) for curve, count in curves], total)))
+            last = day
+    rows: list[tuple[float, float, float, float]] = []
+    i = 0
+    for day in days:
+        while i + 1 < len(knots) and knots[i + 1][0] <= day:
+            i += 1
+        a = knots[i]
+        if a[0] == day or i + 1 == len(knots):
+            rows.append((day, a[1], a[2], a[3]))
+            continue
+        b = knots[i + 1]
+        f = (day - a[0]) / (b[0] - a[0])
+        rows.append((day, a[1] + f * (b[1] - a[1]), a[2] + f * (b[2] - a[2]), a[3] + f * (b[3] - a[3])))
+    return rows
+
+
+def next_reading_distribution(posterior: Posterior, day: float) -> tuple[float, float, float]:
+    """10, 50, 90 % of a reading taken on `day`, its error included."""
+    tau = posterior.clock.tau(day)
+    segment = sum(1 for start in posterior.feeds if day > start)
+    values: list[tuple[float, int]] = []
+    for draw in posterior.draws:
+        curve = draw.curves[segment]
+        here = gravity_at(curve, tau)
+        noise, blur = posterior.noise[draw.world]
+        share = (here - curve.end) / (curve.top - curve.end)
+        scale = math.sqrt(noise * noise + 0.001**2 + blur * blur * blur_of(share))
+        values.extend((here + scale * t, draw.count) for t, _ in _T4)
+    return _three(values, 5 * _total(posterior))
+
+
+def _total(posterior: Posterior) -> int:
+    return sum(draw.count for draw in posterior.draws)
+
+
+def _three(values: list[tuple[float, int]], total: int) -> tuple[float, float, float]:
+    """10, 50 and 90 % of weighted values, halfway between the two that a level falls between."""
+    values.sort()
+    found: list[float] = []
+    reach = 0
+    wanted = [0.1 * total, 0.5 * total, 0.9 * total]
+    for i, (value, count) in enumerate(values):
+        reach += count
+        while len(found) < 3 and reach > wanted[len(found)] - 1e-9:
+            exact = abs(reach - wanted[len(found)]) < 1e-9 and i + 1 < len(values)
+            found.append(0.5 * (value + values[i + 1][0]) if exact else value)
+    return found[0], found[1], found[2]
+
+
+def _window(days: list[tuple[float, int]], total: int) -> Window | None:
+    earliest, likely, latest = _three(days, total)
+    if likely == math.inf or math.isnan(likely):
+        return None
+    return Window(earliest, likely, latest)

@@ -1,0 +1,65 @@
+"""How well a course of the gravity agrees with the readings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import exp, log, log1p
+
+from fermtui.forecast.evidence import Tidy
+from fermtui.forecast.priors import World, curves_of
+from fermtui.forecast.thermal import ThermalClock
+
+_FLOOR = 0.15
+
+
+def blur_of(share: float) -> float:
+    """Part of a world's blur that applies where `share` of the drop is left: all of it halfway, little at the ends."""
+    return _FLOOR + (1.0 - _FLOOR) * 4.0 * share * (1.0 - share)
+
+
+def trust(count: int) -> float:
+    """Weight of a reading when there are `count`: a wrong shape makes them err together, so many say less than their
+    number."""
+    return 1.0 if count <= 3 else 1.0 / (1.0 + 0.05 * (count - 3))
+
+
+def log_likelihoods(
+    points: Sequence[Sequence[float]], world: World, facts: Tidy, clock: ThermalClock
+) -> list[float]:
+    """One number a point: Student t errors with 4 degrees of freedom, so that one wrong reading does not rule."""
+    edges = [day for day, _, _ in facts.feeds]
+    by_segment: list[list[tuple[float, float, float]]] = [[] for _ in range(len(edges) + 1)]
+    for day, sg, sd in facts.readings:
+        segment = sum(1 for edge in edges if day > edge)
+        by_segment[segment].append((clock.tau(day), sg, max(sd, 0.0005) ** 2 + world.noise**2))
+    used = [(i, rows) for i, rows in enumerate(by_segment) if rows]
+    power = trust(len(facts.readings))
+    blur = (world.blur * max(facts.og - world.dry, 0.02)) ** 2
+    low, high = _FLOOR * blur, (1.0 - _FLOOR) * 4.0 * blur
+    found: list[float] = []
+    for point in points:
+        curves = curves_of(point, world, facts, clock)
+        misses = spreads = 1.0
+        for segment, rows in used:
+            tau0, k, lag, width, order, top, end = curves[segment]
+            x0 = -lag / width
+            base = log1p(exp(x0))
+            kw = k * width
+            q = order - 1.0
+            if -1e-4 < q < 1e-4:
+                q = 1e-4
+            power_of = -1.0 / q
+            qkw = q * kw
+            start = tau0 + lag
+            drop = top - end
+            for tau, sg, variance in rows:
+                x = (tau - start) / width
+                s = x + log1p(exp(-x)) if x > 0.0 else log1p(exp(x))
+                rest = 1.0 + qkw * (s - base)
+                share = rest**power_of if rest > 0.0 else 0.0
+                spread = variance + low + high * share * (1.0 - share)
+                off = sg - end - drop * share
+                misses *= 1.0 + 0.25 * off * off / spread
+                spreads *= spread
+        found.append(power * (-2.5 * log(misses) - 0.5 * log(spreads)))
+    return found
