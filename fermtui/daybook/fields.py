@@ -81,6 +81,8 @@ def _fit_number(name: str, value: object, spec: Any) -> float | int:
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
         raise Unfit(f"{name} is a number without quotes")
     low, high = spec["low"], spec["high"]
+    if isinstance(value, int) and abs(value) >= 2**63:  # float() and str() of a huge int may fail
+        raise Unfit(f"{name} is a number from {low:g} to {high:g}")
     given = float(value)
     if not math.isfinite(given) or not low <= given <= high:
         raise Unfit(f"{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")
@@ -97,6 +99,8 @@ def fit_moment(name: str, value: object) -> date | datetime:
         raise Unfit(f"{name} is a date (2026-03-18) or a time with offset (2026-03-18T20:15:00+01:00)")
     if not FIRST_YEAR <= value.year <= LAST_YEAR:
         raise Unfit(f"{name} lies between the years {FIRST_YEAR} and {LAST_YEAR}, not {value.year}")
+    if isinstance(value, datetime) and value.tzinfo is None:
+        raise Unfit(f"{name} is a time without its offset; write it as in 2026-03-18T20:15:00+01:00")
     return value
 
 

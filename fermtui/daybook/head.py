@@ -78,6 +78,8 @@ def _number(table: Mapping[str, object], name: str, low: float, high: float, whe
         return None
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
         raise Unfit(f"{where}{name} is a number without quotes")
+    if isinstance(value, int) and abs(value) >= 2**63:  # float() and str() of a huge int may fail
+        raise Unfit(f"{where}{name} is a number from {low:g} to {high:g}")
     given = float(value)
     if not math.isfinite(given) or not low <= given <= high:
         raise Unfit(f"{where}{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")

@@ -1,0 +1,76 @@
+"""Which entries stand: a strike takes an earlier entry back, and a strike of that strike restores it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from fermtui.daybook.lines import STAMPED, line_number
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.records import Entry, Strike
+
+
+def live(
+    entries: Sequence[Entry], path: str = "daybook.toml", data: bytes = b""
+) -> tuple[tuple[Entry, ...], dict[str, str], tuple[Problem, ...]]:
+    """The entries that no standing strike names (standing strikes among them), in the order given;
+    the key of each struck entry with the key of the strike that took it back; and problems.
+
+    Strikes in a ring strike nothing. `path` and `data` (the daybook's bytes) give the problems their file and line.
+    """
+    target = {entry.key: entry.entry or "" for entry in entries if isinstance(entry, Strike)}
+    known = {entry.key for entry in entries}
+    ringed = _ringed(target)
+    problems = [Problem(path, line_number(data, key), reason) for key, reason in _faults(target, known, ringed)]
+    struck: dict[str, str] = {}
+    for key in _outermost_first({k: t for k, t in target.items() if t in known and k not in ringed}):
+        if key not in struck:
+            struck[target[key]] = min(key, struck.get(target[key], key))
+    return tuple(entry for entry in entries if entry.key not in struck), struck, tuple(problems)
+
+
+def _faults(target: dict[str, str], known: set[str], ringed: set[str]) -> Iterable[tuple[str, str]]:
+    for key, struck in target.items():
+        if struck not in known:
+            yield key, f"this strike names {struck}, and no entry of this daybook has that key"
+        elif key in ringed:
+            yield key, "this strike takes part in a ring of strikes, so it strikes nothing"
+
+
+def _ringed(target: dict[str, str]) -> set[str]:
+    ringed: set[str] = set()
+    done: set[str] = set()
+    for start in target:
+        trail: dict[str, int] = {}
+        key = start
+        while key in target and key not in done and key not in trail:
+            trail[key] = len(trail)
+            key = target[key]
+        if key in trail:
+            ringed.update(list(trail)[trail[key] :])
+        done.update(trail)
+    return ringed
+
+
+def _outermost_first(target: dict[str, str]) -> list[str]:
+    """The strikes so ordered that every strike comes after all strikes that name it; there are no rings in `target`."""
+    named = dict.fromkeys(target, 0)
+    for struck in target.values():
+        if struck in named:
+            named[struck] += 1
+    ready = [key for key, count in named.items() if count == 0]
+    for key in ready:  # grows while it is walked
+        struck = target[key]
+        if struck in named:
+            named[struck] -= 1
+            if named[struck] == 0:
+                ready.append(struck)
+    return ready
+
+
+def last_live_key(entries: Iterable[Entry]) -> str | None:
+    """The last entry: the greatest key among live `entries`; keys that the program gave come after hand-made ones.
+
+    A strike is an entry too. So a second undo takes back the first one, and no row of key presses can take back more
+    than one entry by accident; to take back an older entry, name it.
+    """
+    return max((entry.key for entry in entries), key=lambda key: (bool(STAMPED.match(key)), key), default=None)
