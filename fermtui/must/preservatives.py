@@ -1,0 +1,229 @@
+"""Sulfite and sorbate: what keeps a finished mead, in grams, with the ceilings and the ways out where no dose helps.
+
+SO2 is mg/L throughout. pK of sulfurous acid: OIV-MA-AS323-04C, table I. Sorbate: T. Underhill, Making Better Wines.
+"""
+
+from dataclasses import dataclass
+from math import sqrt
+from typing import Literal
+
+from fermtui.must import asked
+from fermtui.must.limits import OutOfRange, within
+from fermtui.must.sheets import bilinear, grid, limit
+
+Salt = Literal["potassium", "sodium"]
+Level = Literal["fine", "free above 50", "total above 200", "total above 350"]
+Unprotected = Literal["too weak", "pH too high", "malolactic"]
+Way = Literal["acid", "ferment drier", "cold", "heat before bottling"]
+
+SO2_SHARE = {"potassium": 0.576, "sodium": 0.674}
+"""Of the metabisulfites by mass, from IUPAC atomic weights; what stood open for a year holds less."""
+SORBIC_SHARE = 0.7464
+"""Of potassium sorbate by mass, from IUPAC atomic weights."""
+PLAIN_PK = 1.81
+"""Water near 20 °C; the pK behind the printed table of UC Cooperative Extension (1982)."""
+MOLECULAR_USUAL = 0.8
+MOLECULAR_LEAST = 0.5
+"""mg/L of molecular SO2: 0.8 for mead and dry white, 0.5 for red (several sources)."""
+IONIC_STRENGTH = 0.038
+"""The value that OIV-MA-AS323-04C takes for wine."""
+DEBYE_A_20C = 0.5056
+DEBYE_A_PER_C = 0.00076
+DEBYE_B = 1.6
+"""Memory, not seen: with them the correction is 0.075 at 20 °C, where the method is said to take off about 0.08."""
+MUST_SO2_MG_PER_L = 50.0
+"""On raw fruit or juice before pitching: common practice, no source."""
+
+PITCH_AFTER_SULFITE_H = 24.0
+ENZYME_AFTER_SULFITE_H = 12.0
+SWEETEN_AFTER_SORBATE_DAYS = 2.0
+WATCH_AFTER_SWEETENING_DAYS = 7.0
+"""Waiting times: common practice, no source."""
+
+WEAKEST_FOR_SORBATE = 10.0
+HIGHEST_PH_FOR_SORBATE = 3.5
+"""Where Underhill's table ends. Its other edges are on the safe side: at lower pH or more alcohol less would do."""
+
+
+@dataclass(frozen=True, slots=True)
+class SulfiteDose:
+    """Metabisulfite for a wanted molecular SO2."""
+
+    free_so2_mg_per_l: float
+    """Free SO2 that the mead must hold."""
+    free_so2_by_plain_pk_mg_per_l: float
+    """The same by the fixed pK 1.81, which knows neither alcohol nor warmth: the upper, safer figure for keeping."""
+    molecular_percent: float
+    temp_used_c: float
+    """Not below 20 °C, where the table of the pK begins."""
+    add_so2_mg_per_l: float
+    metabisulfite_g: float
+    free_after_mg_per_l: float
+    total_after_mg_per_l: float
+    level: Level
+
+
+@dataclass(frozen=True, slots=True)
+class SorbateDose:
+    """Potassium sorbate for a finished, clear mead that holds sulfite."""
+
+    potassium_sorbate_g: float
+    sorbic_acid_mg_per_l: float
+    capped: bool
+    """Whether the table asked for more than the 200 mg/L of the law."""
+    ph_used: float
+    abv_used_percent: float
+    """The table's edge where the mead lies beyond it on the safe side."""
+
+
+@dataclass(frozen=True, slots=True)
+class WaysOut:
+    """No dose of sorbate protects this mead; what would."""
+
+    because: tuple[Unprotected, ...]
+    ways: tuple[Way, ...]
+
+
+def pk_so2(temp_c: float = 20.0, abv_percent: float = 0.0) -> float:
+    """Return the mixed pK of sulfurous acid at 20 to 40 °C and 0 to 20 % vol.
+
+    Bilinear in OIV-MA-AS323-04C table I, less the ionic strength term A sqrt(I) / (1 + B sqrt(I)) with I = 0.038.
+    Colder (to -5 °C) counts as 20 °C and stronger (to 25 %) as 20 %, since the table ends there. Raises OutOfRange.
+    """
+    asked.temp_c(temp_c)
+    asked.abv_percent(abv_percent)
+    root = sqrt(IONIC_STRENGTH)
+    debye_a = DEBYE_A_20C + DEBYE_A_PER_C * (max(temp_c, 20.0) - 20.0)
+    return bilinear(grid("so2", "pkt"), abv_percent, temp_c) - debye_a * root / (1 + DEBYE_B * root)
+
+
+def molecular_share(ph: float, temp_c: float = 20.0, abv_percent: float = 0.0) -> float:
+    """Return the molecular part of free SO2, 0 to 1, at pH 2 to 7. Source as in `pk_so2`. Raises OutOfRange."""
+    return _share(asked.ph(ph), pk_so2(temp_c, abv_percent))
+
+
+def molecular_share_plain(ph: float) -> float:
+    """Return the molecular part of free SO2 by the fixed pK 1.81 (UC Cooperative Extension 1982), pH 2 to 7."""
+    return _share(asked.ph(ph), PLAIN_PK)
+
+
+def free_so2_needed_mg_per_l(
+    ph: float, temp_c: float = 20.0, abv_percent: float = 0.0, molecular_mg_per_l: float = MOLECULAR_USUAL
+) -> float:
+    """Return the free SO2 that holds the wanted molecular SO2 (0 to 5 mg/L). Raises OutOfRange."""
+    return _molecular(molecular_mg_per_l) / molecular_share(ph, temp_c, abv_percent)
+
+
+def sulfite_dose(
+    volume_l: float,
+    ph: float,
+    abv_percent: float,
+    temp_c: float = 20.0,
+    *,
+    molecular_mg_per_l: float = MOLECULAR_USUAL,
+    free_mg_per_l: float = 0.0,
+    total_mg_per_l: float | None = None,
+    salt: str = "potassium",
+    bound_share: float = 0.0,
+) -> SulfiteDose:
+    """Return the metabisulfite that brings `volume_l` to the wanted molecular SO2.
+
+    `free_mg_per_l` and `total_mg_per_l` are what it holds already (total: at least the free). `bound_share` (0 to
+    0.9) is the part of an addition that binds at once: editable, no source, 0 by default; measure a day later.
+    Nothing is taken off where enough is in. Raises OutOfRange.
+    """
+    asked.volume_l(volume_l)
+    asked.mg_per_l("free SO2", free_mg_per_l)
+    total = free_mg_per_l if total_mg_per_l is None else asked.mg_per_l("total SO2", total_mg_per_l)
+    within("bound share", bound_share, 0, 0.9, "", "some of an addition stays free")
+    part = molecular_share(ph, temp_c, abv_percent)
+    needed = _molecular(molecular_mg_per_l) / part
+    add = max(needed - free_mg_per_l, 0.0) / (1 - bound_share)
+    free_after = free_mg_per_l + add * (1 - bound_share)
+    total_after = max(total, free_mg_per_l) + add
+    return SulfiteDose(
+        free_so2_mg_per_l=needed,
+        free_so2_by_plain_pk_mg_per_l=molecular_mg_per_l / molecular_share_plain(ph),
+        molecular_percent=100 * part,
+        temp_used_c=max(temp_c, 20.0),
+        add_so2_mg_per_l=add,
+        metabisulfite_g=add * volume_l / 1000 / _so2_share(salt),
+        free_after_mg_per_l=free_after,
+        total_after_mg_per_l=total_after,
+        level=sulfite_level(free_after, total_after),
+    )
+
+
+def must_sulfite_g(volume_l: float, so2_mg_per_l: float = MUST_SO2_MG_PER_L, salt: str = "potassium") -> float:
+    """Return the metabisulfite for raw fruit or juice, to be pitched 24 h later (common practice, no source)."""
+    return asked.volume_l(volume_l) * asked.mg_per_l("SO2", so2_mg_per_l) / 1000 / _so2_share(salt)
+
+
+def so2_added_mg_per_l(metabisulfite_g: float, volume_l: float, salt: str = "potassium") -> float:
+    """Return the total SO2 that a dose puts into `volume_l`."""
+    return asked.mass_g("metabisulfite", metabisulfite_g) * _so2_share(salt) * 1000 / asked.volume_l(volume_l)
+
+
+def sulfite_level(free_mg_per_l: float, total_mg_per_l: float) -> Level:
+    """Return the highest line that is passed: free 50 (taste), total 200 (OIV, dry), total 350 (27 CFR 4.22: stop)."""
+    if total_mg_per_l > limit("so2_total_us"):
+        return "total above 350"
+    if total_mg_per_l > limit("so2_total_dry"):
+        return "total above 200"
+    return "free above 50" if free_mg_per_l > limit("so2_free_tasted") else "fine"
+
+
+def sorbate_dose(volume_l: float, ph: float, abv_percent: float, *, malolactic: bool = False) -> SorbateDose | WaysOut:
+    """Return the potassium sorbate for `volume_l`, or the ways out where the table knows no dose.
+
+    Bilinear inside 10 to 14 % vol and pH 3.1 to 3.5 (Underhill). Stronger mead gets the 14 % row and more acid mead
+    the pH 3.1 column: more than it needs, so on the safe side. Never above 200 mg/L sorbic acid (OIV II.3.4.5).
+    Weaker, less acid, or after a malolactic ferment (geranium smell): WaysOut. Raises OutOfRange.
+    """
+    asked.volume_l(volume_l)
+    asked.ph(ph)
+    asked.abv_percent(abv_percent)
+    because = _unprotected(ph, abv_percent, malolactic)
+    if because:
+        acid: tuple[Way, ...] = ("acid",) if "pH too high" in because else ()
+        return WaysOut(because, (*acid, "ferment drier", "cold", "heat before bottling"))
+    table = grid("sorbate", "ml_per_l")
+    asked_mg_per_l = 30 * bilinear(table, abv_percent, ph) * SORBIC_SHARE
+    sorbic_mg_per_l = min(asked_mg_per_l, limit("sorbic_acid"))
+    return SorbateDose(
+        potassium_sorbate_g=sorbic_mg_per_l / SORBIC_SHARE * volume_l / 1000,
+        sorbic_acid_mg_per_l=sorbic_mg_per_l,
+        capped=sorbic_mg_per_l < asked_mg_per_l,
+        ph_used=max(ph, table[1][0]),
+        abv_used_percent=min(abv_percent, table[0][-1]),
+    )
+
+
+def sorbic_acid_mg_per_l(potassium_sorbate_g: float, volume_l: float) -> float:
+    """Return the sorbic acid that a dose of potassium sorbate puts into `volume_l`."""
+    return asked.mass_g("sorbate", potassium_sorbate_g) * SORBIC_SHARE * 1000 / asked.volume_l(volume_l)
+
+
+def _unprotected(ph: float, abv_percent: float, malolactic: bool) -> tuple[Unprotected, ...]:  # noqa: FBT001 - private
+    found: list[Unprotected] = []
+    if malolactic:
+        found.append("malolactic")
+    if abv_percent < WEAKEST_FOR_SORBATE:
+        found.append("too weak")
+    if ph > HIGHEST_PH_FOR_SORBATE:
+        found.append("pH too high")
+    return tuple(found)
+
+
+def _share(ph: float, pk: float) -> float:
+    return 1 / (1 + 10 ** (ph - pk))
+
+
+def _molecular(value: float) -> float:
+    return within("molecular SO2", value, 0, 5, "mg/L", "0.5 to 0.8 is usual and above 2 it stings the nose")
+
+
+def _so2_share(salt: str) -> float:
+    if salt not in SO2_SHARE:
+        raise OutOfRange(f"salt {salt[:40]!r} is not known: metabisulfite is of potassium or sodium")
+    return SO2_SHARE[salt]
