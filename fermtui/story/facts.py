@@ -87,9 +87,10 @@ class Lot(NamedTuple):
 
 
 class Pending(NamedTuple):
-    """Fruit juice that had not yet entered the liquid when the last entry was written."""
+    """Fruit juice that has not entered the liquid yet: it comes in evenly from `since` to `until`."""
 
     since: datetime
+    until: datetime
     water_g: float
     sugar_g: float
 

@@ -1,0 +1,152 @@
+"""Replay: live entries in order of time -> Facts. Pure and total: the same entries give the same facts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, time
+from typing import NamedTuple
+
+from fermtui.daybook.head import Head
+from fermtui.daybook.records import Entry, order
+from fermtui.must.limits import OutOfRange
+from fermtui.must.strength import abv_plus_minus
+from fermtui.story.effects import EFFECTS
+from fermtui.story.facts import Act, Facts
+from fermtui.story.state import Measures, State
+
+OG_NOT_READ_SD = 0.004  # a must that was mixed by weight and never read: estimate, no source
+
+
+class Moment(NamedTuple):
+    """How a vessel stood right after one entry. None where it is not known."""
+
+    key: str
+    at: datetime
+    level_l: float | None
+    sg: float | None
+    abv_percent: float | None
+
+
+def replay(
+    head: Head, entries: Iterable[Entry], measures: Measures | None = None, trace: list[Moment] | None = None
+) -> Facts:
+    """The facts of one vessel after its live entries (strikes resolved already; any order).
+
+    With `trace`, how it stood after each entry is added to that list. Never raises: what cannot be used is a note.
+    """
+    state = State(head, measures or Measures())
+    state.container = head.container
+    state.capacity_l = head.capacity_l or (state.measures.containers.get(head.container) if head.container else None)
+    ordered = sorted(entries, key=order)
+    for entry in ordered:
+        state.ledger.leach_until(entry.at)
+        effect = EFFECTS.get(entry.did)
+        if effect is not None:
+            try:
+                effect(state, entry)
+            except OutOfRange as refused:
+                state.notes.append(f"{entry.did} of {entry.at:%d %b %Y}: {refused}")
+        state.acts.append(_act(entry))
+        if trace is not None:
+            trace.append(_moment(state, entry))
+    if state.pitched_at is None and state.ledger.empty:
+        _before_anything(state)
+    return _facts(state, ordered)
+
+
+def _before_anything(state: State) -> None:
+    from fermtui.story.start import from_plan, planned_gravity
+
+    from_plan(state, planned_gravity(state), "plan")
+
+
+def _act(entry: Entry) -> Act:
+    what = getattr(entry, "what", None) or getattr(entry, "kind", None)
+    until = getattr(entry, "until", None)
+    if until is not None and not isinstance(until, datetime):
+        until = datetime.combine(until, time(0), entry.at.tzinfo)
+    return Act(entry.key, entry.at, entry.did, entry.task, what, until, getattr(entry, "reason", None))
+
+
+def _level_l(state: State) -> float | None:
+    if not state.volume_known or state.ledger.empty:
+        return None
+    if state.emptied_at is not None:
+        return 0.0
+    if state.lots and state.left_l is not None and state.left_l <= 0.0:
+        return 0.0
+    return state.ledger.liquid_l() + state.ledger.pulp_l()
+
+
+def _moment(state: State, entry: Entry) -> Moment:
+    ledger = state.ledger
+    known = not ledger.empty
+    return Moment(entry.key, entry.at, _level_l(state), state.sg, ledger.must().abv_percent if known else None)
+
+
+def _plus_minus(state: State) -> float:
+    ledger = state.ledger
+    if ledger.empty:
+        return 0.0
+    return abv_plus_minus(
+        ledger.must(),
+        fermented_g=ledger.fermented_g,
+        og_sd=0.001 if state.og_read else OG_NOT_READ_SD,
+        sg_sd=0.001,
+        fruit_sugar_g=ledger.fruit_sugar_g,
+        honey_added_unmeasured_g=ledger.unmeasured_g,
+    )
+
+
+def _facts(state: State, ordered: list[Entry]) -> Facts:
+    ledger = state.ledger
+    return Facts(
+        first_at=ordered[0].at if ordered else None,
+        last_at=ordered[-1].at if ordered else None,
+        mixed_at=state.mixed_at,
+        pitched_at=state.pitched_at,
+        pitch_temp_c=state.pitch_temp_c,
+        water_g=ledger.water_g,
+        extract_g=ledger.extract_g,
+        fermented_g=ledger.fermented_g,
+        pending=tuple(ledger.pending),
+        volume_known=state.volume_known,
+        level_l=_level_l(state),
+        container=state.container,
+        capacity_l=state.capacity_l,
+        og=state.og,
+        g0=state.g0(),
+        spent_frozen_percent=state.spent_frozen_percent,
+        sg=state.sg,
+        sg_from=state.sg_from,
+        og_off_by=state.og_off_by,
+        abv_plus_minus=_plus_minus(state),
+        end=state.head.plan.end,
+        peak_abv_percent=state.peak_abv_percent,
+        readings=tuple(state.readings),
+        acts=tuple(state.acts),
+        changes=tuple(state.changes),
+        last_addition_at=state.last_addition_at,
+        last_sugar_at=state.last_sugar_at,
+        fruit=tuple(state.fruit),
+        dap_g=state.dap_g,
+        autolysate_g=state.autolysate_g,
+        complex_g=state.complex_g,
+        doses=state.doses,
+        sulfite=tuple(state.sulfite),
+        sorbate_at=state.sorbate_at,
+        sorbate_mg_per_l=state.sorbate_mg_per_l,
+        sweetened_g=ledger.sweetened_g,
+        racked_at=state.racked_at,
+        first_racked_at=state.first_racked_at,
+        rackings=state.rackings,
+        malolactic=state.malolactic,
+        lots=tuple(state.lots),
+        left_l=state.left_l,
+        emptied_at=state.emptied_at,
+        parent=state.parent,
+        children=tuple(state.children),
+        ph=state.ph,
+        ph_at=state.ph_at,
+        notes=tuple(dict.fromkeys(state.notes)),
+    )
