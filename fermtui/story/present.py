@@ -13,7 +13,7 @@ from fermtui.story.stable import refermentable_g_per_l
 class Present(NamedTuple):
     """Litres at 20 °C, SG 20/20, % vol. None is not known.
 
-    `day` is 0 on the day of pitching; `speed_sg_per_day` is the fall between the last two readings, above 0 when falling.
+    `day` is 0 on the day of pitching; `speed_sg_per_day` is above 0 while the gravity falls.
     """
 
     day: int | None

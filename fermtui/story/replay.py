@@ -46,7 +46,8 @@ def replay(
                 effect(state, entry)
             except OutOfRange as refused:
                 state.notes.append(f"{entry.did} of {entry.at:%d %b %Y}: {refused}")
-        state.acts.append(_act(entry))
+        if entry.did != "strike":
+            state.acts.append(_act(entry))
         if trace is not None:
             trace.append(_moment(state, entry))
     if state.pitched_at is None and state.ledger.empty:

@@ -1,0 +1,180 @@
+"""What people type and read: litres, gallons, grams, ounces, °C, °F, SG, °Bx, decimal comma. Inside all is metric."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+GALLON_L = 3.785411784  # US liquid gallon, 231 cubic inches, exact
+IMPERIAL_GALLON_L = 4.54609  # exact
+POUND_G = 453.59237  # exact
+OUNCE_G = 28.349523125  # exact
+FLUID_OUNCE_L = 0.0295735295625  # exact
+
+_VOLUME = {
+    "l": 1.0, "litre": 1.0, "litres": 1.0, "liter": 1.0, "liters": 1.0, "ml": 0.001, "cl": 0.01, "dl": 0.1, "hl": 100.0,
+    "gal": GALLON_L, "gallon": GALLON_L, "gallons": GALLON_L, "usgal": GALLON_L, "impgal": IMPERIAL_GALLON_L,
+    "qt": GALLON_L / 4, "pt": GALLON_L / 8, "floz": FLUID_OUNCE_L,
+}  # fmt: skip
+_MASS = {
+    "g": 1.0, "gram": 1.0, "grams": 1.0, "kg": 1000.0, "mg": 0.001, "lb": POUND_G, "lbs": POUND_G, "pound": POUND_G,
+    "pounds": POUND_G, "oz": OUNCE_G, "ounce": OUNCE_G, "ounces": OUNCE_G,
+}  # fmt: skip
+_NUMBER = r"[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)"
+_WITH_UNIT = re.compile(rf"\s*({_NUMBER})\s*([^\d\s.,][^\d]*?)?\s*\Z")
+
+
+class Unreadable(ValueError):
+    """A quantity that cannot be read; the message is one sentence that says what would be right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """What the maker reads and what a bare number means. volume: L or gal; mass: g or lb; temp: C or F;
+    gravity: sg or brix.
+    """
+
+    volume: str = "L"
+    mass: str = "g"
+    temp: str = "C"
+    gravity: str = "sg"
+    decimal_comma: bool = False
+
+
+METRIC = Units()
+
+
+def number(text: str) -> float:
+    """A finite number with a point or a comma. Raises Unreadable."""
+    if not re.fullmatch(rf"\s*{_NUMBER}\s*", text):
+        raise Unreadable(f"{text[:40]!r} is not a number, as in 4.2")
+    value = float(text.replace(",", "."))
+    if not math.isfinite(value):
+        raise Unreadable(f"{text[:40]!r} is not a number, as in 4.2")
+    return value
+
+
+def _parts(text: str, like: str) -> tuple[float, str]:
+    match = _WITH_UNIT.match(text)
+    if match is None:
+        raise Unreadable(f"{text[:40]!r} cannot be read: write it like {like}")
+    return number(match[1]), (match[2] or "").strip().lower().replace(" ", "").replace(".", "").replace("°", "")
+
+
+def _scaled(text: str, table: dict[str, float], bare: str, like: str) -> float:
+    value, unit = _parts(text, like)
+    factor = table.get(unit or bare.lower())
+    if factor is None:
+        raise Unreadable(f"{text[:40]!r} has the unit {unit[:20]!r}, which is none of {', '.join(sorted(table))}")
+    return value * factor
+
+
+def volume_l(text: str, units: Units = METRIC) -> float:
+    """Litres from `4L`, `750 ml`, `1gal`; a bare number is in the maker's unit. Raises Unreadable."""
+    return _scaled(text, _VOLUME, units.volume, "4.5 L or 1 gal")
+
+
+def mass_g(text: str, units: Units = METRIC) -> float:
+    """Grams from `500`, `1.2kg`, `3lb`; a bare number is in grams, or pounds where the maker reads lb."""
+    return _scaled(text, _MASS, units.mass, "500 g or 3 lb")
+
+
+def temp_c(text: str, units: Units = METRIC) -> float:
+    """°C from `21`, `21C`, `68F`. Raises Unreadable."""
+    value, unit = _parts(text, "21 C or 70 F")
+    unit = unit or units.temp.lower()
+    if unit == "k":
+        return value - 273.15
+    if unit not in ("c", "f"):
+        raise Unreadable(f"{text[:40]!r} is no temperature: write it like 21 C or 70 F")
+    return (value - 32.0) / 1.8 if unit == "f" else value
+
+
+def percent(text: str) -> float:
+    """A percentage, its sign optional. Raises Unreadable."""
+    value, unit = _parts(text, "12.5")
+    if unit not in ("", "%", "%vol", "%abv", "percent"):
+        raise Unreadable(f"{text[:40]!r} is no percentage: write it like 12.5")
+    return value
+
+
+def per_litre_g(text: str) -> float:
+    """Grams a litre from `4`, `4g/L`, `400 mg/l`. Raises Unreadable."""
+    value, unit = _parts(text, "4 g/L")
+    factor = {"": 1.0, "g/l": 1.0, "mg/l": 0.001, "ppm": 0.001}.get(unit)
+    if factor is None:
+        raise Unreadable(f"{text[:40]!r} is no concentration: write it like 4 g/L")
+    return value * factor
+
+
+def room_m3(text: str) -> float:
+    """Cubic metres from `30`, `30 m3`, `900 ft3`. Raises Unreadable."""
+    match = re.fullmatch(rf"\s*({_NUMBER})\s*(m3|m³|ft3|ft³|l)?\s*", text.lower())
+    if match is None:
+        raise Unreadable(f"{text[:40]!r} is no room size: write it like 30 m3")
+    factor = {"ft3": 0.028316846592, "ft³": 0.028316846592, "l": 0.001}.get(match[2] or "m3", 1.0)
+    return number(match[1]) * factor
+
+
+def gravity_sg(text: str, units: Units = METRIC) -> float:
+    """SG from `1.042`, `1,042`, `1042`, `10.5 bx`, `10.5 P` (unfermented). Raises Unreadable."""
+    value, unit = _parts(text, "1.042, 1042 or 10.4 bx")
+    bare_brix = not unit and units.gravity == "brix" and 2.0 < value < 60.0
+    if unit in ("bx", "brix", "p", "plato") or bare_brix:
+        from fermtui.must.refractometer import sg_from_plato
+
+        if not -5.0 <= value <= 60.0:
+            raise Unreadable(f"{text[:40]!r} is outside -5 to 60 degrees: write it like 10.4 bx")
+        return sg_from_plato(value)
+    if unit not in ("", "sg"):
+        raise Unreadable(f"{text[:40]!r} is no gravity: write it like 1.042, 1042 or 10.4 bx")
+    sg = value / 1000.0 if 900.0 <= value <= 1300.0 else value
+    if not 0.95 <= sg <= 1.3:
+        raise Unreadable(f"{text[:40]!r} is no gravity between 0.950 and 1.300: write it like 1.042 or 1042")
+    return sg
+
+
+def _shown(value: float, places: int, units: Units) -> str:
+    text = f"{value:.{places}f}"
+    if float(text) == 0.0:
+        text = text.lstrip("-")
+    return text.replace(".", ",") if units.decimal_comma else text
+
+
+def show_volume(litres: float, units: Units = METRIC) -> str:
+    """`4.2 L`, `1.1 gal`."""
+    if units.volume == "gal":
+        return f"{_shown(litres / GALLON_L, 2, units)} gal"
+    return f"{_shown(litres, 2 if litres < 1 else 1, units)} L"
+
+
+def show_mass(grams: float, units: Units = METRIC) -> str:
+    """`1.1 g`, `500 g`, `1.25 kg`; `1 lb 4 oz` where the maker reads pounds, small masses in grams all the same."""
+    if units.mass == "lb" and grams >= OUNCE_G:
+        pounds, ounces = divmod(grams / OUNCE_G, 16.0)
+        return f"{pounds:.0f} lb {_shown(ounces, 1, units)} oz" if pounds else f"{_shown(ounces, 1, units)} oz"
+    if grams >= 1000.0:
+        return f"{_shown(grams / 1000.0, 2, units)} kg"
+    return f"{_shown(grams, 1 if grams < 20.0 else 0, units)} g"
+
+
+def show_temp(celsius: float, units: Units = METRIC) -> str:
+    """`19.5 °C`, `67.1 °F`."""
+    if units.temp == "F":
+        return f"{_shown(celsius * 1.8 + 32.0, 0, units)} °F"
+    return f"{_shown(celsius, 1, units).removesuffix('.0').removesuffix(',0')} °C"
+
+
+def show_gravity(sg: float, units: Units = METRIC, places: int = 3) -> str:
+    """`1.042`, or degrees Brix of an unfermented must where the maker reads Brix."""
+    if units.gravity == "brix":
+        from fermtui.must.refractometer import plato_from_sg
+
+        return f"{_shown(plato_from_sg(sg), 1, units)} °Bx"
+    return _shown(sg, places, units)
+
+
+def show_number(value: float, places: int, units: Units = METRIC) -> str:
+    """A bare number in the maker's decimal sign."""
+    return _shown(value, places, units)
