@@ -1,31 +1,37 @@
 """From evidence to a set of possible courses, each with its weight. No clock: what is asked of it later brings the day.
 
-For each world a first set of points covers the prior; the next two sets are drawn where the weight lies (adaptive
-importance sampling with a wide second scale). All points are fixed, so the answer is the same to the last digit."""
+All points are fixed, so that the answer is the same to the last digit."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, log, sqrt
+from math import exp, log
 
 from fermtui.forecast.curve import Curve, tau_at
 from fermtui.forecast.evidence import Evidence, Tidy, tidy
 from fermtui.forecast.points import DIMENSIONS, normal_points
-from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, curves_of, dry_or_drunk, fed_world, worlds
+from fermtui.forecast.priors import (
+    DEFAULT_PRIORS,
+    Priors,
+    World,
+    curves_of,
+    dry_or_drunk,
+    fed_world,
+    halves,
+    worlds,
+)
+from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_mean, peak
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
-from fermtui.forecast.weigh import log_likelihoods
+from fermtui.forecast.weigh import Scale
 
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
-_FIRST = 500  # points that cover the priors
-_STAGES = (300, 400, 700)  # points drawn closer and closer to where the weight lies
+_FIRST = 40  # points of each world tried as a start downhill
+_STAGES = (440, 660)  # points drawn around the peaks, then around the weight
+_LIFT = (0.08, 0.0)  # least share of a world in each stage
 _FEWEST = 15  # a world that deserves fewer keeps what it has
-_WIDE = 2.0
-_WIDE_SHARE = 0.3
-
-Point = tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,10 +105,11 @@ def posterior(evidence: Evidence, priors: Priors = DEFAULT_PRIORS) -> Posterior:
     """What is believed after all evidence. Pure and deterministic; never raises for finite or missing input."""
     facts = tidy(evidence)
     clock = thermal_clock(evidence.temps, evidence.plan_temp_c)
-    several, speaking = worlds(evidence, facts, priors)
+    whole, speaking = worlds(evidence, facts, priors)
+    several = halves(whole)
     sampled = _sample(several, facts, clock)
     draws, weights = _pick(sampled, several, facts, clock)
-    healthy = next((world for world in several if world.name == "own" and world.weight > 0.5), None)
+    healthy = next((world for world in whole if world.name == "own" and world.weight > 0.5), None)
     healthy = healthy or fed_world(evidence, facts)
     added = sum(points for _, points, _ in facts.feeds)
     return Posterior(
@@ -111,9 +118,9 @@ def posterior(evidence: Evidence, priors: Priors = DEFAULT_PRIORS) -> Posterior:
         readings=tuple((day, sg) for day, sg, _ in facts.readings),
         feeds=tuple(day for day, _, _ in facts.feeds),
         og_known=facts.og_known,
-        expected_end=round(max(dry_or_drunk(w, facts, facts.og, added, w.tolerance_abv) for w in several), 6),
+        expected_end=round(max(dry_or_drunk(w, facts, facts.og, added, w.tolerance_abv) for w in whole), 6),
         usual_late=_usual_late(healthy, facts, clock),
-        worlds=tuple(world.name for world in several),
+        worlds=tuple(f"{world.name}, halting" if world.halting else world.name for world in several),
         weights=tuple(round(weight, 6) for weight in weights),
         noise=tuple((w.noise, round(w.blur * max(facts.og - w.dry, 0.02), 7)) for w in several),
         learned_from=round(speaking, 2),
@@ -134,113 +141,58 @@ _Weighted = tuple[int, Point, float]  # world, point, log weight
 
 
 def _sample(several: Sequence[World], facts: Tidy, clock: ThermalClock) -> list[_Weighted]:
-    """Weighted points of all worlds."""
+    """Weighted points of all worlds, most where most of the weight lies."""
     every = normal_points()
     size = DIMENSIONS if facts.feeds else DIMENSIONS - 2
     if not facts.readings:
         return [
-            (i, point, log(world.weight / DRAWS))
+            (i, point, log(world.weight / count))
             for i, world in enumerate(several)
-            if world.weight > 0.0
-            for point in every[: max(round(DRAWS * world.weight), 8)]
+            if (count := round(2 * DRAWS * world.weight)) > 0
+            for point in every[:count]
         ]
-    first = _FIRST // len(several)
-    states: list[tuple[list[Point], list[float]]] = []
-    odds: list[float] = []
-    for world in several:
-        points = [point[:size] + (0.0,) * (DIMENSIONS - size) for point in every[:first]]
-        logs = log_likelihoods(points, world, facts, clock)
-        states.append((points, logs))
-        odds.append(log(max(world.weight, 1e-9)) + _log_mean(logs))
-    offset = first
-    for total in _STAGES:
-        shares = _shares(odds, floor=0.1 if total != _STAGES[-1] else 0.0)
-        for i, world in enumerate(several):
+    found: list[_Weighted] = []
+    scales = [Scale(world, facts, clock) for world in several]
+    weights = [log(max(world.weight, 1e-9)) for world in several]
+    fits = [_best_start(scale, every, size) for scale in scales]
+    peaks = [peak(scale, start, size) for scale, start in zip(scales, fits, strict=True)]
+    odds = [weight + top[2] for weight, top in zip(weights, peaks, strict=True)]
+    around = [(centre, root) for centre, root, _ in peaks]
+    sets: list[list[tuple[list[Point], list[float]]]] = [[] for _ in several]
+    offset = 0
+    for stage, total in enumerate(_STAGES):
+        shares = _shares(odds, _LIFT[stage])
+        for i, scale in enumerate(scales):
             count = round(total * shares[i])
             if count < _FEWEST:
                 continue
-            points, logs = states[i]
-            drawn, densities = _propose(points, logs, every[offset : offset + count], size)
-            fits = log_likelihoods(drawn, world, facts, clock)
-            weighted = [
-                fit - 0.5 * sum(z * z for z in point) - density
-                for fit, point, density in zip(fits, drawn, densities, strict=True)
-            ]
-            states[i] = (drawn, weighted)
-            odds[i] = log(max(world.weight, 1e-9)) + _log_mean(weighted)
-        offset += 97
-    found: list[_Weighted] = []
-    for i, world in enumerate(several):
-        points, logs = states[i]
-        norm = log(max(world.weight, 1e-9)) - log(len(points))
-        found.extend((i, point, value + norm) for point, value in zip(points, logs, strict=True))
+            if sets[i]:
+                around[i] = closer(*sets[i][-1], *around[i])
+            points, logs = draw(scale, *around[i], every[offset : offset + count])
+            sets[i].append((points, capped(logs)))
+            odds[i] = weights[i] + log_mean(logs)
+        offset += total
+    for i, drawn in enumerate(sets):
+        worth = [counted(logs) for _, logs in drawn]
+        for (points, logs), share in zip(drawn, worth, strict=True):
+            norm = weights[i] + log(share / (sum(worth) * len(points)))
+            found.extend((i, point, value + norm) for point, value in zip(points, logs, strict=True))
     return found
 
 
-def _log_mean(logs: Sequence[float]) -> float:
-    top = max(logs)
-    return top + log(sum(exp(value - top) for value in logs) / len(logs))
+def _best_start(scale: Scale, every: Sequence[Point], size: int) -> Point:
+    rest = (0.0,) * (DIMENSIONS - size)
+    tries = [tuple([0.8 * z for z in point[:size]]) + rest for point in every[:_FIRST]]
+    return max(tries, key=lambda point: scale.weigh(point) - 0.5 * sum(z * z for z in point))
 
 
 def _shares(odds: Sequence[float], floor: float) -> list[float]:
     top = max(odds)
-    raw = [exp(value - top) for value in odds]
+    raw = [exp(max(value - top, -700.0)) for value in odds]
     total = sum(raw)
     lifted = [max(value / total, floor) for value in raw]
     total = sum(lifted)
     return [value / total for value in lifted]
-
-
-def _tempered(logs: Sequence[float], wanted: float) -> list[float]:
-    """Weights softened until they count as at least `wanted` points, so that a centre can be trusted."""
-    top = max(logs)
-    softness = 1.0
-    while True:
-        weights = [exp(max((value - top) * softness, -700.0)) for value in logs]
-        total = sum(weights)
-        if total * total / sum(w * w for w in weights) >= wanted or softness < 1e-3:
-            return [w / total for w in weights]
-        softness *= 0.7
-
-
-def _propose(
-    points: Sequence[Point], logs: Sequence[float], normals: Sequence[Point], size: int
-) -> tuple[list[Point], list[float]]:
-    """New points around where the weight lies, and the log density of each (without the constant of the prior's)."""
-    weights = _tempered(logs, min(60.0, 0.2 * len(points)))
-    kept = [(w, p) for w, p in zip(weights, points, strict=True) if w > 1e-5]
-    centre = [sum(w * p[j] for w, p in kept) for j in range(size)]
-    apart = [(w, [p[j] - centre[j] for j in range(size)]) for w, p in kept]
-    spread = [[sum(w * d[i] * d[j] for w, d in apart) for j in range(i + 1)] for i in range(size)]
-    root = _cholesky(spread, size)
-    log_det = sum(log(root[i][i]) for i in range(size))
-    drawn: list[Point] = []
-    densities: list[float] = []
-    rest = (0.0,) * (DIMENSIONS - size)
-    wide_log = log(_WIDE_SHARE) - size * log(_WIDE)
-    narrow_log = log(1.0 - _WIDE_SHARE)
-    rows = [(centre[i], root[i][: i + 1]) for i in range(size)]
-    for number, normal in enumerate(normals):
-        scale = _WIDE if (number * 3) % 10 < 3 else 1.0
-        step = [scale * z for z in normal[:size]]
-        drawn.append(tuple([c + sum(map(float.__mul__, row, step)) for c, row in rows]) + rest)
-        r2 = sum(z * z for z in step)
-        a, b = narrow_log - 0.5 * r2, wide_log - 0.5 * r2 / (_WIDE * _WIDE)
-        top = max(a, b)
-        densities.append(top + log(exp(a - top) + exp(b - top)) - log_det)
-    return drawn, densities
-
-
-def _cholesky(spread: list[list[float]], size: int) -> list[list[float]]:
-    root = [[0.0] * size for _ in range(size)]
-    for i in range(size):
-        for j in range(i + 1):
-            value = spread[i][j] * (1.1 if i == j else 1.0) - sum(root[i][m] * root[j][m] for m in range(j))
-            if i == j:
-                root[i][i] = sqrt(max(value + 0.002, 0.002))
-            else:
-                root[i][j] = value / root[j][j]
-    return root
 
 
 def _pick(

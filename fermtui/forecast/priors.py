@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import exp, log, log1p
+from dataclasses import dataclass, replace
+from math import erfc, exp, log, log1p
 
 from fermtui.forecast.curve import Curve, gravity_at
 from fermtui.forecast.evidence import Evidence, Tidy
@@ -20,14 +20,15 @@ from fermtui.forecast.thermal import ThermalClock
 USUAL_TOLERANCE_ABV = 16.0
 _SG_PER_ABV = 1.0 / 133.0  # fall of gravity for 1 % vol, rounded
 _SOFT = 0.004
+_ROOT_HALF = math.sqrt(0.5)
 
 
 @dataclass(frozen=True, slots=True)
 class World:
     """Centres and standard deviations for one kind of must at a given original gravity. `ln_k` and `ln_lag` per day
-    at 20 °C, `order` of the decay, `dry` and `dry_slope` the end of a dry must against its gravity, `stops` the normal
-    number above which it halts early (1.15: 12.5 %) and `excess` by how much on average, `blur` the
-    noise that grows with the drop."""
+    at 20 °C, `order` of the decay, `dry` and `dry_slope` the end of a dry must against its gravity, `halts` the share
+    that stops above that and `excess` by how much on average, `blur` the noise that grows with the drop.
+    `halting` tells the two halves of a world apart once it has been split by `halves`."""
 
     name: str
     weight: float
@@ -40,12 +41,13 @@ class World:
     dry: float
     dry_slope: float
     sd_end: float
-    stops: float
+    halts: float
     excess: float
     tolerance_abv: float
     sd_tolerance: float
     noise: float
     blur: float
+    halting: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,7 @@ def worlds(evidence: Evidence, facts: Tidy, priors: Priors = DEFAULT_PRIORS) -> 
     if own is None:
         return (fed, rough), 0.0
     rest = 1.0 - own.weight
-    return (own, _weighted(fed, share * rest), _weighted(rough, (1.0 - share) * rest)), speaking
+    return (own, replace(fed, weight=share * rest), replace(rough, weight=(1.0 - share) * rest)), speaking
 
 
 def _fed_share(evidence: Evidence) -> float:
@@ -131,7 +133,7 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
         dry=1.0035 - 0.20 * (facts.og - 1.0035),
         dry_slope=-0.20,
         sd_end=0.0030,
-        stops=1.15,
+        halts=0.125,
         excess=0.020,
         tolerance_abv=tolerance,
         sd_tolerance=sd_tolerance,
@@ -155,7 +157,7 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
         dry=1.004 - 0.04 * (facts.og - 1.0),
         dry_slope=-0.04,
         sd_end=0.0045,
-        stops=1.13,
+        halts=0.13,
         excess=0.025,
         tolerance_abv=tolerance,
         sd_tolerance=sd_tolerance,
@@ -164,9 +166,13 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
     )
 
 
-def _weighted(world: World, weight: float) -> World:
-    fields = {name: getattr(world, name) for name in World.__slots__}
-    return World(**{**fields, "weight": weight})
+def halves(several: Sequence[World]) -> tuple[World, ...]:
+    """Each world as the musts that run to their end and those that halt above it."""
+    return tuple(
+        replace(world, weight=world.weight * (world.halts if halting else 1.0 - world.halts), halting=halting)
+        for world in several
+        for halting in (False, True)
+    )
 
 
 _BETWEEN_PACE, _WITHIN_PACE = 0.60, 0.40
@@ -188,8 +194,8 @@ def _own_world(
     pace, sd_k = _pooled([(v, x.pace, x.pace_sd) for v, x in voices], _BETWEEN_PACE, _WITHIN_PACE)
     lag, sd_lag = _pooled([(v, x.lag, x.lag_sd) for v, x in voices], _BETWEEN_LAG, _WITHIN_LAG)
     end, sd_end = _pooled([(v, x.end, x.end_sd) for v, x in voices], _BETWEEN_END, _WITHIN_END)
-    fields = {name: getattr(fed, name) for name in World.__slots__}
-    fields.update(
+    own = replace(
+        fed,
         name="own",
         weight=0.9 * count / (count + 3.0),
         ln_k=fed.ln_k + pace,
@@ -201,7 +207,7 @@ def _own_world(
         noise=0.0015,
         blur=0.016,
     )
-    return World(**fields), count
+    return own, count
 
 
 def _kinship(mine: str | None, theirs: str | None) -> float:
@@ -238,7 +244,10 @@ def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalC
     width = (0.20 + 0.25 * lag) * exp(0.35 * point[6])
     og = facts.og + facts.og_sd * point[5]
     tolerance = world.tolerance_abv + world.sd_tolerance * point[4]
-    off = world.sd_end * point[3] + _excess(point[3], world)
+    if world.halting:
+        off = -world.excess * log(0.5 * erfc(min(point[3], 6.0) * _ROOT_HALF))  # exponential
+    else:
+        off = world.sd_end * point[3]
     end = dry_or_drunk(world, facts, og, 0.0, tolerance) + off
     curves = [Curve(0.0, k, lag, width, order, og, end if end < og - 0.002 else og - 0.002)]
     if facts.feeds:
@@ -254,11 +263,3 @@ def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalC
             end = dry_or_drunk(world, facts, og, added, tolerance) + off
             curves.append(Curve(tau, k, lag, width, order, top, end if end < top - 0.0005 else top - 0.0005))
     return curves
-
-
-def _excess(z: float, world: World) -> float:
-    """Upper tail of the end: above z = `stops` close to exponential with mean `excess`."""
-    start = world.stops
-    if z <= start:
-        return 0.0
-    return world.excess * (0.5 * (z * z - start * start) + 0.5 * log(z / start))

@@ -1,4 +1,4 @@
-"""How well a course of the gravity agrees with the readings."""
+"""How well a course of the gravity agrees with the readings of one vessel."""
 
 from __future__ import annotations
 
@@ -23,33 +23,34 @@ def trust(count: int) -> float:
     return 1.0 if count <= 3 else 1.0 / (1.0 + 0.05 * (count - 3))
 
 
-def log_likelihoods(
-    points: Sequence[Sequence[float]], world: World, facts: Tidy, clock: ThermalClock
-) -> list[float]:
-    """One number a point: Student t errors with 4 degrees of freedom, so that one wrong reading does not rule."""
-    edges = [day for day, _, _ in facts.feeds]
-    by_segment: list[list[tuple[float, float, float]]] = [[] for _ in range(len(edges) + 1)]
-    for day, sg, sd in facts.readings:
-        segment = sum(1 for edge in edges if day > edge)
-        by_segment[segment].append((clock.tau(day), sg, max(sd, 0.0005) ** 2 + world.noise**2))
-    used = [(i, rows) for i, rows in enumerate(by_segment) if rows]
-    power = trust(len(facts.readings))
-    blur = (world.blur * max(facts.og - world.dry, 0.02)) ** 2
-    low, high = _FLOOR * blur, (1.0 - _FLOOR) * 4.0 * blur
-    found: list[float] = []
-    for point in points:
-        curves = curves_of(point, world, facts, clock)
-        misses = spreads = 1.0
-        for segment, rows in used:
+class Scale:
+    """The readings of one vessel, ready to weigh many courses against them in one world."""
+
+    def __init__(self, world: World, facts: Tidy, clock: ThermalClock) -> None:
+        self.world, self.facts, self.clock = world, facts, clock
+        edges = [day for day, _, _ in facts.feeds]
+        by_segment: list[list[tuple[float, float, float]]] = [[] for _ in range(len(edges) + 1)]
+        for day, sg, sd in facts.readings:
+            segment = sum(1 for edge in edges if day > edge)
+            by_segment[segment].append((clock.tau(day), sg, max(sd, 0.0005) ** 2 + world.noise**2))
+        self.used = [(i, rows) for i, rows in enumerate(by_segment) if rows]
+        self.power = trust(len(facts.readings))
+        blur = (world.blur * max(facts.og - world.dry, 0.02)) ** 2
+        self.low, self.high = _FLOOR * blur, (1.0 - _FLOOR) * 4.0 * blur
+
+    def misses(self, point: Sequence[float]) -> list[tuple[float, float]]:
+        """(reading minus course, variance) for each reading."""
+        curves = curves_of(point, self.world, self.facts, self.clock)
+        low, high = self.low, self.high
+        found: list[tuple[float, float]] = []
+        for segment, rows in self.used:
             tau0, k, lag, width, order, top, end = curves[segment]
-            x0 = -lag / width
-            base = log1p(exp(x0))
-            kw = k * width
+            base = log1p(exp(-lag / width))
             q = order - 1.0
             if -1e-4 < q < 1e-4:
                 q = 1e-4
             power_of = -1.0 / q
-            qkw = q * kw
+            qkw = q * k * width
             start = tau0 + lag
             drop = top - end
             for tau, sg, variance in rows:
@@ -57,9 +58,13 @@ def log_likelihoods(
                 s = x + log1p(exp(-x)) if x > 0.0 else log1p(exp(x))
                 rest = 1.0 + qkw * (s - base)
                 share = rest**power_of if rest > 0.0 else 0.0
-                spread = variance + low + high * share * (1.0 - share)
-                off = sg - end - drop * share
-                misses *= 1.0 + 0.25 * off * off / spread
-                spreads *= spread
-        found.append(power * (-2.5 * log(misses) - 0.5 * log(spreads)))
-    return found
+                found.append((sg - end - drop * share, variance + low + high * share * (1.0 - share)))
+        return found
+
+    def weigh(self, point: Sequence[float]) -> float:
+        """Log likelihood: Student t errors with 4 degrees of freedom, so that one wrong reading does not rule."""
+        misses = spreads = 1.0
+        for off, variance in self.misses(point):
+            misses *= 1.0 + 0.25 * off * off / variance
+            spreads *= variance
+        return self.power * (-2.5 * log(misses) - 0.5 * log(spreads))
