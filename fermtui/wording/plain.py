@@ -1,0 +1,42 @@
+"""Text that came from files, made fit for any screen, terminal, calendar or table: shown literally, never obeyed."""
+
+from __future__ import annotations
+
+import unicodedata
+
+MOST = 500
+_LINE_ENDS = {"\n", "\r", "\t", "\v", "\f", "\x1c", "\x1d", "\x1e", "\x85", "\u2028", "\u2029"}
+# Bidirectional controls turn the order of a line around; zero-width ones hide text; both are shown as a mark.
+_HIDDEN = frozenset(
+    "\u061c\u200b\u200c\u200d\u200e\u200f\u202a\u202b\u202c\u202d\u202e"
+    "\u2060\u2066\u2067\u2068\u2069\ufeff"
+)
+_MARK = "\N{REPLACEMENT CHARACTER}"
+
+
+def plain(text: object, most: int = MOST) -> str:
+    """One line of text without control, escape, bidi or surrogate characters, at most `most` characters.
+
+    Line ends become a blank, anything else that would act on a terminal becomes a mark; longer text ends in '...'.
+    Brackets are left as they are: whoever shows it must have markup switched off.
+    """
+    given = str(text)
+    cut = given[: most + 1]
+    shown = "".join(_fit(char) for char in cut)
+    if len(given) > most:
+        return shown[: max(0, most - 3)].rstrip() + "..."
+    return shown
+
+
+def _fit(char: str) -> str:
+    if char in _LINE_ENDS:
+        return " "
+    if char in _HIDDEN or unicodedata.category(char) in ("Cc", "Cs", "Co", "Cn", "Cf"):
+        return _MARK
+    return char
+
+
+def cell(text: object, most: int = MOST) -> str:
+    """Plain text for a table that a spreadsheet may open: no cell begins a formula."""
+    shown = plain(text, most)
+    return f"'{shown}" if shown[:1] in ("=", "+", "-", "@") else shown
