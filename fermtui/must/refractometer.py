@@ -36,7 +36,7 @@ def refractive_index(sugar_percent: float, ethanol_percent: float = 0.0) -> floa
     within("sugar", sugar_percent, 0.0, HIGHEST_BRIX, "% by mass", _WHY_BRIX)
     within("ethanol", ethanol_percent, 0.0, 40.0, "% by mass", "the fitted table ends there")
     sucrose, ethanol, _ = _tables()
-    return _polynomial(sucrose, sugar_percent) + _polynomial(ethanol, ethanol_percent) - ethanol[-1]
+    return _polynomial(sucrose, sugar_percent) + _polynomial(ethanol, ethanol_percent)
 
 
 def brix_at_20(brix: float, temp_c: float) -> float:
@@ -81,7 +81,7 @@ def _on_the_way(brix: float, start: Must) -> tuple[float, float]:
     def above(eaten_g: float) -> float:
         sugar, spirit = masses(eaten_g)
         percent = 100.0 / (water_g + sugar + spirit)
-        return _polynomial(sucrose, sugar * percent) + _polynomial(ethanol, spirit * percent) - ethanol[-1] - wanted
+        return _polynomial(sucrose, sugar * percent) + _polynomial(ethanol, spirit * percent) - wanted
 
     def sg(eaten_g: float) -> float:
         sugar, spirit = masses(eaten_g)
