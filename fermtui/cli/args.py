@@ -1,0 +1,96 @@
+"""Words of a command line -> options and operands.
+
+Our own few lines instead of argparse, because values may begin with a minus (`--temp -2C`), `--cellar`, `--on` and
+`--json` may stand before or after the command, and a plain command should not wait for a parser to load.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+EVERYWHERE = {"cellar": "DIR", "on": "WHEN", "json": "", "help": ""}
+
+
+class WrongUsage(Exception):
+    """The words of the call are off; the message is one sentence. Exit status 2."""
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """`options` by name without dashes (a flag is "yes"); `operands` in order; `pairs` are the key=value operands."""
+
+    command: str
+    options: Mapping[str, str]
+    operands: tuple[str, ...]
+    pairs: Mapping[str, str]
+
+
+def split(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> Call:
+    """Read the words. `takes` gives for each command its options and what each takes ("" for a flag).
+
+    Raises WrongUsage.
+    """
+    command = _command(words, takes)
+    known = {**EVERYWHERE, **takes.get(command, {})}
+    options: dict[str, str] = {}
+    operands: list[str] = []
+    pairs: dict[str, str] = {}
+    rest = iter(words)
+    seen_command = False
+    for word in rest:
+        if word == "--":
+            operands.extend(rest)
+        elif word in ("-h", "--help"):
+            options["help"] = "yes"
+        elif word.startswith("--") and len(word) > 2:
+            _option(word, rest, known, options, command)
+        elif not seen_command and word == command:
+            seen_command = True
+        elif "=" in word and word.split("=", 1)[0].replace("_", "").isalnum() and not word[0].isdigit():
+            name, value = word.split("=", 1)
+            if name in pairs:
+                raise WrongUsage(f"{name}= is given twice: give it once")
+            pairs[name] = value
+        else:
+            operands.append(word)
+    return Call(command, options, tuple(operands), pairs)
+
+
+def _command(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> str:
+    skip = False
+    for word in words:
+        if skip:
+            skip = False
+        elif word.startswith("--"):
+            name = word[2:]
+            skip = "=" not in name and bool(EVERYWHERE.get(name, ""))
+        elif word.startswith("-"):
+            continue
+        elif word in takes:
+            return word
+        else:
+            raise WrongUsage(f"there is no command {word[:40]!r}: one of {', '.join(sorted(n for n in takes if n))}")
+    return ""
+
+
+def _option(
+    word: str, rest: Iterable[str], known: Mapping[str, str], options: dict[str, str], command: str
+) -> None:
+    name, equals, value = word[2:].partition("=")
+    takes = known.get(name)
+    if takes is None:
+        having = ", ".join(f"--{n}" for n in sorted(known))
+        raise WrongUsage(f"{command or 'fermtui'} has no option --{name[:40]}: it has {having}")
+    if not takes:
+        if equals:
+            raise WrongUsage(f"--{name} takes no value")
+        value = "yes"
+    elif not equals:
+        given = next(iter(rest), None)
+        if given is None:
+            raise WrongUsage(f"--{name} needs a value ({takes})")
+        value = given
+    if name in options and takes:
+        raise WrongUsage(f"--{name} is given twice: give it once")
+    options[name] = value

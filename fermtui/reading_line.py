@@ -1,0 +1,132 @@
+"""What a person types after a look at the hydrometer -> the fields of a `read` entry."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from decimal import Decimal
+
+from fermtui import clock, units
+from fermtui.units import METRIC, Units, Unreadable
+
+LIKE = "write it like 1.042 21, 1042 @ 70F, 8,4bx or pH 3.4"
+_SPLIT_UNIT = re.compile(r"(?<=\d)\s+(?=(?:°?[cfCF]|bx|brix|[pP]|plato|ml|sg)(?:\s|,\s|@|\Z))", re.IGNORECASE)
+_PH = re.compile(r"ph\s*[:=]?\s*(\d+(?:[.,]\d+)?)", re.IGNORECASE)
+_SO2 = re.compile(r"(?:free\s*)?so2\s*[:=]?\s*(\d+(?:[.,]\d+)?)(?:\s*(?:mg/l|ppm))?", re.IGNORECASE)
+_SAMPLE = re.compile(r"(?:sample\s+)?(\d+(?:[.,]\d+)?)\s*ml(?=\s|\Z)", re.IGNORECASE)
+_CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)\Z")
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
+_BRIX = re.compile(r"(-?\d+(?:[.,]\d*)?)(?:bx|brix|°bx|p|plato|°p)\Z", re.IGNORECASE)
+_TEMP = re.compile(r"([-+]?\d+(?:[.,]\d*)?)(?:°?([cf]))\Z", re.IGNORECASE)
+_SG = re.compile(r"(\d+(?:[.,]\d*)?)(?:sg)?\Z", re.IGNORECASE)
+_SHOWN = {"ph": "pH", "free_so2_mg_per_l": "free SO2 in mg/L", "sample_ml": "a sample in mL", "brix": "Brix"}
+COLDEST_C, HOTTEST_C = -5.0, 40.0
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """Fields of a `read` entry, numbers with the precision in which they were typed, and when it was taken."""
+
+    fields: dict[str, Decimal]
+    at: datetime
+
+
+def read_line(text: str, now: datetime, known: Units = METRIC) -> Typed:
+    """Understand one reading line. Raises Unreadable with a sentence that says what would be right."""
+    if not text.strip():
+        raise Unreadable(f"nothing is typed yet: {LIKE}")
+    if len(text) > 200:
+        raise Unreadable(f"a reading is short, this has {len(text)} characters: {LIKE}")
+    fields: dict[str, Decimal] = {}
+    rest = text
+    for name, pattern, low, high in (
+        ("ph", _PH, 1.0, 10.0), ("free_so2_mg_per_l", _SO2, 0.0, 1000.0), ("sample_ml", _SAMPLE, 0.0, 5000.0),
+    ):  # fmt: skip
+        found = pattern.search(rest)
+        if found:
+            fields[name] = _within(found[1], low, high, name)
+            rest = rest[: found.start()] + " " + rest[found.end() :]
+    day, moment = now.date(), now.timetz()
+    after_at = False
+    for word in _words(rest):
+        if word == "@":
+            after_at = True
+            continue
+        lower = word.lower()
+        if lower in ("yesterday", "today"):
+            day = now.date() - timedelta(days=lower == "yesterday")
+        elif _DATE.match(word):
+            day = clock.read_day(word, now.date())
+        elif _CLOCK.match(word):
+            hour, minute = word.split(":")
+            moment = time(int(hour), int(minute), tzinfo=now.tzinfo)
+        else:
+            _number_word(word, fields, known, text, is_temp=after_at)
+    if not fields.keys() - {"sample_ml"}:
+        raise Unreadable(f"{text[:40]!r} holds no reading: {LIKE}")
+    return Typed(fields, datetime.combine(day, moment))
+
+
+def _words(text: str) -> list[str]:
+    joined = _SPLIT_UNIT.sub("", text.replace("@", " @ "))
+    return [word.strip(";").rstrip(",") for word in joined.split() if word.strip(";,")]
+
+
+def _number_word(word: str, fields: dict[str, Decimal], known: Units, text: str, *, is_temp: bool) -> None:
+    brix = _BRIX.match(word)
+    if brix and not is_temp:
+        _once("brix", fields, text)
+        fields["brix"] = _within(brix[1], -5.0, 60.0, "brix")
+        return
+    temp = _TEMP.match(word)
+    gravity_given = "sg" in fields or "brix" in fields
+    bare = _SG.match(word)
+    if gravity_given and not temp and not is_temp and re.match(r"(?:0[.,]9|1[.,][0-2])\d", word):
+        raise Unreadable(f"{text[:40]!r} holds two gravities: write one line for each")
+    if temp or (bare and (is_temp or gravity_given)):
+        _once("temp_c", fields, text)
+        fields["temp_c"] = _temp(word, known)
+        return
+    if bare is None:
+        raise Unreadable(f"{word[:30]!r} cannot be read: {LIKE}")
+    if known.gravity == "brix" and 2.0 <= float(word.replace(",", ".").rstrip("sgSG")) <= 60.0:
+        fields["brix"] = _within(bare[1], -5.0, 60.0, "brix")
+        return
+    fields["sg"] = _gravity(bare[1])
+
+
+def _once(name: str, fields: dict[str, Decimal], text: str) -> None:
+    if name in fields:
+        raise Unreadable(f"{text[:40]!r} holds two values for one thing: {LIKE}")
+
+
+def _decimal(text: str) -> Decimal:
+    return Decimal(text.replace(",", ".").rstrip("."))
+
+
+def _within(text: str, low: float, high: float, name: str) -> Decimal:
+    value = _decimal(text)
+    if not low <= float(value) <= high:
+        raise Unreadable(f"{text} is outside {low:g} to {high:g} for {_SHOWN[name]}: {LIKE}")
+    return value
+
+
+def _gravity(text: str) -> Decimal:
+    value = _decimal(text)
+    if 900 <= value <= 1300:
+        value = value.scaleb(-3)
+    places = -int(value.as_tuple().exponent)
+    if not Decimal("0.95") <= value <= Decimal("1.3") or places > 4:
+        raise Unreadable(f"{text} is no gravity between 0.950 and 1.300: {LIKE}")
+    return value
+
+
+def _temp(text: str, known: Units) -> Decimal:
+    celsius = units.temp_c(text, known)
+    if not COLDEST_C <= celsius <= HOTTEST_C:
+        raise Unreadable(
+            f"{text} is outside {COLDEST_C:g} to {HOTTEST_C:g} °C for a sample: let it come to room temperature, "
+            f"then {LIKE}"
+        )
+    return Decimal(f"{celsius:.1f}").normalize() if celsius % 1 else Decimal(int(celsius))
