@@ -1,0 +1,111 @@
+"""The one table of actions. Bindings, key line, help, palette and the maker's own keymap all come from it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One thing that a key does. `where` names the places in which it works."""
+
+    id: str
+    keys: str
+    label: str
+    says: str
+    group: str
+    where: tuple[str, ...]
+    footer: bool = False
+
+
+SHELF, VESSEL, LIST, PLOT, ALL = "shelf", "vessel", "list", "plot", "app"
+
+ACTIONS: tuple[Action, ...] = (
+    Action("read", "r", "reading", "type a gravity, a temperature or a pH for this vessel", "the work", (SHELF, VESSEL), footer=True),
+    Action("tick", "space", "tick off", "the task is done, with the amounts shown", "the work", (SHELF, VESSEL), footer=True),
+    Action("undo", "u", "undo", "take back what was written last; it says what that was", "the work", (SHELF, VESSEL), footer=True),
+    Action("postpone", "p", "later", "put the task off to another day, with a reason", "the work", (SHELF, VESSEL), footer=True),
+    Action("skip", "s", "skip", "leave the task out for good, with a reason", "the work", (SHELF, VESSEL)),
+    Action("note", "n", "note", "write a sentence into the daybook", "the work", (SHELF, VESSEL), footer=True),
+    Action("start", "a", "new vessel", "plan a new mead and start its vessel", "the work", (SHELF,), footer=True),
+    Action("open", "enter", "open", "open the vessel under the cursor", "moving about", (LIST,), footer=True),
+    Action("back", "escape", "back", "back to where you came from", "moving about", (VESSEL,), footer=True),
+    Action("down", "j,down", "down", "one row down", "moving about", (LIST,)),
+    Action("up", "k,up", "up", "one row up", "moving about", (LIST,)),
+    Action("page_down", "pagedown", "page down", "a page down", "moving about", (LIST,)),
+    Action("page_up", "pageup", "page up", "a page up", "moving about", (LIST,)),
+    Action("first", "g,home", "first", "to the first row", "moving about", (LIST,)),
+    Action("last", "G,end", "last", "to the last row", "moving about", (LIST,)),
+    Action("swap", "tab", "other list", "from one list to the next", "moving about", (SHELF, VESSEL)),
+    Action("swap_back", "shift+tab", "other list", "from one list to the one before", "moving about", (SHELF, VESSEL)),
+    Action("earlier", "h,left", "earlier", "shelf: the time line earlier; vessel: the one before", "moving about", (SHELF, VESSEL)),
+    Action("later", "l,right", "further on", "shelf: the time line further on; vessel: the next", "moving about", (SHELF, VESSEL)),
+    Action("today", "t", "today", "the time line back to today", "moving about", (SHELF,)),
+    Action("closer", "plus,equals_sign", "closer", "fewer days on the time line", "looking", (SHELF,)),
+    Action("wider", "minus", "wider", "more days on the time line", "looking", (SHELF,)),
+    Action("zoom", "z", "zoom", "the plot: everything, the last two weeks, what comes", "looking", (VESSEL,), footer=True),
+    Action("help", "question_mark", "keys", "this list", "the program", (ALL,), footer=True),
+    Action("palette", "colon", "all commands", "find an action by its name", "the program", (ALL,)),
+    Action("quit", "q", "quit", "close the cellar", "the program", (ALL,), footer=True),
+)
+
+GROUPS = tuple(dict.fromkeys(action.group for action in ACTIONS))
+
+SIGNS = {
+    "question_mark": "?", "plus": "+", "equals_sign": "=", "minus": "-", "colon": ":", "escape": "Esc", "enter": "Enter",
+    "space": "Space", "tab": "Tab", "shift+tab": "Shift Tab", "pagedown": "PgDn", "pageup": "PgUp", "left": "Left",
+    "right": "Right", "up": "Up", "down": "Down", "home": "Home", "end": "End",
+}  # fmt: skip
+
+
+def bindings(*places: str) -> list[BindingType]:
+    """The bindings that belong to a place; their ids are the names that a keymap in cellar.toml uses."""
+    return [
+        Binding(action.keys, action.id, action.label, show=action.footer, tooltip=action.says, id=action.id)
+        for action in ACTIONS
+        if set(places) & set(action.where)
+    ]
+
+
+def keymap(wanted: Mapping[str, str]) -> tuple[dict[str, str], list[str]]:
+    """The maker's own keys, and one sentence for each that cannot be used.
+
+    A key that another action already has in the same place is refused, so that no key does two things.
+    """
+    known = {action.id: action for action in ACTIONS}
+    taken, problems = dict[str, str](), list[str]()
+    for name, keys in wanted.items():
+        if name not in known:
+            problems.append(f"cellar.toml, keys: there is no action '{name}'; the names stand on the help screen.")
+            continue
+        clash = next((other for other in ACTIONS if other.id != name and _meet(other, known[name])
+                      and set(_split(wanted.get(other.id, other.keys))) & set(_split(keys))), None)  # fmt: skip
+        if clash:
+            problems.append(f"cellar.toml, keys: '{keys}' for {name} already means {clash.id}; choose another key.")
+        else:
+            taken[name] = keys
+    return taken, problems
+
+
+def _split(keys: str) -> list[str]:
+    return [key.strip() for key in keys.split(",") if key.strip()]
+
+
+def _meet(one: Action, other: Action) -> bool:
+    """Whether two actions can be live at once: lists stand inside shelf and vessel, the app is everywhere."""
+    everywhere = {LIST, ALL}
+    return bool(set(one.where) & set(other.where) or set(one.where) & everywhere or set(other.where) & everywhere)
+
+
+def shown_keys(action: Action, changed: Mapping[str, str], *, first_only: bool = False) -> str:
+    """The keys of an action as people read them."""
+    keys = [SIGNS.get(key, key) for key in _split(changed.get(action.id, action.keys))]
+    return keys[0] if first_only else " ".join(keys)
+
+
+def footer_of(*places: str) -> Iterable[Action]:
+    """The actions that the key line shows in a place, in the order of the table."""
+    return (action for action in ACTIONS if action.footer and set(places) & set(action.where))

@@ -1,0 +1,98 @@
+"""The shelf's upper half: what is late, due, and coming within a week."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from fermtui.tui.widgets.cells import CURSOR, Line, fit
+from fermtui.tui.widgets.listing import Listing, more
+
+State = Literal["late", "due", "coming"]
+ROLE: dict[str, str] = {"late": "late", "due": "due", "coming": "quiet"}
+
+
+@dataclass(frozen=True, slots=True)
+class DueRow:
+    """One task as the list shows it: words are ready to show."""
+
+    vessel: str
+    task: str
+    state: State
+    when: str
+    """LATE, due, or a day"""
+    name: str
+    do: str
+    amount: str = ""
+    why: str = ""
+
+
+class DueList(Listing):
+    """Tasks, most pressing first. Quiet where nothing is due."""
+
+    def __init__(self, *, ascii_only: bool = False, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self.ascii_only = ascii_only
+        self.rows: tuple[DueRow, ...] = ()
+        self.calm = ""
+
+    def show(self, rows: tuple[DueRow, ...], calm: str) -> None:
+        """Draw other rows; `calm` is what stands there when there are none."""
+        if (rows, calm) == (self.rows, self.calm):
+            return
+        held = self.chosen
+        self.rows, self.calm = rows, calm
+        for index, row in enumerate(rows):
+            if held and (row.vessel, row.task) == (held.vessel, held.task):
+                self.cursor = index
+        self.repaint()
+
+    @property
+    def chosen(self) -> DueRow | None:
+        """The task under the cursor."""
+        return self.rows[self.cursor] if self.cursor < len(self.rows) else None
+
+    def choose_vessel(self, vessel: str) -> None:
+        """The cursor to the first task of a vessel."""
+        for index, row in enumerate(self.rows):
+            if row.vessel == vessel:
+                self.go(index)
+                return
+
+    def count(self) -> int:
+        return len(self.rows)
+
+    def paint(self, width: int, height: int) -> list[Line]:
+        if not self.rows:
+            return [[("  " + self.calm, "quiet")]]
+        wide = widths(width, self.rows)
+        shown = self.window(height)
+        lines: list[Line] = [self._row(self.rows[i], wide, under_cursor=i == self.cursor) for i in shown]
+        if len(shown) < len(self.rows):
+            lines.append([(f"  {more(shown, len(self.rows))}", "quiet")])
+        return lines
+
+    def _row(self, row: DueRow, wide: tuple[int, int, int, int], *, under_cursor: bool) -> Line:
+        when, name, do, rest = wide
+        sign = (">" if self.ascii_only else "▸") if under_cursor else " "
+        loud = row.state != "coming"
+        runs = [
+            (sign + " ", CURSOR if under_cursor else "ink"),
+            (fit(row.when, when) + "  ", ROLE[row.state]),
+            (fit(row.name, name) + "  ", "ink" if loud else "quiet"),
+            (fit(row.do, do) + "  ", "ink" if loud else "quiet"),
+        ]
+        amount = row.amount and row.amount + "   "
+        runs.append((amount[:rest], "strong" if loud else "quiet"))
+        if rest - len(amount) >= 12:
+            runs.append((fit(row.why, rest - len(amount)).rstrip(), "quiet"))
+        return runs
+
+
+def widths(width: int, rows: Sequence[DueRow]) -> tuple[int, int, int, int]:
+    """Columns: when, name, task, and what is left for amount and reason."""
+    when = max(len(row.when) for row in rows)
+    name = min(max(len(row.name) for row in rows), 18 if width >= 100 else 13)
+    do = min(max(len(row.do) for row in rows), 30 if width >= 100 else 22 if width >= 76 else 18)
+    return when, name, do, max(0, width - 2 - when - 2 - name - 2 - do - 2 - 1)

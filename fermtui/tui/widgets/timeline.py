@@ -1,0 +1,154 @@
+"""The shelf's lower half: every vessel one row, with its state beside its stretch of the common time line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from fermtui.reports.plot_cells import joined
+from fermtui.tui.widgets.cells import CURSOR, Line, fit
+from fermtui.tui.widgets.listing import Listing, more
+from fermtui.tui.widgets.track import SCALES, Mark, Run, head_cells, row_cells, spent_bar, stretch
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One vessel as the shelf shows it: words are ready to show."""
+
+    key: str
+    name: str
+    stage: str
+    trouble: str = ""
+    gravity: str = ""
+    abv: str = ""
+    spent_percent: float | None = None
+    marks: tuple[Mark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Widths of the columns; 0 leaves one out. Least needed goes first: the bar, strength, gravity."""
+
+    name: int
+    stage: int
+    gravity: int
+    abv: int
+    spent: int
+    track: int
+
+
+def columns(width: int, rows: Sequence[Row]) -> Columns:
+    """Column widths for a width: the track keeps at least 24 cells as long as anything else can be dropped."""
+    longest = max((len(row.name) for row in rows), default=6)
+    name = max(6, min(longest, 18 if width >= 100 else 13 if width >= 72 else 12))
+    stage = 20 if width >= 110 else 11
+    gravity, abv, spent = 5, 5, 10 if width >= 100 else 6
+
+    def left() -> int:
+        return width - 2 - name - 1 - stage - 1 - (gravity and gravity + 1) - (abv and abv + 1) - (spent and spent + 2)
+
+    if left() < 24:
+        spent = 0
+    if left() < 24:
+        abv = 0
+    if left() < 20:
+        gravity = 0
+    return Columns(name, stage, gravity, abv, spent, max(8, left()))
+
+
+class Timeline(Listing):
+    """All vessels. `show` takes new data; the cursor stays on the same vessel."""
+
+    HEAD = 1
+
+    def __init__(self, *, ascii_only: bool = False, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self.ascii_only = ascii_only
+        self.rows: tuple[Row, ...] = ()
+        self.today: date | None = None
+        self.days: int | None = None
+        self.shift = 0
+        self._scale = SCALES[0]
+
+    def show(self, rows: tuple[Row, ...], today: date) -> None:
+        """Draw other rows."""
+        if rows == self.rows and today == self.today:
+            return
+        chosen = self.chosen
+        self.rows, self.today = rows, today
+        self.choose(chosen)
+        self.repaint()
+
+    @property
+    def chosen(self) -> str | None:
+        """The vessel under the cursor."""
+        return self.rows[self.cursor].key if self.cursor < len(self.rows) else None
+
+    def choose(self, key: str | None) -> None:
+        """Put the cursor on a vessel, if it is there."""
+        for index, row in enumerate(self.rows):
+            if row.key == key and index != self.cursor:
+                self.cursor = index
+                self.repaint()
+
+    def count(self) -> int:
+        return len(self.rows)
+
+    def paint(self, width: int, height: int) -> list[Line]:
+        if self.today is None or height < 2:
+            return []
+        wide = columns(width, self.rows)
+        span = stretch(self.today, wide.track, days=self.days, shift=self.shift)
+        self._scale = span.days
+        lines: list[Line] = [self._head(wide) + joined(head_cells(span, self.today, ascii_only=self.ascii_only))]
+        shown = self.window(height)
+        for index in shown:
+            row = self.rows[index]
+            track = joined(row_cells(row.marks, span, self.today, ascii_only=self.ascii_only))
+            lines.append(self._state(row, wide, under_cursor=index == self.cursor) + track)
+        if len(shown) < len(self.rows):
+            lines.append([(f"  {more(shown, len(self.rows))}", "quiet")])
+        return lines
+
+    def _head(self, wide: Columns) -> list[Run]:
+        text = "  " + fit("vessel", wide.name) + " " + fit("stage", wide.stage) + " "
+        text += fit("SG", 6) if wide.gravity else ""
+        text += "% vol " if wide.abv else ""
+        text += fit("sugar spent" if wide.spent >= 10 else "spent", wide.spent + 2) if wide.spent else ""
+        return [(text, "title")]
+
+    def _state(self, row: Row, wide: Columns, *, under_cursor: bool) -> list[Run]:
+        sign = (">" if self.ascii_only else "▸") if under_cursor else " "
+        runs: list[Run] = [(sign + " ", CURSOR if under_cursor else "ink"), (fit(row.name, wide.name) + " ", "ink")]
+        runs += stage_runs(row, wide.stage)
+        runs.append((" ", "ink"))
+        if wide.gravity:
+            runs.append((fit(row.gravity, 5) + " ", "ink"))
+        if wide.abv:
+            runs.append((row.abv.rjust(5)[:5] + " ", "ink"))
+        if wide.spent:
+            runs += [*spent_bar(row.spent_percent, wide.spent, ascii_only=self.ascii_only), ("  ", "ink")]
+        return runs
+
+    def zoom(self, step: int) -> None:
+        """Other scale: +1 shows fewer days in a cell, -1 more."""
+        if self.today is None:
+            return
+        index = SCALES.index(self._scale) - step
+        self.days = SCALES[max(0, min(index, len(SCALES) - 1))]
+        self.repaint()
+
+    def pan(self, cells: int | None) -> None:
+        """Move the stretch by cells; None goes back to today."""
+        self.shift = 0 if cells is None else self.shift + cells
+        self.repaint()
+
+
+def stage_runs(row: Row, cells: int) -> list[Run]:
+    """The stage, quiet; trouble stands beside it where there is room, else in its place, loud."""
+    if not row.trouble:
+        return [(fit(row.stage, cells), "quiet")]
+    if cells >= len(row.stage) + len(row.trouble) + 2:
+        return [(row.stage + " ", "quiet"), (fit(row.trouble + "!", cells - len(row.stage) - 1), "warn")]
+    return [(fit(row.trouble + "!", cells), "warn")]

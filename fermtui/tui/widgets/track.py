@@ -1,0 +1,155 @@
+"""The common time line of the shelf as character cells: pure, no Textual.
+
+Every vessel is one row; today is one line through all of them. Past is a solid track, what comes a sparse one, a date
+that is not sure lies in a thick stretch from its earliest to its latest day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+from fermtui.reports.plot_scale import MONTHS
+
+MarkKind = Literal["done", "coming", "due", "late"]
+Run = tuple[str, str]
+
+RANK: dict[str, int] = {"done": 0, "coming": 1, "due": 2, "late": 3}
+SIGN = {"done": "▪", "coming": "▫", "due": "◉", "late": "!"}
+ASCII_SIGN = {"done": "*", "coming": "o", "due": "@", "late": "!"}
+ROLE = {"done": "quiet", "coming": "ink", "due": "due", "late": "late"}
+SCALES = (1, 2, 3, 5, 7, 14, 30)
+"""days in one cell"""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A step on the row: where it was done, or when it is likely, with its earliest and latest day."""
+
+    day: date
+    kind: MarkKind
+    earliest: date | None = None
+    latest: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """The days that a time line shows, `days` in each of its cells."""
+
+    first: date
+    days: int
+    cells: int
+
+    def cell(self, day: date) -> int:
+        """The cell of a day; outside 0..cells-1 when it is not shown."""
+        return (day - self.first).days // self.days
+
+    def day(self, cell: int) -> date:
+        """The first day of a cell."""
+        return self.first + timedelta(days=cell * self.days)
+
+
+def stretch(today: date, cells: int, *, days: int | None = None, shift: int = 0) -> Stretch:
+    """Today stands at a third; `shift` moves the picture by cells. Without `days` about ten weeks are shown."""
+    scale = days or next((scale for scale in SCALES if cells * scale >= 66), SCALES[-1])
+    return Stretch(today - timedelta(days=(cells // 3 - shift) * scale), scale, cells)
+
+
+def head_cells(span: Stretch, today: date, *, ascii_only: bool = False) -> list[Run]:
+    """Month names where a month begins, and the today line."""
+    cells: list[Run] = [(" ", "axis")] * span.cells
+    now = span.cell(today)
+    last_end = -1
+    for cell in range(span.cells):
+        day, after = span.day(cell), span.day(cell + 1)
+        begins = next((d for d in _days(day, after) if d.day == 1), None)
+        if begins is None and cell != 0:
+            continue
+        month = begins or day
+        label = f"{MONTHS[month.month - 1]}" + (f" {month.year}" if month.month == 1 and span.days < 7 else "")
+        start = cell + 1 if cell == now else cell
+        if start <= now < start + len(label):
+            start = now + 1
+        if start <= last_end or start + len(label) > span.cells:
+            continue
+        if cell == 0 and begins is None and _next_month_cell(span) <= len(label):
+            continue
+        for offset, sign in enumerate(label):
+            cells[start + offset] = (sign, "axis")
+        last_end = start + len(label)
+    if 0 <= now < span.cells:
+        cells[now] = today_cell(ascii_only=ascii_only)
+    return cells
+
+
+def _days(first: date, last: date) -> Sequence[date]:
+    return [first + timedelta(days=n) for n in range((last - first).days)]
+
+
+def _next_month_cell(span: Stretch) -> int:
+    first = span.first
+    following = date(first.year + first.month // 12, first.month % 12 + 1, 1)
+    return span.cell(following)
+
+
+def today_cell(*, ascii_only: bool) -> Run:
+    """The sign of the line through all rows."""
+    return ("|" if ascii_only else "⡇"), "today"
+
+
+def row_cells(marks: Sequence[Mark], span: Stretch, today: date, *, ascii_only: bool = False) -> list[Run]:
+    """One vessel's row: track, windows, marks; arrows where more lies outside."""
+    cells: list[Run] = [(" ", "grid")] * span.cells
+    now = span.cell(today)
+    if marks:
+        first = min(mark.day for mark in marks)
+        last = max(mark.latest or mark.day for mark in marks)
+        for cell in range(max(0, span.cell(first)), min(span.cells - 1, span.cell(max(last, today))) + 1):
+            cells[cell] = _track(past=cell < now, ascii_only=ascii_only)
+    for mark in marks:
+        if mark.kind == "coming" and mark.earliest and mark.latest and mark.earliest < mark.latest:
+            for cell in range(max(now + 1, span.cell(mark.earliest)), min(span.cells - 1, span.cell(mark.latest)) + 1):
+                if cell >= 0:
+                    cells[cell] = ("=" if ascii_only else "⠶", "band")
+    if 0 <= now < span.cells:
+        cells[now] = today_cell(ascii_only=ascii_only)
+    strength: dict[int, int] = {}
+    for mark in marks:
+        cell = span.cell(mark.day)
+        if 0 <= cell < span.cells and RANK[mark.kind] >= strength.get(cell, -1) and not (cell == now and mark.kind == "done"):
+            strength[cell] = RANK[mark.kind]
+            cells[cell] = ((ASCII_SIGN if ascii_only else SIGN)[mark.kind], ROLE[mark.kind])
+    return _outside(cells, marks, span, ascii_only=ascii_only)
+
+
+def _track(*, past: bool, ascii_only: bool) -> Run:
+    if ascii_only:
+        return ("-", "grid") if past else (".", "grid")
+    return ("⠒", "grid") if past else ("⠂", "grid")
+
+
+def _outside(cells: list[Run], marks: Sequence[Mark], span: Stretch, *, ascii_only: bool) -> list[Run]:
+    before = [mark for mark in marks if span.cell(mark.day) < 0]
+    after = [mark for mark in marks if span.cell(mark.day) >= span.cells]
+    left, right = ("<", ">") if ascii_only else ("‹", "›")
+    if before:
+        cells[0] = (left, "late" if any(mark.kind == "late" for mark in before) else "quiet")
+    if after:
+        cells[-1] = (right, "quiet")
+    return cells
+
+
+def spent_bar(percent: float | None, cells: int, *, ascii_only: bool = False) -> list[Run]:
+    """Sugar spent as a bar: full braille cells, a half one, a thin track for what is left. Unknown is empty."""
+    if percent is None:
+        return [(" " * cells, "quiet")]
+    halves = round(max(0.0, min(100.0, percent)) / 100 * cells * 2)
+    if percent < 100 and halves == cells * 2:
+        halves -= 1
+    full, half = divmod(halves, 2)
+    rest = cells - full - half
+    if ascii_only:
+        return [("#" * full + "=" * half, "ink"), ("." * rest, "grid")]
+    return [("⠿" * full + "⠇" * half, "ink"), ("⠒" * rest, "grid")]
