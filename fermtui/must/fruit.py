@@ -20,8 +20,9 @@ SUGAR_G_PER_ML = 1.5929
 """Of water and carbohydrate at 20 °C in Choi & Okos (1986)."""
 LEACH_DAYS = 3.0
 """Days until a fruit's sugar is in the must: estimate, no source."""
-WET_PULP = 3.0
-"""Pulled fruit takes its solids and twice their volume of mead along: estimate, no source."""
+CLINGS_ML_PER_G_PULP = 4.0
+CLINGS_ML_PER_G_FRUIT = 0.2
+"""Mead that leaves with pulled, drained fruit, the larger of the two: estimates, no source."""
 SUGAR_SD = {"seen": 0.15, "computed": 0.15, "textbook": 0.20, "estimate": 0.30}
 """Relative standard deviation of a fruit's sugar by how its table value came about: estimate, no source."""
 
@@ -76,8 +77,8 @@ class FruitParts:
 
     @property
     def pulled_loss_l(self) -> float:
-        """Litres that leave when the fruit is pulled: solids and the mead that clings to them (estimate)."""
-        return WET_PULP * self.pulp_ml / 1000
+        """Litres of mead that cling to the fruit and leave with it when it is pulled (estimate)."""
+        return max(CLINGS_ML_PER_G_PULP * self.pulp_g, CLINGS_ML_PER_G_FRUIT * self.edible_g) / 1000
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,31 @@
+"""Cautions: one for every moment, short, with a basis."""
+
+from typing import cast
+
+import pytest
+
+from fermtui.must.cautions import MOMENTS, Caution, Moment, cautions, way_out
+
+ALL = [caution for moment in MOMENTS for caution in cautions(moment)]
+
+
+def test_every_moment_has_its_caution() -> None:
+    assert len(ALL) == 18
+    assert len({caution.key for caution in ALL}) == 18
+    assert [caution.key for caution in cautions("plan")] == ["law", "infants", "headspace"]
+
+
+@pytest.mark.parametrize("caution", ALL, ids=[caution.key for caution in ALL])
+def test_a_caution_is_short_and_says_where_it_comes_from(caution: Caution) -> None:
+    assert len(caution.text) <= 260
+    assert 1 <= caution.text.count(". ") + 1 <= 3
+    assert caution.basis
+
+
+def test_a_mistyped_moment_does_not_pass_in_silence() -> None:
+    with pytest.raises(KeyError):
+        cautions(cast(Moment, "sulphite"))
+
+
+def test_no_way_out_heats_a_closed_bottle() -> None:
+    assert "Never heat a closed bottle" in way_out("heat before bottling")
