@@ -1,0 +1,59 @@
+"""What must not be done now, and why. Guards belong to the entry kind and stand at every door."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from datetime import datetime
+
+from fermtui.daybook.head import Plan
+from fermtui.must.limits import OutOfRange
+from fermtui.schedule.guards.case import Case, SettingsLike
+from fermtui.schedule.guards.finding import Finding, Kind, Point, Value
+from fermtui.schedule.guards.moments import cautions_for
+from fermtui.schedule.guards.table import GUARDS, IMPOSSIBLE, Guard
+from fermtui.story.facts import Facts
+
+__all__ = ["Case", "Finding", "Kind", "Point", "SettingsLike", "Value", "cautions_for", "check"]
+
+
+def check(
+    did: str,
+    fields: Mapping[str, object],
+    facts: Facts,
+    plan: Plan,
+    settings: SettingsLike,
+    now: datetime,
+    *,
+    occupied: Collection[str] = frozenset(),
+    vessel: str | None = None,
+) -> tuple[Finding, ...]:
+    """Everything that speaks against writing this entry, worst first; empty when nothing does.
+
+    `fields` by their names in the file, missing ones are not held against it (a task asks before its form is filled
+    in); `facts` as of the entry's moment; `now` aware, an `at` among the fields goes before it. `occupied`: names of
+    the containers that other vessels stand in. `vessel`: the folder's name, to know a blend with itself.
+    An impossible entry is told only what makes it impossible. Never raises on fields that records.py lets through.
+    """
+    at = fields.get("at")
+    moment = at if isinstance(at, datetime) and at.tzinfo is not None else now
+    case = Case(did, fields, facts, plan, settings.containers, frozenset(occupied), vessel, moment)
+    found = _all(IMPOSSIBLE, case) or _all(GUARDS.get(did, ()), case)
+    return tuple(sorted(found, key=lambda finding: finding.kind == "advice"))
+
+
+def _all(guards: tuple[Guard, ...], case: Case) -> list[Finding]:
+    return [finding for guard in guards if (finding := _one(guard, case)) is not None]
+
+
+def _one(guard: Guard, case: Case) -> Finding | None:
+    try:
+        return guard(case)
+    except OutOfRange as refused:
+        # A guard that cannot reckon must not wave the entry through.
+        return Finding(
+            "refusal",
+            "beyond_reckoning",
+            Point("beyond_reckoning", {"why": str(refused)}),
+            Point("cannot_judge"),
+            Point("mend_number"),
+        )

@@ -1,0 +1,145 @@
+"""Guards of bottling: only what has stopped, and no more pressure than the glass is made for."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.stands import (
+    STILL_DAYS,
+    SWEET_END_DAYS,
+    could_referment_g_per_l,
+    liquid_l,
+    ready_by,
+    sorbated,
+    stabilised_at,
+    still,
+    sulfited_at,
+    sweet_end,
+    watch_since,
+    watched,
+)
+from fermtui.story.stable import WARM_ENOUGH_C, calm_run
+
+MOST_SUGAR_G_PER_L = 300.0
+DAY = timedelta(days=1)
+
+
+def not_ready(case: Case) -> Finding | None:
+    """Bottling before one of the three ways to the bottle is open."""
+    if ready_by(case) is not None:
+        return None
+    saw, lifts = _why_not(case)
+    return Finding("refusal", "bottle_unstable", saw, in_the_bottle(case, could_referment_g_per_l(case)), lifts)
+
+
+def _why_not(case: Case) -> tuple[Point, Point]:
+    facts = case.facts
+    if stabilised_at(facts) is not None and not (facts.sweetened_g <= 0.0 and not still(case)):
+        if facts.racked_at is None:
+            return Point("not_racked", {"sg": facts.sg}), Point("rack_and_watch")
+        return _watch_short(case), Point("watch_seven_days")
+    if facts.sweetened_g > 0.0:
+        added = could_referment_g_per_l(case)
+        values: dict[str, Value] = {
+            "sugar_g_per_l": added, "sulfite": sulfited_at(facts) is not None, "sorbate": sorbated(facts),
+        }  # fmt: skip
+        return Point("sweet_unstabilised", values), Point("stabilise_and_watch")
+    if not still(case):
+        return not_still(case), Point("wait_for_still")
+    days = _calm_days(case)
+    if sweet_end(case):
+        return Point("sweet_end_too_soon", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point(
+            "wait_sixty_days", {"days": SWEET_END_DAYS}
+        )
+    return Point("above_end", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point("finish_or_stabilise")
+
+
+def not_still(case: Case) -> Point:
+    """What the readings say of a vessel that is not stable over seven days."""
+    facts = case.facts
+    readings = [reading for reading in facts.since_addition if reading.at <= case.at]
+    if not readings:
+        return Point("no_reading", {"since": facts.last_addition_at})
+    run = calm_run(facts, case.at)
+    if not run:
+        return Point("only_cold", {"count": len(readings), "warm_c": WARM_ENOUGH_C, "sg": readings[-1].sg})
+    age_days = (case.at - run[-1].at) / DAY
+    values: dict[str, Value] = {"sg": run[-1].sg, "count": len(run), "days": _calm_days(case), "age_days": age_days}
+    earlier = [r for r in readings if r.at < run[0].at]
+    if earlier and earlier[-1].sg is not None and run[-1].sg is not None:
+        values["fell_sg"] = earlier[-1].sg - run[-1].sg
+        values["fell_days"] = (run[-1].at - earlier[-1].at) / DAY
+    if age_days > 4.0 and _calm_days(case) >= STILL_DAYS - 0.5 and len(run) >= 3:
+        return Point("old_reading", values)
+    return Point("not_still", values)
+
+
+def _calm_days(case: Case) -> float:
+    run = calm_run(case.facts, case.at)
+    return (run[-1].at - run[0].at) / DAY if run else 0.0
+
+
+def _watch_short(case: Case) -> Point:
+    facts, run, begun = case.facts, watched(case.facts, case.at), watch_since(case.facts)
+    days = max(0.0, (case.at - begun) / DAY) if begun is not None else 0.0
+    newest = run[-1].sg if run else None
+    return Point("watch_short", {"days": days, "count": len(run), "sg": newest, "sweetened": facts.sweetened_g > 0.0})
+
+
+def in_the_bottle(case: Case, sugar_g_per_l: float) -> Point:
+    """The pressure of this much sugar in the bottle that the entry names, against what its glass takes."""
+    from fermtui.must.bottles import glass, pressure_bar_excess
+
+    sugar = min(MOST_SUGAR_G_PER_L, max(0.0, sugar_g_per_l))
+    bottle_ml = min(30_000.0, max(20.0, case.number("size_ml") or 750.0))
+    kind = glass_of(case)
+    values: dict[str, Value] = {
+        "sugar_g_per_l": sugar,
+        "at_20_bar": pressure_bar_excess(sugar, 20.0, bottle_ml=bottle_ml),
+        "at_30_bar": pressure_bar_excess(sugar, 30.0, bottle_ml=bottle_ml),
+        "limit_bar": glass(kind).limit_bar,
+        "glass": kind,
+    }
+    return Point("in_the_bottle", values)
+
+
+def glass_of(case: Case) -> str:
+    """The glass that the entry names; still where it names none or one that nobody knows."""
+    from fermtui.must.sheets import keyed
+
+    named = case.text("glass") or "still"
+    return named if named in keyed("glass") else "still"
+
+
+def too_much_pressure(case: Case) -> Finding | None:
+    """Priming, or sugar that nothing holds back, beyond what the glass is planned for."""
+    ready = ready_by(case)
+    if ready is None:
+        return None
+    sugar = primed_g_per_l(case)
+    if ready == "dry" or (ready == "sweet end" and sugar > 0.0):
+        sugar += could_referment_g_per_l(case)
+    matters = in_the_bottle(case, sugar)
+    at_20, limit_bar = matters.values["at_20_bar"], matters.values["limit_bar"]
+    assert isinstance(at_20, float)
+    assert isinstance(limit_bar, float)
+    if sugar <= 0.0 or at_20 <= limit_bar:
+        return None
+    saw = Point("sugar_in_bottle", {"sugar_g_per_l": sugar, "priming_g": case.number("priming_g")})
+    return Finding("refusal", "bottle_pressure", saw, matters, Point("less_or_stronger_glass"))
+
+
+def primed_g_per_l(case: Case) -> float:
+    """Priming as grams of hexose a litre, over what the entry bottles or, unsaid, over all that there is."""
+    from fermtui.must.air import CO2_G_PER_G_SUGAR
+    from fermtui.must.sheets import keyed
+
+    priming_g = case.number("priming_g") or 0.0
+    count, size_ml = case.number("count"), case.number("size_ml")
+    litres = count * size_ml / 1000.0 if count and size_ml else liquid_l(case.facts)
+    if priming_g <= 0.0 or not litres or litres <= 0.0:
+        return 0.0
+    row = keyed("priming").get(case.text("priming_kind") or "sucrose") or keyed("priming")["sucrose"]
+    return priming_g / litres * float(row["co2_g_per_g"]) / CO2_G_PER_G_SUGAR

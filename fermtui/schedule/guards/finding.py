@@ -1,0 +1,35 @@
+"""What a guard found, as data. The sentences stand in wording/findings.py."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Literal
+
+Kind = Literal["impossible", "refusal", "advice"]
+Value = float | int | str | bool | datetime | tuple[str, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One thing to say: what kind of thing, and its values. Units stand in the names of the values."""
+
+    kind: str
+    values: Mapping[str, Value] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that a guard has against an entry.
+
+    `impossible` cannot be (exit 1, no override); `refusal` can hurt (exit 3, an override needs a typed reason);
+    `advice` is one key and asks no reason. `key` is a stable name. `saw` what was seen, `matters` why, `lifts` what
+    would lift it.
+    """
+
+    kind: Kind
+    key: str
+    saw: Point
+    matters: Point
+    lifts: Point

@@ -1,0 +1,96 @@
+"""Guards of fruit: the room that it takes, its heat and its acidity."""
+
+from __future__ import annotations
+
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.finding import Finding, Point, Value
+
+TWO_FINGERS_SHARE = 0.05
+"""Two fingers below the rim of a jug, as a share of what it holds: common practice, the share is our estimate."""
+MOIST_WATER_PERCENT = 50.0
+
+
+def overflows(case: Case) -> Finding | None:
+    """Fruit that takes more room than there is, or leaves less than two fingers of it."""
+    mass_g, kind = case.number("mass_g"), case.text("kind")
+    facts = case.facts
+    if mass_g is None or kind is None:
+        return None
+    displaces_l = displaced_l(kind, mass_g, case.text("treatment"))
+    if facts.capacity_l is None or not facts.volume_known or facts.level_l is None:
+        unknown = "capacity" if facts.capacity_l is None else "level"
+        saw = Point("room_unknown", {"unknown": unknown, "displaces_l": displaces_l})
+        return Finding("advice", "fruit_room_unknown", saw, Point("fruit_lifts"), Point("measure_room"))
+    room_l = facts.capacity_l - facts.level_l - displaces_l
+    keep_l = facts.capacity_l * TWO_FINGERS_SHARE
+    if room_l >= keep_l:
+        return None
+    values: dict[str, Value] = {
+        "mass_g": mass_g, "fruit": kind, "displaces_l": displaces_l, "level_l": facts.level_l,
+        "capacity_l": facts.capacity_l, "room_l": room_l, "over_l": -room_l, "keep_l": keep_l,
+        "fits_g": max(0.0, mass_g * (facts.capacity_l - facts.level_l - keep_l) / displaces_l) if displaces_l else 0.0,
+    }  # fmt: skip
+    if room_l < 0.0:
+        return Finding("refusal", "fruit_overflow", Point("fruit_over", values), Point("fruit_lifts"),
+                       Point("less_fruit", values))  # fmt: skip
+    return Finding("advice", "fruit_room", Point("fruit_close", values), Point("fruit_lifts"),
+                   Point("leave_two_fingers", values))  # fmt: skip
+
+
+def displaced_l(kind: str, mass_g: float, treatment: str | None) -> float:
+    """The room that fruit takes when it goes in; a fruit that the table does not know counts as an average one."""
+    from fermtui.story.fruiting import parts_of
+
+    return parts_of(kind, mass_g, treatment)[0].displaces_l
+
+
+def hot_fruit(case: Case) -> Finding | None:
+    """Fruit that was heated, into a vessel with live yeast."""
+    treatment, pitched = case.text("treatment"), case.facts.pitched_at
+    if treatment is None or pitched is None or pitched > case.at:
+        return None
+    temp_c = _heated_to_c(treatment)
+    if temp_c is None:
+        return None
+    saw = Point("hot_fruit", {"treatment": treatment, "temp_c": temp_c})
+    return Finding("advice", "hot_fruit", saw, Point("heat_kills_yeast"), Point("cool_below", {"temp_c": 30.0}))
+
+
+def heated(case: Case) -> bool:
+    """Whether the fruit of the entry was simmered or blanched."""
+    treatment = case.text("treatment")
+    return treatment is not None and _heated_to_c(treatment) is not None
+
+
+def _heated_to_c(treatment: str) -> float | None:
+    from fermtui.must.fruit import treatments
+
+    for known in treatments():
+        if known.key == treatment.strip().casefold() and "fruit_heat" in known.caution_moments:
+            return known.temp_c
+    return None
+
+
+def low_acid(case: Case) -> Finding | None:
+    """Juicy fruit that may stand above pH 4.6."""
+    kind = case.text("kind")
+    if kind is None:
+        return None
+    ph = low_acid_ph(kind)
+    if ph is None:
+        return None
+    saw = Point("low_acid", {"fruit": kind, "low_ph": ph[0], "high_ph": ph[1], "must_ph": case.facts.ph})
+    return Finding("advice", "low_acid_fruit", saw, Point("germs_grow"), Point("acidify"))
+
+
+def low_acid_ph(kind: str) -> tuple[float, float] | None:
+    """The pH span of a juicy fruit that reaches above the acid food line, or None."""
+    from fermtui.must.fruit import UnknownFruit, fruit
+
+    try:
+        known = fruit(kind)
+    except UnknownFruit:
+        return None
+    if not known.low_acid or known.water_percent < MOIST_WATER_PERCENT or known.ph_high is None:
+        return None
+    return (known.ph_low if known.ph_low is not None else known.ph_high), known.ph_high

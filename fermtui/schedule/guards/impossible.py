@@ -1,0 +1,161 @@
+"""What cannot be, whatever reason is given: the daybook would tell of something that did not happen."""
+
+from __future__ import annotations
+
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.stands import has_must, liquid_l, sealed_bottles
+from fermtui.story.stage import nothing_left
+
+NEEDS_MUST = frozenset({
+    "dose", "aerate", "degas", "punch", "feed", "rack", "sulfite", "sorbate", "sweeten", "split", "bottle",
+})  # fmt: skip
+NEEDS_YEAST = frozenset({"sorbate", "sweeten", "bottle"})
+NEEDS_LIQUID = NEEDS_MUST | {"mix", "pitch", "add", "fruit", "pull", "top_up", "receive"}
+MAY_BE_BELOW_NOTHING = frozenset({"temp_c", "brix", "sg"})
+FILL_SLACK = 1.02
+"""A bottle may be filled 2 % above its name (27 CFR 24.255(b), for 750 mL)."""
+SLACK_L = 0.05
+
+
+def impossible(key: str, saw: Point, matters: str, lifts: Point) -> Finding:
+    """A finding of this kind."""
+    return Finding("impossible", key, saw, Point(matters), lifts)
+
+
+def below_nothing(case: Case) -> Finding | None:
+    """Negative bottles, grams or litres; no bottles at all."""
+    for name in case.fields:
+        value = case.number(name)
+        least = 1.0 if name == "count" else 0.0
+        if value is not None and value < least and name not in MAY_BE_BELOW_NOTHING:
+            saw = Point("below_nothing", {"field": name, "value": value, "least": least})
+            return impossible("below_nothing", saw, "no_such_amount", Point("give_amount", {"field": name}))
+    return None
+
+
+def no_must(case: Case) -> Finding | None:
+    """A dose, a racking and the like before there is a must."""
+    if case.did not in NEEDS_MUST or has_must(case.facts, case.at):
+        return None
+    begun = case.facts.mixed_at or case.facts.pitched_at
+    saw = Point("no_must", {"did": case.did, "at": case.at, "mixed_at": begun})
+    return impossible("no_must", saw, "nothing_to_do_it_to", Point("write_mix_first"))
+
+
+def before_pitching(case: Case) -> Finding | None:
+    """What needs a ferment, dated before the yeast went in."""
+    pitched = case.facts.pitched_at
+    if case.did not in NEEDS_YEAST or (pitched is not None and case.at >= pitched):
+        return None
+    saw = Point("before_pitching", {"did": case.did, "at": case.at, "pitched_at": pitched})
+    return impossible("before_pitching", saw, "needs_ferment", Point("write_pitch_first"))
+
+
+def bottled_already(case: Case) -> Finding | None:
+    """Anything into or out of a vessel that holds nothing more."""
+    if case.did not in NEEDS_LIQUID or not nothing_left(case.facts):
+        return None
+    values: dict[str, Value] = {"did": case.did, "bottles": sum(lot.bottles for lot in case.facts.lots)}
+    return impossible("bottled_already", Point("bottled_already", values), "vessel_empty", Point("measure_level"))
+
+
+def more_bottled(case: Case) -> Finding | None:
+    """More bottles than there is mead."""
+    count, size_ml, left_l = case.number("count"), case.number("size_ml"), case.number("left_l") or 0.0
+    held_l = liquid_l(case.facts)
+    if case.did != "bottle" or count is None or size_ml is None or held_l is None:
+        return None
+    out_l = count * size_ml / 1000.0 + left_l
+    if out_l <= held_l * FILL_SLACK + SLACK_L:
+        return None
+    values: dict[str, Value] = {
+        "count": int(count), "size_ml": size_ml, "left_l": left_l, "out_l": out_l, "held_l": held_l,
+    }  # fmt: skip
+    return impossible("more_out_than_in", Point("more_bottled", values), "cannot_fill", Point("measure_level"))
+
+
+def more_out(case: Case) -> Finding | None:
+    """More poured off, lost or sampled than there is, or more after a racking than before it."""
+    held_l = liquid_l(case.facts)
+    name = {"split": "volume_l", "pull": "loss_l", "rack": "volume_l", "read": "sample_ml"}.get(case.did)
+    given = case.number(name) if name else None
+    if held_l is None or given is None:
+        return None
+    out_l = given / 1000.0 if name == "sample_ml" else given
+    if out_l <= held_l * FILL_SLACK + SLACK_L:
+        return None
+    saw = Point("more_out", {"did": case.did, "out_l": out_l, "held_l": held_l})
+    return impossible("more_out_than_in", saw, "cannot_pour", Point("measure_level"))
+
+
+def more_opened(case: Case) -> Finding | None:
+    """More bottles opened than are left, of that size where one is given."""
+    if case.did != "open":
+        return None
+    size_ml, count = case.number("size_ml"), case.number("count")
+    lots = case.facts.lots if size_ml is None else tuple(lot for lot in case.facts.lots if lot.size_ml == size_ml)
+    left = sum(max(0, lot.bottles - lot.opened) for lot in lots)
+    wanted = 1 if count is None else int(count)
+    if wanted <= left:
+        return None
+    saw = Point("more_opened", {"count": wanted, "left": left, "size_ml": size_ml})
+    return impossible("more_out_than_in", saw, "no_such_bottle", Point("write_bottling_first"))
+
+
+def unknown_container(case: Case) -> Finding | None:
+    """Racking into a container that cellar.toml does not list."""
+    into = case.text("into")
+    if case.did != "rack" or into is None or into in case.containers:
+        return None
+    free = tuple(sorted(name for name in case.containers if name not in case.others and name != case.facts.container))
+    saw = Point("unknown_container", {"into": into})
+    return impossible("unknown_container", saw, "size_unknown", Point("list_container", {"free": free}))
+
+
+def taken_container(case: Case) -> Finding | None:
+    """Racking into a container that another vessel stands in."""
+    into = case.text("into")
+    if case.did != "rack" or into is None or into not in case.others:
+        return None
+    free = tuple(sorted(name for name in case.containers if name not in case.others and name != case.facts.container))
+    saw = Point("taken_container", {"into": into})
+    return impossible("full_container", saw, "already_full", Point("take_free_container", {"free": free}))
+
+
+def small_container(case: Case) -> Finding | None:
+    """Racking more into a container than it holds."""
+    into, after_l = case.text("into"), case.number("volume_l")
+    if case.did != "rack" or after_l is None:
+        return None
+    capacity_l = case.containers.get(into) if into is not None else case.facts.capacity_l
+    if capacity_l is None or after_l <= capacity_l * FILL_SLACK:
+        return None
+    roomy = tuple(sorted(n for n, holds_l in case.containers.items() if holds_l >= after_l and n not in case.others))
+    saw = Point("small_container", {"into": into or case.facts.container, "out_l": after_l, "capacity_l": capacity_l})
+    return impossible("full_container", saw, "runs_over", Point("take_free_container", {"free": roomy}))
+
+
+def with_itself(case: Case) -> Finding | None:
+    """A blend of a vessel with itself, or a split into itself."""
+    other = case.text("into") if case.did == "split" else case.text("from")
+    if case.did not in ("split", "receive", "top_up") or other is None or other != case.vessel:
+        return None
+    saw = Point("with_itself", {"vessel": other, "did": case.did})
+    return impossible("with_itself", saw, "nothing_changes", Point("name_another_vessel"))
+
+
+def nothing_to_pull(case: Case) -> Finding | None:
+    """Pulling fruit where none is in."""
+    if case.did != "pull" or case.text("what") != "fruit" or case.facts.fruit_in:
+        return None
+    pulled = [lot.pulled_at for lot in case.facts.fruit if lot.pulled_at is not None]
+    saw = Point("nothing_to_pull", {"pulled_at": max(pulled) if pulled else None})
+    return impossible("nothing_to_pull", saw, "nothing_to_do_it_to", Point("write_fruit_first"))
+
+
+def heat_of_nothing(case: Case) -> Finding | None:
+    """Heating a vessel that is empty and has no bottles either."""
+    if case.did not in ("heat", "chill") or sealed_bottles(case.facts) or not nothing_left(case.facts):
+        return None
+    return impossible("vessel_empty", Point("vessel_empty", {"did": case.did}), "vessel_empty", Point("measure_level"))

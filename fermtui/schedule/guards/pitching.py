@@ -1,0 +1,67 @@
+"""Guards of the yeast: sulfite and heat when it goes in, and its tolerance when it is fed."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.finding import Finding, Point
+from fermtui.schedule.guards.stands import abv_percent, sulfite_times
+
+HOT_C = 30.0
+"""Common practice, no source: above it most yeast is harmed."""
+HOUR = timedelta(hours=1)
+STILL_THAT_WARM = timedelta(hours=3)
+COOLED_BY = timedelta(hours=12)
+
+
+def after_sulfite(case: Case) -> Finding | None:
+    """Pitching within 24 hours of sulfite."""
+    from fermtui.must.preservatives import PITCH_AFTER_SULFITE_H
+
+    last = max((at for at in sulfite_times(case.facts) if at <= case.at), default=None)
+    if last is None:
+        return None
+    hours = (case.at - last) / HOUR
+    if hours >= PITCH_AFTER_SULFITE_H:
+        return None
+    so2 = sum(dose.so2_mg_per_l for dose in case.facts.sulfite if dose.at == last)
+    saw = Point("sulfited_hours_ago", {"hours": hours, "so2_mg_per_l": so2 or None})
+    lifts = Point("wait_until", {"at": last + PITCH_AFTER_SULFITE_H * HOUR, "hours": PITCH_AFTER_SULFITE_H - hours})
+    return Finding("refusal", "pitch_after_sulfite", saw, Point("sulfite_kills_yeast"), lifts)
+
+
+def hot_must(case: Case) -> Finding | None:
+    """Pitching into a must above 30 °C, or one that was heated today and not measured since."""
+    temp_c = case.number("temp_c")
+    if temp_c is None:
+        recent = [
+            r for r in case.facts.readings
+            if r.temp_c is not None and timedelta(0) <= case.at - r.at <= STILL_THAT_WARM
+        ]  # fmt: skip
+        temp_c = recent[-1].temp_c if recent else None
+    if temp_c is None:
+        return _heated_today(case)
+    if temp_c <= HOT_C:
+        return None
+    return Finding("refusal", "pitch_hot", Point("hot_must", {"temp_c": temp_c}), Point("heat_kills_yeast"),
+                   Point("cool_below", {"temp_c": HOT_C}))  # fmt: skip
+
+
+def _heated_today(case: Case) -> Finding | None:
+    heated = [a.at for a in case.facts.acts if a.did == "heat" and timedelta(0) <= case.at - a.at < COOLED_BY]
+    if not heated:
+        return None
+    saw = Point("heated_hours_ago", {"hours": (case.at - heated[-1]) / HOUR})
+    return Finding("advice", "pitch_heated", saw, Point("heat_kills_yeast"), Point("measure_temp", {"temp_c": HOT_C}))
+
+
+def beyond_tolerance(case: Case) -> Finding | None:
+    """Feeding within one percent of what the yeast can stand."""
+    tolerance, strength = case.plan.yeast.tolerance_abv, abv_percent(case.facts)
+    if tolerance is None or strength is None or strength < tolerance - 1.0:
+        return None
+    saw = Point("near_tolerance", {
+        "abv_percent": strength, "plus_minus_percent": case.facts.abv_plus_minus, "tolerance_percent": tolerance,
+    })  # fmt: skip
+    return Finding("advice", "feed_beyond_tolerance", saw, Point("stays_sweet"), Point("stop_feeding"))

@@ -1,0 +1,72 @@
+"""Guards of a sparkling bottle: live yeast, glass and closure made for it."""
+
+from __future__ import annotations
+
+from fermtui.schedule.guards.bottling import glass_of, in_the_bottle, primed_g_per_l
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.finding import Finding, Point
+from fermtui.schedule.guards.stands import sorbated
+
+DAYS_A_MONTH = 30.44
+MONTHS_A_YEAR = 12.0
+
+
+def primed(case: Case) -> bool:
+    """Whether the bottles are to make their own carbon dioxide."""
+    return (case.number("priming_g") or 0.0) > 0.0
+
+
+def after_sorbate(case: Case) -> Finding | None:
+    """Priming a mead that holds sorbate."""
+    facts = case.facts
+    if not primed(case) or not sorbated(facts):
+        return None
+    saw = Point("primed_after_sorbate", {
+        "priming_g": case.number("priming_g"), "sorbate_mg_per_l": facts.sorbate_mg_per_l or None,
+        "sorbate_at": facts.sorbate_at,
+    })  # fmt: skip
+    return Finding("refusal", "priming_after_sorbate", saw, Point("sorbate_stops_fizz"), Point("leave_priming_out"))
+
+
+def in_still_glass(case: Case) -> Finding | None:
+    """Priming in glass that is not made for pressure."""
+    if not primed(case) or glass_of(case) != "still":
+        return None
+    saw = Point("primed_in_still_glass", {"priming_g": case.number("priming_g"), "said": case.text("glass")})
+    matters = in_the_bottle(case, primed_g_per_l(case))
+    return Finding("refusal", "priming_in_still_glass", saw, matters, Point("sparkling_glass"))
+
+
+def closure_of_pressure(case: Case) -> Finding | None:
+    """Priming under a closure that pressure pushes out."""
+    from fermtui.must.bottles import closures
+
+    named = _closure_key(case)
+    known = next((closure for closure in closures() if closure.key == named), None)
+    kind = glass_of(case)
+    if not primed(case) or known is None or kind == "still" or kind in known.holds:
+        return None
+    holding = tuple(closure.key for closure in closures() if kind in closure.holds)
+    saw = Point("closure_of_pressure", {"closure": known.key, "glass": kind})
+    return Finding(
+        "refusal", "closure_of_pressure", saw, Point("closure_flies"), Point("take_closure", {"of": holding})
+    )
+
+
+def closure_of_age(case: Case) -> Finding | None:
+    """A closure that is not trusted for as long as the plan wants to keep the mead."""
+    from fermtui.must.bottles import closures
+
+    months, named = case.plan.age_months, _closure_key(case)
+    known = next((closure for closure in closures() if closure.key == named), None)
+    if months is None or known is None or months <= known.years_high * MONTHS_A_YEAR:
+        return None
+    lasting = tuple(closure.key for closure in closures() if closure.years_high * MONTHS_A_YEAR >= months)
+    saw = Point("closure_of_age", {
+        "closure": known.key, "months": months, "good_months": known.years_high * MONTHS_A_YEAR,
+    })  # fmt: skip
+    return Finding("advice", "closure_of_age", saw, Point("closure_tires"), Point("take_closure", {"of": lasting}))
+
+
+def _closure_key(case: Case) -> str:
+    return "_".join((case.text("closure") or "").casefold().replace("-", " ").replace("_", " ").split())

@@ -1,0 +1,48 @@
+"""Guards of what is closed tight: a live ferment, and bottles that would be heated."""
+
+from __future__ import annotations
+
+import re
+
+from fermtui.schedule.guards.bottling import not_still
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.finding import Finding, Point
+from fermtui.schedule.guards.stands import alive, could_referment_g_per_l, sealed_bottles, still
+
+# 'cap' is not among them: in the trade it is what the fruit makes on top, and it is punched down.
+CLOSING = frozenset({"seal", "sealed", "sealing", "close", "closed", "closing", "bung", "bunged", "stopper", "cork",
+                     "corked", "corking", "airtight", "lid"})  # fmt: skip
+BREATHES = frozenset({"airlock", "open", "opened", "loosen", "loosened", "unseal", "vent", "check", "look", "clean",
+                      "wash", "rinse", "sanitise", "sanitize", "remove", "off", "not", "soak"})  # fmt: skip
+HOT_C = 30.0
+"""From here on pressure climbs: the line of the caution for warm stores."""
+
+
+def closes(case: Case) -> bool:
+    """Whether a chore or an addition is, by its words, the closing of the vessel."""
+    said = case.text("what") or (case.text("text") or case.text("task") or "" if case.did == "chore" else "")
+    words = set(re.findall(r"[a-z]+", said.casefold()))
+    return bool(words & CLOSING) and not words & BREATHES
+
+
+def live_ferment(case: Case) -> Finding | None:
+    """Closing a vessel tight that is to be taken for fermenting."""
+    if not closes(case) or not alive(case):
+        return None
+    saw = not_still(case) if not still(case) else Point("above_end", {
+        "sg": case.facts.sg, "end_sg": case.facts.end, "days": 7.0,
+    })  # fmt: skip
+    matters = Point("vessel_bursts", {"sugar_g_per_l": max(0.0, could_referment_g_per_l(case))})
+    return Finding("refusal", "sealing_live_ferment", saw, matters, Point("airlock_on"))
+
+
+def heating_bottles(case: Case) -> Finding | None:
+    """Heating after bottling."""
+    bottles = sealed_bottles(case.facts)
+    if not bottles:
+        return None
+    temp_c = case.number("temp_c")
+    if temp_c is not None and temp_c <= HOT_C:
+        return None
+    saw = Point("heating_bottles", {"bottles": bottles, "temp_c": temp_c})
+    return Finding("refusal", "heating_bottles", saw, Point("hot_bottles_burst"), Point("heat_before_bottling"))

@@ -1,0 +1,166 @@
+"""Guards of sulfite, sorbate and sweetening."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from fermtui.schedule.guards.bottling import not_still
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.stands import (
+    abv_percent,
+    liquid_l,
+    sorbated,
+    stabilised_at,
+    still,
+    sulfite_times,
+    sulfited_at,
+)
+
+HOUR = timedelta(hours=1)
+
+
+def sulfite_ceiling(case: Case) -> Finding | None:
+    """Sulfite above what is tasted (free 50), above the dry ceiling (total 200), or above the end of all (350 mg/L)."""
+    from fermtui.must.preservatives import so2_added_mg_per_l, sulfite_level
+    from fermtui.must.sheets import limit
+
+    grams = case.number("metabisulfite_g")
+    if not grams:
+        return None
+    litres = liquid_l(case.facts)
+    if litres is None:
+        return _unknown_volume(grams)
+    added = so2_added_mg_per_l(grams, litres, case.text("salt") or "potassium")
+    total = added + sum(dose.so2_mg_per_l for dose in case.facts.sulfite)
+    free, measured = _free_before(case)
+    free += added
+    level = sulfite_level(free, total)
+    if level == "fine":
+        return None
+    values: dict[str, Value] = {
+        "metabisulfite_g": grams, "added_mg_per_l": added, "total_mg_per_l": total, "free_mg_per_l": free,
+        "measured": measured,
+    }  # fmt: skip
+    if level == "total above 350":
+        most = limit("so2_total_us")
+        fits_g = max(0.0, grams * (1.0 - (total - most) / added))
+        values["limit_mg_per_l"] = most
+        lifts = Point("less_sulfite", {"fits_g": fits_g, "limit_mg_per_l": most})
+        return Finding("refusal", "sulfite_ceiling", Point("sulfite_total", values), Point("sulfite_harms"), lifts)
+    if level == "total above 200":
+        most = limit("so2_total_dry")
+        values["limit_mg_per_l"] = most
+        saw = Point("sulfite_total", values)
+    else:
+        most = limit("so2_free_tasted")
+        values["limit_mg_per_l"] = most
+        saw = Point("sulfite_free", values)
+    return Finding("advice", "sulfite_high", saw, Point("sulfite_tasted"), Point("measure_free"))
+
+
+def _unknown_volume(grams: float) -> Finding:
+    saw = Point("volume_unknown", {"mass_g": grams})
+    return Finding("advice", "volume_unknown", saw, Point("ceiling_unchecked"), Point("write_level"))
+
+
+def _free_before(case: Case) -> tuple[float, bool]:
+    """Free SO2 before the entry, at most: the last measurement and all given since, or all given since pitching."""
+    facts = case.facts
+    measured = [r for r in facts.readings if r.free_so2_mg_per_l is not None and r.at <= case.at]
+    since, free = facts.pitched_at, 0.0
+    if measured:
+        since, free = measured[-1].at, measured[-1].free_so2_mg_per_l or 0.0
+    return free + sum(d.so2_mg_per_l for d in facts.sulfite if since is None or d.at > since), bool(measured)
+
+
+def sorbate_while_live(case: Case) -> Finding | None:
+    """Sorbate before the gravity has stood still for seven days."""
+    if still(case):
+        return None
+    return Finding(
+        "refusal", "sorbate_while_live", not_still(case), Point("sorbate_no_stop"), Point("wait_then_stabilise")
+    )
+
+
+def sorbate_without_sulfite(case: Case) -> Finding | None:
+    """Sorbate into a mead that got no sulfite since its yeast."""
+    if sulfited_at(case.facts) is not None:
+        return None
+    saw = Point("no_sulfite", {"before_at": max(sulfite_times(case.facts), default=None)})
+    return Finding("refusal", "sorbate_without_sulfite", saw, Point("sorbate_alone"), Point("sulfite_first"))
+
+
+def sorbate_unfit(case: Case) -> Finding | None:
+    """Sorbate where no dose is known to help: malolactic, pH above 3.5, weaker than 10 % vol; or the pH is unknown."""
+    from fermtui.must.preservatives import WaysOut, sorbate_dose
+
+    facts = case.facts
+    ph, strength = _ph(case), abv_percent(facts)
+    if strength is None:
+        return None
+    inside = min(7.0, max(2.0, ph)) if ph is not None else 3.3
+    dose = sorbate_dose(1.0, inside, min(25.0, strength), malolactic=facts.malolactic)
+    if isinstance(dose, WaysOut):
+        saw = Point("sorbate_unfit", {"because": dose.because, "ph": ph, "abv_percent": strength})
+        key = "sorbate_malolactic" if facts.malolactic else "sorbate_outside"
+        return Finding("refusal", key, saw, Point("sorbate_geranium" if facts.malolactic else "sorbate_weak"),
+                       Point("ways_out", {"ways": dose.ways}))  # fmt: skip
+    if ph is None:
+        saw = Point("ph_unknown")
+        return Finding("advice", "sorbate_ph_unknown", saw, Point("sorbate_needs_acid"), Point("measure_ph"))
+    return None
+
+
+def _ph(case: Case) -> float | None:
+    given = case.number("ph")
+    return given if given is not None else case.facts.ph
+
+
+def sorbate_ceiling(case: Case) -> Finding | None:
+    """More than 200 mg/L of sorbic acid, all doses together."""
+    from fermtui.must.preservatives import SORBIC_SHARE, sorbic_acid_mg_per_l
+    from fermtui.must.sheets import limit
+
+    grams = case.number("sorbate_g")
+    if not grams:
+        return None
+    litres = liquid_l(case.facts)
+    if litres is None:
+        return _unknown_volume(grams)
+    # The facts keep the salt as it was weighed.
+    before = case.facts.sorbate_mg_per_l * SORBIC_SHARE
+    total, most = before + sorbic_acid_mg_per_l(grams, litres), limit("sorbic_acid")
+    if total <= most:
+        return None
+    fits_g = max(0.0, (most - before) / SORBIC_SHARE * litres / 1000.0)
+    saw = Point("sorbate_total", {
+        "sorbate_g": grams, "sorbic_mg_per_l": total, "before_mg_per_l": before, "limit_mg_per_l": most,
+    })  # fmt: skip
+    return Finding(
+        "refusal", "sorbate_ceiling", saw, Point("sorbate_tasted"), Point("less_sorbate", {"fits_g": fits_g})
+    )
+
+
+def sweeten_while_live(case: Case) -> Finding | None:
+    """Honey for taste while it ferments, or before anything keeps it from fermenting out again."""
+    from fermtui.must.preservatives import SWEETEN_AFTER_SORBATE_DAYS
+
+    kept = stabilised_at(case.facts)
+    if kept is None:
+        if not still(case):
+            return Finding("refusal", "sweeten_while_live", not_still(case), Point("honey_ferments"),
+                           Point("wait_then_stabilise"))  # fmt: skip
+        missing = tuple(
+            name
+            for name, there in (("sulfite", sulfited_at(case.facts) is not None), ("sorbate", sorbated(case.facts)))
+            if not there
+        )
+        saw = Point("not_stabilised", {"missing": missing, "sg": case.facts.sg})
+        return Finding("advice", "sweeten_unstabilised", saw, Point("honey_ferments"), Point("stabilise_first"))
+    waited = (case.at - kept) / HOUR
+    if waited >= SWEETEN_AFTER_SORBATE_DAYS * 24.0:
+        return None
+    saw = Point("stabilised_just_now", {"hours": max(0.0, waited)})
+    return Finding("advice", "sweeten_too_soon", saw, Point("needs_time"),
+                   Point("wait_days", {"days": SWEETEN_AFTER_SORBATE_DAYS}))  # fmt: skip

@@ -1,0 +1,57 @@
+"""Which guards stand before which kind of entry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fermtui.schedule.guards import bottling, fruit, impossible, nitrogen, pitching, priming, room, sealing, stabilising
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.finding import Finding
+
+Guard = Callable[[Case], Finding | None]
+
+IMPOSSIBLE: tuple[Guard, ...] = (
+    impossible.below_nothing,
+    impossible.with_itself,
+    impossible.bottled_already,
+    impossible.no_must,
+    impossible.before_pitching,
+    impossible.heat_of_nothing,
+    impossible.more_bottled,
+    impossible.more_out,
+    impossible.more_opened,
+    impossible.unknown_container,
+    impossible.taken_container,
+    impossible.small_container,
+    impossible.nothing_to_pull,
+)
+
+GUARDS: dict[str, tuple[Guard, ...]] = {
+    "mix": (room.runs_over,),
+    "pitch": (pitching.after_sulfite, pitching.hot_must),
+    "dose": (nitrogen.too_strong, nitrogen.above_ceiling, nitrogen.past_third),
+    "add": (sealing.live_ferment, room.runs_over),
+    "fruit": (fruit.overflows, fruit.hot_fruit, fruit.low_acid),
+    "feed": (room.runs_over, pitching.beyond_tolerance),
+    "rack": (room.too_much_air,),
+    "top_up": (room.runs_over,),
+    "heat": (sealing.heating_bottles,),
+    "sulfite": (stabilising.sulfite_ceiling,),
+    "sorbate": (
+        stabilising.sorbate_while_live,
+        stabilising.sorbate_without_sulfite,
+        stabilising.sorbate_unfit,
+        stabilising.sorbate_ceiling,
+    ),
+    "sweeten": (room.runs_over, stabilising.sweeten_while_live),
+    "receive": (room.runs_over,),
+    "bottle": (
+        bottling.not_ready,
+        priming.after_sorbate,
+        priming.in_still_glass,
+        bottling.too_much_pressure,
+        priming.closure_of_pressure,
+        priming.closure_of_age,
+    ),
+    "chore": (sealing.live_ferment,),
+}
