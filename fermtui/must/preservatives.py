@@ -164,6 +164,15 @@ def so2_added_mg_per_l(metabisulfite_g: float, volume_l: float, salt: str = "pot
     return asked.mass_g("metabisulfite", metabisulfite_g) * _so2_share(salt) * 1000 / asked.volume_l(volume_l)
 
 
+def as_solution_ml(grams: float, g_per_100_ml: float = 10.0) -> float:
+    """Return the mL of a stock solution (1 to 20 g in 100 mL) that holds `grams`: a tenth of a gram is hard to weigh.
+
+    Common practice, no source: made fresh, since sulfite in water fades.
+    """
+    within("stock solution", g_per_100_ml, 1, 20, "g in 100 mL", "weaker waters the mead and stronger does not keep")
+    return asked.mass_g("salt", grams) / g_per_100_ml * 100
+
+
 def sulfite_level(free_mg_per_l: float, total_mg_per_l: float) -> Level:
     """Return the highest line that is passed: free 50 (taste), total 200 (OIV, dry), total 350 (27 CFR 4.22: stop)."""
     if total_mg_per_l > limit("so2_total_us"):

@@ -7,6 +7,7 @@ from fermtui.must.limits import OutOfRange
 from fermtui.must.preservatives import (
     SorbateDose,
     WaysOut,
+    as_solution_ml,
     free_so2_needed_mg_per_l,
     molecular_share,
     must_sulfite_g,
@@ -54,6 +55,10 @@ def test_below_the_pk_table_twenty_degrees_count() -> None:
 def test_warmth_and_alcohol_set_molecular_so2_free() -> None:
     assert molecular_share(3.4, 30, 12) > molecular_share(3.4, 20, 12) > molecular_share(3.4, 20, 0)
     assert free_so2_needed_mg_per_l(3.4, 20, 12, 0.5) < free_so2_needed_mg_per_l(3.4, 20, 12)
+
+
+def test_a_small_dose_is_measured_as_solution() -> None:
+    assert as_solution_ml(0.158) == pytest.approx(1.58)
 
 
 def test_raw_fruit_gets_fifty_milligrams() -> None:
