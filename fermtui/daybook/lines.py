@@ -13,13 +13,12 @@ from fermtui.daybook.fields import Unfit
 from fermtui.daybook.parse import parse_line
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.records import Entry, entry_from, order
+from fermtui.daybook.tomlfile import BOM, LINE_MOST
 
-LINE_MOST = 4096  # bytes, with the line feed
 PROBLEMS_MOST = 1000
 STAMPED = re.compile(r"(\d{8}T\d{9})-[0-9a-z]{6}\Z")
 Scalar = str | bool | int | float | Decimal | date
 _LETTERS = "0123456789abcdefghijklmnopqrstuvwxyz"
-_BOM = b"\xef\xbb\xbf"
 
 
 def new_key(now: datetime, taken: Iterable[str] = ()) -> str:
@@ -83,7 +82,7 @@ def _entry(raw: bytes) -> Entry:
     entry = entry_from(key, values)
     for name, value in entry.extra.items():
         if isinstance(value, int | float | Decimal) and not _sane(value):
-            raise Unfit(f"{name} is too large or not a number")
+            raise Unfit(f"{name[:40]} is too large or not a number")
     return entry
 
 
@@ -99,7 +98,7 @@ def read_lines(data: bytes, path: str) -> tuple[tuple[Entry, ...], tuple[Problem
     """
     found: dict[str, tuple[bytes, int, Entry]] = {}
     problems: list[Problem] = []
-    for number, raw in enumerate(data.removeprefix(_BOM).split(b"\n"), start=1):
+    for number, raw in enumerate(data.removeprefix(BOM).split(b"\n"), start=1):
         raw = raw.removesuffix(b"\r").strip(b" \t")
         if not raw or raw.startswith(b"#"):
             continue
@@ -128,7 +127,7 @@ def _not_too_many(problems: list[Problem]) -> list[Problem]:
 
 def line_number(data: bytes, key: str) -> int | None:
     """The line (from 1) on which the entry `key` stands, for a problem that is found only after reading."""
-    for number, raw in enumerate(data.removeprefix(_BOM).split(b"\n"), start=1):
+    for number, raw in enumerate(data.removeprefix(BOM).split(b"\n"), start=1):
         if raw.strip(b" \t").startswith(key.encode()) and raw.split(b"=", 1)[0].strip(b" \t") == key.encode():
             return number
     return None

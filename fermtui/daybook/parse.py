@@ -8,12 +8,12 @@ no line numbers, and a dotted key of 20 kB costs it more than a second.
 from __future__ import annotations
 
 import re
-import tomllib
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
 from fermtui.daybook.fields import KEY, Unfit
+from fermtui.daybook.tomlfile import Malformed, parse_toml
 
 _BASIC = r'"(?:[^"\\\x00-\x08\x0a-\x1f\x7f]|\\.)*+"'
 _LITERAL = r"'[^'\x00-\x08\x0a-\x1f\x7f]*+'"
@@ -29,7 +29,6 @@ _PAIRS = re.compile(rf"({_NAME})[ \t]*+=[ \t]*+({_VALUE})")
 _NUMBER = re.compile(r"-?(?:0|[1-9][0-9]{0,17})(\.[0-9]+)?")
 _INSTANT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(?:Z|[+-][0-9]{2}:[0-9]{2})")
 _EXAMPLE = 'one line is one entry, as in 20260318T181500123-k3f9x2 = { at = ..., did = "read", sg = 1.048 }'
-_WHERE = re.compile(r"\s*\(at (?:line \d+, column \d+|end of document)\)$")
 
 
 def parse_line(raw: bytes) -> tuple[str, dict[str, Any]]:
@@ -77,12 +76,11 @@ def _plain(value: str) -> object:
 
 
 def _by_tomllib(line: str) -> dict[str, Any]:
+    values: dict[str, Any]
     try:
-        table: dict[str, dict[str, Any]] = tomllib.loads(line, parse_float=Decimal)
-    except (ValueError, ArithmeticError, RecursionError) as fault:
-        reason = _WHERE.sub("", str(fault)) if isinstance(fault, tomllib.TOMLDecodeError) else "a number is too large"
-        raise Unfit(f"the line is no valid TOML: {reason[:120]}") from None
-    (values,) = table.values()
+        (values,) = parse_toml(line.encode()).values()
+    except Malformed as fault:
+        raise Unfit(str(fault)) from None
     return values
 
 

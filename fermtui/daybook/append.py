@@ -1,0 +1,156 @@
+"""Adding to a daybook: an entry that was acknowledged is on the disk, whole, in the file that stands there."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
+
+from fermtui.daybook.cellar import DAYBOOK, PAST, Cellar
+from fermtui.daybook.files import NotWritten, Unreadable, open_safely, sync_file, sync_folder, why_not
+from fermtui.daybook.lines import entry_of_line
+from fermtui.daybook.vessel import DAYBOOK_MOST, vessel_folder
+
+LOCK = ".lock"
+LOCK_WAIT_S = 10.0
+TRIES = 5
+
+
+@contextlib.contextmanager
+def locked(cellar: Cellar, wait_s: float = LOCK_WAIT_S) -> Iterator[None]:
+    """Hold the cellar's lock, which all programs that write there take. Raises NotWritten after `wait_s` seconds."""
+    from filelock import FileLock, Timeout  # 10 ms that a process which only reads does not pay
+
+    lock = FileLock(cellar.path / LOCK)
+    try:
+        lock.acquire(timeout=wait_s, poll_interval=0.005)
+    except Timeout:
+        raise NotWritten(f"nothing was written: another program has held {LOCK} for {wait_s:g} seconds") from None
+    except OSError as fault:
+        raise NotWritten(f"nothing was written: {why_not(fault)}") from fault
+    except NotImplementedError:
+        raise NotWritten("nothing was written: this file system knows no locks") from None
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def append(cellar: Cellar, vessel: str, line: str) -> str:
+    """Add one line, as `line_of` makes it, to a vessel's daybook, and return its key once it is safe on the disk.
+
+    Raises NotWritten with a sentence (full disk, read-only folder, lock held, vessel put away), and Unfit when the line
+    is no entry. Takes one lock, one write and one fsync, whatever the size of the daybook.
+    """
+    return append_many(cellar, [(vessel, line)])[0]
+
+
+def append_many(cellar: Cellar, lines: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    """Add lines to daybooks, in the order given, under one lock: pairs of vessel and line. Returns their keys.
+
+    Raises as `append` does; NotWritten.written then says which of them are on the disk already.
+    """
+    keys = tuple(entry_of_line(line).key for _, line in lines)
+    written: list[tuple[str, str]] = []
+    with locked(cellar):
+        for vessel, line in lines:
+            try:
+                _append(_daybook(cellar, vessel), line.encode())
+            except NotWritten as fault:
+                fault.written = tuple(written)
+                raise
+            written.append((vessel, line))
+    return keys
+
+
+def missing_acknowledged(acknowledged: Mapping[str, str], keys: Iterable[str]) -> tuple[str, ...]:
+    """The lines, by key in `acknowledged`, that a fresh read of the daybook with these `keys` lacks.
+
+    That happens when an editor saves a copy which it had opened before the entry was written. They can be added again
+    as they are: a line that stands twice counts once.
+    """
+    there = set(keys)
+    return tuple(line for key, line in acknowledged.items() if key not in there)
+
+
+def _daybook(cellar: Cellar, vessel: str) -> Path:
+    try:
+        return vessel_folder(cellar, vessel) / DAYBOOK
+    except Unreadable as fault:
+        if (cellar.path / PAST / vessel).is_dir():
+            raise NotWritten(f"nothing was written: {vessel} is put away; bring it back first") from fault
+        raise NotWritten(f"nothing was written to {vessel}: {fault}") from fault
+
+
+def _append(path: Path, line: bytes) -> None:
+    for _ in range(TRIES):
+        fd, created = _open(path)
+        try:
+            data = _write_whole(fd, line)
+            if created:
+                sync_folder(path.parent)
+            if _stands(fd, path, data):
+                return
+        except NotWritten:
+            raise
+        except OSError as fault:
+            raise NotWritten(f"not written for sure: {why_not(fault)}") from fault
+        finally:
+            os.close(fd)
+    raise NotWritten(f"not written for sure: another program keeps replacing {path.name}; close it and try again")
+
+
+def _open(path: Path) -> tuple[int, bool]:
+    flags = os.O_RDWR | os.O_APPEND
+    try:
+        try:
+            return open_safely(path, flags), False
+        except FileNotFoundError:
+            return open_safely(path, flags | os.O_CREAT), True
+    except (Unreadable, FileNotFoundError) as fault:
+        reason = str(fault) if isinstance(fault, Unreadable) else "its folder has gone"
+        raise NotWritten(f"nothing was written to {path.parent.name}/{path.name}: {reason}") from fault
+
+
+def _write_whole(fd: int, line: bytes) -> bytes:
+    size = os.lseek(fd, 0, os.SEEK_END)
+    if size:
+        os.lseek(fd, size - 1, os.SEEK_SET)
+        if os.read(fd, 1) != b"\n":  # a torn last line stays by itself
+            line = b"\n" + line
+    if size + len(line) > DAYBOOK_MOST:
+        raise NotWritten("nothing was written: the daybook has reached its largest size")
+    count = 0
+    try:
+        count = os.write(fd, line)
+        if count == len(line):
+            sync_file(fd)
+            return line
+    except OSError as fault:
+        _cut_back(fd, size, count)
+        raise NotWritten(f"nothing was written: {why_not(fault)}") from fault
+    _cut_back(fd, size, count)  # a full disk takes a part without an error
+    raise NotWritten("nothing was written: the disk is full; make room and try again")
+
+
+def _cut_back(fd: int, size: int, count: int) -> None:
+    # A program that takes no lock may have added something meanwhile: then the torn line stays, and readers report it.
+    with contextlib.suppress(OSError):
+        if os.fstat(fd).st_size == size + count:
+            os.ftruncate(fd, size)
+            sync_file(fd)
+
+
+def _stands(fd: int, path: Path, data: bytes) -> bool:
+    """Whether `data` is where the write ended, on a line of its own, and the file still is the one at `path`."""
+    start = os.lseek(fd, 0, os.SEEK_CUR) - len(data)
+    before = min(start, 1)
+    os.lseek(fd, start - before, os.SEEK_SET)
+    back = os.read(fd, before + len(data))
+    alone = before == 0 or back[:1] == b"\n" or data[:1] == b"\n"
+    try:
+        there = path.lstat()
+    except FileNotFoundError:
+        return False
+    return alone and back[before:] == data and os.path.samestat(there, os.fstat(fd))

@@ -1,0 +1,121 @@
+"""The cellar: one folder with settings, schedules and vessels, and the names in it."""
+
+from __future__ import annotations
+
+import os
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from fermtui.daybook.fields import NAME
+from fermtui.daybook.files import NotWritten, sync_folder, why_not, write_new
+from fermtui.daybook.problem import Problem
+
+SETTINGS = "cellar.toml"
+SCHEDULES = "schedules"
+VESSELS = "vessels"
+PAST = "past"
+HEAD = "vessel.toml"
+DAYBOOK = "daybook.toml"
+GIT_ATTRIBUTES = "daybook.toml text eol=lf merge=union\n"
+SLUG_MOST = 40
+_WINDOWS_DEVICES = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])\Z")
+_LETTERS = str.maketrans({"ß": "ss", "æ": "ae", "Æ": "ae", "ø": "o", "Ø": "o", "ł": "l", "Ł": "l", "đ": "d", "þ": "th"})
+
+
+class NoCellar(Exception):
+    """There is no cellar at this place; the text is one sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cellar:
+    """An opened cellar: the absolute path of its folder. Everything else is read when it is asked for."""
+
+    path: Path
+
+
+def default_path() -> Path:
+    """FERMTUI_CELLAR, or the place for a person's data on this system."""
+    given = os.environ.get("FERMTUI_CELLAR")
+    if given:
+        return Path(given).expanduser()
+    import platformdirs
+
+    return platformdirs.user_data_path("fermtui") / "cellar"
+
+
+def open_cellar(path: Path | str | None = None) -> Cellar:
+    """The cellar at `path`, or at the default place. Raises NoCellar when no cellar stands there; writes nothing."""
+    folder = Path(path).expanduser() if path else default_path()
+    folder = Path(os.path.abspath(folder))
+    if not folder.is_dir():
+        raise NoCellar(f"there is no cellar at {folder}")
+    if not any((folder / name).exists() for name in (SETTINGS, VESSELS)):
+        raise NoCellar(f"{folder} is no cellar: it holds neither {SETTINGS} nor {VESSELS}")
+    return Cellar(folder)
+
+
+def create(path: Path | str, settings_text: str | None = None) -> Cellar:
+    """A new cellar. Its cellar.toml shows every default as a comment, or holds `settings_text`.
+
+    Other files that are there stay as they are. Raises NotWritten when there is a cellar already or no right to write.
+    """
+    from fermtui.daybook.settings_text import default_text  # a page of text that only a new cellar needs
+
+    folder = Path(os.path.abspath(Path(path).expanduser()))
+    if (folder / SETTINGS).exists():
+        raise NotWritten(f"there is a cellar at {folder} already")
+    try:
+        for name in (VESSELS, PAST, SCHEDULES):
+            (folder / name).mkdir(parents=True, exist_ok=True)
+        if not (folder / ".gitattributes").exists():
+            write_new(folder / ".gitattributes", GIT_ATTRIBUTES.encode())
+        write_new(folder / SETTINGS, (settings_text or default_text()).encode())
+        sync_folder(folder)
+    except OSError as fault:
+        raise NotWritten(f"no cellar was made at {folder}: {why_not(fault)}") from fault
+    return Cellar(folder)
+
+
+def vessel_names(cellar: Cellar) -> tuple[str, ...]:
+    """The folder names of the vessels at work, sorted."""
+    return tuple(name for name in _folders(cellar, VESSELS) if NAME.match(name))
+
+
+def past_names(cellar: Cellar) -> tuple[str, ...]:
+    """The folder names of the vessels put away, sorted."""
+    return tuple(name for name in _folders(cellar, PAST) if NAME.match(name))
+
+
+def misnamed(cellar: Cellar) -> tuple[Problem, ...]:
+    """A problem for each folder that no vessel can have as its name."""
+    reason = "a vessel's folder is named with letters a to z, digits, hyphens and underscores; rename it"
+    return tuple(
+        Problem(f"{place}/{name}", None, reason)
+        for place in (VESSELS, PAST)
+        for name in _folders(cellar, place)
+        if not NAME.match(name)
+    )
+
+
+def _folders(cellar: Cellar, place: str) -> list[str]:
+    try:
+        with os.scandir(cellar.path / place) as found:
+            return sorted(one.name for one in found if one.name[0] != "." and (one.is_dir() or one.is_symlink()))
+    except OSError:  # not there, or not readable: then it has no vessels
+        return []
+
+
+def slug(name: str, taken: Iterable[str] = ()) -> str:
+    """A folder name for a vessel called `name` ('Früh & süß' -> 'fruh-suss') that is none of `taken` in any case."""
+    plain = unicodedata.normalize("NFKD", name.translate(_LETTERS)).encode("ascii", "ignore").decode().lower()
+    base = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:SLUG_MOST].strip("-") or "vessel"
+    if _WINDOWS_DEVICES.match(base):
+        base = f"{base}-1"
+    used = {other.lower() for other in taken}
+    candidate, number = base, 2
+    while candidate in used:
+        candidate, number = f"{base}-{number}", number + 1
+    return candidate

@@ -1,0 +1,135 @@
+"""What cellar.toml says. A file or field at fault gives the default and a problem; the cellar opens all the same."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, tzinfo
+
+from fermtui.units import Units
+
+DEMANDS = ("low", "medium", "high")
+
+
+@dataclass(frozen=True, slots=True)
+class Hydrometer:
+    """The temperature (°C) that it is marked for, and what it shows too much (SG) in pure water at that temperature."""
+
+    calibrated_c: float = 20.0
+    offset_sg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Container:
+    """Something to ferment in, filled to the brim with `capacity_l`."""
+
+    name: str
+    capacity_l: float
+
+
+@dataclass(frozen=True, slots=True)
+class BottleKind:
+    """A size of bottle that the maker uses; glass is still, beer or sparkling; `count` None where nobody counted."""
+
+    size_ml: float
+    glass: str = "still"
+    count: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """What stood on the shelf when it was counted. `fruit` in grams by kind, `closures` by kind."""
+
+    counted: date | None = None
+    honey_g: float | None = None
+    dap_g: float | None = None
+    autolysate_g: float | None = None
+    complex_g: float | None = None
+    metabisulfite_g: float | None = None
+    sorbate_g: float | None = None
+    yeast_g: float | None = None
+    fruit: Mapping[str, float] = field(default_factory=dict)
+    closures: Mapping[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Nutrients:
+    """What the labels say (percent nitrogen by mass), estimates without a published source, and the maker's names."""
+
+    autolysate_n_percent: float = 8.0
+    autolysate_effect: float = 1.0
+    complex_n_percent: float | None = None
+    inorganic_share: float = 0.5
+    honey_mg_per_l: float = 20.0
+    juice_mg_per_l: float = 80.0
+    demand_low: float = 0.8
+    demand_medium: float = 1.0
+    demand_high: float = 1.25
+    dap_name: str | None = None
+    autolysate_name: str | None = None
+    complex_name: str | None = None
+
+    def demand_factor(self, demand: str) -> float:
+        """The factor of a demand class, low, medium or high."""
+        return {"low": self.demand_low, "high": self.demand_high}.get(demand, self.demand_medium)
+
+
+@dataclass(frozen=True, slots=True)
+class YeastKind:
+    """A yeast under the name that the maker gave it; tolerance in % vol."""
+
+    name: str
+    demand: str = "medium"
+    tolerance_abv: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sulfite:
+    """The salt in the jar and the molecular SO2 (mg/L) that a dose aims at."""
+
+    salt: str = "potassium"
+    molecular_mg_per_l: float = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How the screens look; theme None is the program's own."""
+
+    theme: str | None = None
+    ascii: bool = False
+    mouse: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """All of cellar.toml.
+
+    `zone` gives every instant its day; `timezone` is its name, `local` where the system's zone has none. `keys` maps
+    the program's actions to keys. `unknown` are names in the file that mean nothing to this version, with their lines.
+    """
+
+    zone: tzinfo
+    timezone: str
+    units: Units = Units()
+    hydrometer: Hydrometer = Hydrometer()
+    containers: tuple[Container, ...] = ()
+    bottles: tuple[BottleKind, ...] = ()
+    stock: Stock = Stock()
+    nutrients: Nutrients = Nutrients()
+    yeasts: tuple[YeastKind, ...] = ()
+    sulfite: Sulfite = Sulfite()
+    look: Look = Look()
+    keys: Mapping[str, str] = field(default_factory=dict)
+    honey_moisture_percent: float = 17.1
+    rack_loss_percent: float = 4.0
+    room_m3: float | None = None
+    unknown: tuple[tuple[str, int | None], ...] = ()
+
+    @property
+    def capacities_l(self) -> dict[str, float]:
+        """The capacity of each container by its name."""
+        return {one.name: one.capacity_l for one in self.containers}
+
+    def yeast(self, name: str | None) -> YeastKind | None:
+        """The yeast of that name, whatever its case, or None."""
+        return next((one for one in self.yeasts if name and one.name.casefold() == name.casefold()), None)
