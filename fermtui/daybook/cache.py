@@ -1,0 +1,86 @@
+"""Disposable facts, keyed by content: deleting the file changes nothing but speed. Never pickle, never time stamps."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import secrets
+from hashlib import blake2b
+from pathlib import Path
+from typing import Any
+
+from fermtui.daybook.cellar import Cellar
+from fermtui.daybook.files import Unreadable, read_regular
+
+FILE_MOST = 64 * 1024 * 1024  # bytes
+KEEP = 20_000  # values; those used longest ago go first
+
+
+def content_key(*parts: bytes) -> str:
+    """A key that is the same only for the same parts in the same order."""
+    total = blake2b(digest_size=20)
+    for part in parts:
+        total.update(len(part).to_bytes(8))
+        total.update(part)
+    return total.hexdigest()
+
+
+def cache_path(cellar: Cellar) -> Path:
+    """The cellar's file in FERMTUI_CACHE, or in the place for caches on this system."""
+    given = os.environ.get("FERMTUI_CACHE")
+    if given:
+        folder = Path(given).expanduser()
+    else:
+        import platformdirs
+
+        folder = platformdirs.user_cache_path("fermtui")
+    return folder / f"{content_key(os.fsencode(cellar.path))[:16]}.json"
+
+
+class Cache:
+    """Values that JSON can hold, by content key. A file that is damaged or missing is an empty cache."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._values = _load(path)
+        self._changed = False
+
+    def get(self, key: str) -> Any:
+        """The value, or None. Whoever asks checks its shape: the file may have been edited."""
+        if key not in self._values:
+            return None
+        value = self._values[key] = self._values.pop(key)  # the end of the dict is what was used last
+        return value
+
+    def put(self, key: str, value: Any) -> None:
+        """Keep a value until `save`."""
+        self._values.pop(key, None)
+        self._values[key] = value
+        self._changed = True
+
+    def save(self) -> bool:
+        """Write the file in one rename when something was put; False when that is not possible, which harms nothing."""
+        if not self._changed:
+            return True
+        for key in list(self._values)[:-KEEP]:
+            del self._values[key]
+        made = self._path.with_name(f"{self._path.name}.{secrets.token_hex(6)}")
+        try:
+            self._path.parent.mkdir(parents=True, exist_ok=True)
+            made.write_text(json.dumps(self._values, separators=(",", ":")), "utf-8")
+            made.replace(self._path)
+        except OSError:
+            with contextlib.suppress(OSError):
+                made.unlink()
+            return False
+        self._changed = False
+        return True
+
+
+def _load(path: Path) -> dict[str, Any]:
+    try:
+        values = json.loads(read_regular(path, FILE_MOST))
+    except (OSError, Unreadable, ValueError, RecursionError):
+        return {}
+    return values if isinstance(values, dict) else {}
