@@ -6,6 +6,7 @@ Layers are OR-ed into the same cell, the strongest names the colour, so that not
 from __future__ import annotations
 
 from datetime import datetime
+from itertools import pairwise
 
 from fermtui.reports.plot_scale import Axis, PlotData, day_ticks, gravity_span, gravity_ticks, time_span
 
@@ -22,14 +23,15 @@ MARK, ASCII_MARK = "▴", "^"
 def plot_cells(data: PlotData, width: int, height: int, *, ascii_only: bool = False) -> list[list[Run]]:
     """`height` lines of exactly `width` cells. Below 24x6 only a sentence is drawn."""
     if width < 24 or height < 6:
-        return [[(text.ljust(width)[:width], "axis")] for text in ["the plot needs 24 x 6", *[""] * (height - 1)][:height]]
-    canvas = _Canvas(data, width, height, ascii_only=ascii_only)
-    return canvas.lines()
+        sentence = "too small to plot".ljust(width)[:width]
+        return [[(sentence, "axis")], *([(" " * width, "axis")] for _ in range(height - 1))][:height]
+    return _Canvas(data, width, height, ascii_only=ascii_only).lines()
 
 
-def plot_lines(data: PlotData, width: int, height: int, ascii_only: bool = False) -> list[str]:  # noqa: FBT001, FBT002
+def plot_lines(data: PlotData, width: int, height: int, *, ascii_only: bool = False) -> list[str]:
     """The same as text, for the printed record and for tests."""
-    return ["".join(text for text, _ in line).rstrip() for line in plot_cells(data, width, height, ascii_only=ascii_only)]
+    lines = plot_cells(data, width, height, ascii_only=ascii_only)
+    return ["".join(text for text, _ in line).rstrip() for line in lines]
 
 
 class _Canvas:
@@ -79,13 +81,13 @@ class _Canvas:
 
     def _band(self) -> None:
         band = sorted(self.data.band)
-        for before, after in zip(band, band[1:], strict=False):
+        for before, after in pairwise(band):
             left, right = self.x.dot(before[0].timestamp()), self.x.dot(after[0].timestamp())
             for x in range(max(left, 0), min(right, self.x.dots - 1) + 1):
                 part = (x - left) / max(1, right - left)
                 low, likely, high = (self.y.dot(a + (b - a) * part) for a, b in zip(before[1:], after[1:], strict=True))
                 for y in range(low, high + 1):
-                    if self.ascii or (x % 2 == 0 and y % 2 == 0) or y in (low, high) and x % 2 == 0:
+                    if self.ascii or (x % 2 == 0 and (y % 2 == 0 or y in (low, high))):
                         self._dot(x, y, "band")
                 self._dot(x, likely, "likely")
 
@@ -100,18 +102,26 @@ class _Canvas:
         for y in range(self.y.dots):
             self._dot(x, y, "today")
 
+    def _cell(self, x: int, y: int) -> tuple[int, int]:
+        """Row and column of a dot."""
+        return (self.y.dots - 1 - y) // self.down, x // self.across
+
     def _readings(self) -> None:
+        group = ((0, 0),) if self.ascii else ((0, 0), (1, 0), (0, 1), (1, 1))
         for at, sg, struck in self.data.readings:
             x, y = self.x.dot(at.timestamp()), self.y.dot(sg)
             if struck:
-                column, row = x // self.across, (self.y.dots - 1 - y) // self.down
+                row, column = self._cell(x, y)
                 if 0 <= column < self.columns and 0 <= row < self.rows:
-                    self.text.setdefault((row, column), ("x", "struck"))
+                    self.text[(row, column)] = ("x", "struck")
+        for at, sg, struck in self.data.readings:
+            x, y = self.x.dot(at.timestamp()), self.y.dot(sg)
+            if struck or not self.first <= at <= self.last:
                 continue
-            for dx, dy in ((0, 0), (1, 0), (0, 1), (1, 1)) if not self.ascii else ((0, 0),):
-                self._dot(min(x + dx, self.x.dots - 1), min(y + dy, self.y.dots - 1), "reading")
-                column, row = min(x + dx, self.x.dots - 1) // self.across, (self.y.dots - 1 - min(y + dy, self.y.dots - 1)) // self.down
-                self.text.pop((row, column), None)
+            for dx, dy in group:
+                dot = min(x + dx, self.x.dots - 1), min(y + dy, self.y.dots - 1)
+                self._dot(*dot, "reading")
+                self.text.pop(self._cell(*dot), None)
 
     def _labels(self) -> None:
         for sg, label in self.data.targets:
@@ -121,7 +131,7 @@ class _Canvas:
             row = (self.y.dots - 1 - y) // self.down
             text = f" {label} "
             places = [self.columns - len(text), 1, (self.columns - len(text)) // 2]
-            costs = [(self._cost(row, start, len(text)), order, start) for order, start in enumerate(places) if start >= 0]
+            costs = [(self._cost(row, at, len(text)), order, at) for order, at in enumerate(places) if at >= 0]
             if costs and min(costs)[0] < 100:
                 self._write(row, min(costs)[2], text, "target")
 
@@ -173,8 +183,8 @@ class _Canvas:
         for index, column in enumerate(columns):
             cells[column] = (mark, "event")
             free = (columns[index + 1] if index + 1 < len(columns) else self.columns) - column - 1
-            words = " ".join(marks[column])
-            for text in (words, marks[column][0]):
+            together = " ".join(marks[column])
+            for text in (together, marks[column][0]):
                 if len(text) <= free - (index + 1 < len(columns)):
                     for offset, sign in enumerate(text):
                         cells[column + 1 + offset] = (sign, "axis")

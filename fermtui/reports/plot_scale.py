@@ -91,7 +91,7 @@ def gravity_ticks(low: float, high: float, rows: int) -> list[float]:
 def day_ticks(first: datetime, last: datetime, columns: int) -> list[tuple[datetime, str]]:
     """Midnights with their label: days, Mondays, or the first of months, as many as fit."""
     days = max(1.0, (last - first) / timedelta(days=1))
-    fits = max(1, columns // 10)
+    fits = max(1, columns // 8)
     step = next((s for s in DAY_STEPS if days / s <= fits), DAY_STEPS[-1])
     midnight = first.replace(hour=0, minute=0, second=0, microsecond=0)
     marks: list[tuple[datetime, str]] = []

@@ -18,39 +18,45 @@ class Action:
     says: str
     group: str
     where: tuple[str, ...]
-    footer: bool = False
 
 
-SHELF, VESSEL, LIST, PLOT, ALL = "shelf", "vessel", "list", "plot", "app"
+SHELF, VESSEL, LIST, ALL = "shelf", "vessel", "list", "app"
+BOTH = (SHELF, VESSEL)
+WORK, MOVE, LOOK, REST = "the work", "moving about", "looking", "the program"
 
 ACTIONS: tuple[Action, ...] = (
-    Action("read", "r", "reading", "type a gravity, a temperature or a pH for this vessel", "the work", (SHELF, VESSEL), footer=True),
-    Action("tick", "space", "tick off", "the task is done, with the amounts shown", "the work", (SHELF, VESSEL), footer=True),
-    Action("undo", "u", "undo", "take back what was written last; it says what that was", "the work", (SHELF, VESSEL), footer=True),
-    Action("postpone", "p", "later", "put the task off to another day, with a reason", "the work", (SHELF, VESSEL), footer=True),
-    Action("skip", "s", "skip", "leave the task out for good, with a reason", "the work", (SHELF, VESSEL)),
-    Action("note", "n", "note", "write a sentence into the daybook", "the work", (SHELF, VESSEL), footer=True),
-    Action("start", "a", "new vessel", "plan a new mead and start its vessel", "the work", (SHELF,), footer=True),
-    Action("open", "enter", "open", "open the vessel under the cursor", "moving about", (LIST,), footer=True),
-    Action("back", "escape", "back", "back to where you came from", "moving about", (VESSEL,), footer=True),
-    Action("down", "j,down", "down", "one row down", "moving about", (LIST,)),
-    Action("up", "k,up", "up", "one row up", "moving about", (LIST,)),
-    Action("page_down", "pagedown", "page down", "a page down", "moving about", (LIST,)),
-    Action("page_up", "pageup", "page up", "a page up", "moving about", (LIST,)),
-    Action("first", "g,home", "first", "to the first row", "moving about", (LIST,)),
-    Action("last", "G,end", "last", "to the last row", "moving about", (LIST,)),
-    Action("swap", "tab", "other list", "from one list to the next", "moving about", (SHELF, VESSEL)),
-    Action("swap_back", "shift+tab", "other list", "from one list to the one before", "moving about", (SHELF, VESSEL)),
-    Action("earlier", "h,left", "earlier", "shelf: the time line earlier; vessel: the one before", "moving about", (SHELF, VESSEL)),
-    Action("later", "l,right", "further on", "shelf: the time line further on; vessel: the next", "moving about", (SHELF, VESSEL)),
-    Action("today", "t", "today", "the time line back to today", "moving about", (SHELF,)),
-    Action("closer", "plus,equals_sign", "closer", "fewer days on the time line", "looking", (SHELF,)),
-    Action("wider", "minus", "wider", "more days on the time line", "looking", (SHELF,)),
-    Action("zoom", "z", "zoom", "the plot: everything, the last two weeks, what comes", "looking", (VESSEL,), footer=True),
-    Action("help", "question_mark", "keys", "this list", "the program", (ALL,), footer=True),
-    Action("palette", "colon", "all commands", "find an action by its name", "the program", (ALL,)),
-    Action("quit", "q", "quit", "close the cellar", "the program", (ALL,), footer=True),
+    Action("read", "r", "reading", "type a gravity, a temperature or a pH for this vessel", WORK, BOTH),
+    Action("tick", "space", "tick off", "the task is done, with the amounts shown", WORK, BOTH),
+    Action("undo", "u", "undo", "take back what was written last; it says what that was", WORK, BOTH),
+    Action("postpone", "p", "later", "put the task off to another day, with a reason", WORK, BOTH),
+    Action("skip", "s", "skip", "leave the task out for good, with a reason", WORK, BOTH),
+    Action("note", "n", "note", "write a sentence into the daybook", WORK, BOTH),
+    Action("start", "a", "new vessel", "plan a new mead and start its vessel", WORK, (SHELF,)),
+    Action("open", "enter", "open", "open the vessel under the cursor", MOVE, (LIST,)),
+    Action("back", "escape", "back", "back to where you came from", MOVE, (VESSEL,)),
+    Action("down", "j,down", "down", "one row down", MOVE, (LIST,)),
+    Action("up", "k,up", "up", "one row up", MOVE, (LIST,)),
+    Action("page_down", "pagedown", "page down", "a page down", MOVE, (LIST,)),
+    Action("page_up", "pageup", "page up", "a page up", MOVE, (LIST,)),
+    Action("first", "g,home", "first", "to the first row", MOVE, (LIST,)),
+    Action("last", "G,end", "last", "to the last row", MOVE, (LIST,)),
+    Action("swap", "tab", "other list", "from one list to the next", MOVE, BOTH),
+    Action("swap_back", "shift+tab", "other list", "from one list to the one before", MOVE, BOTH),
+    Action("earlier", "h,left", "earlier", "the time line earlier, or the vessel before", MOVE, BOTH),
+    Action("later", "l,right", "further on", "the time line further on, or the next vessel", MOVE, BOTH),
+    Action("today", "t", "today", "the time line back to today", MOVE, (SHELF,)),
+    Action("closer", "plus,equals_sign", "closer", "fewer days on the time line", LOOK, (SHELF,)),
+    Action("wider", "minus", "wider", "more days on the time line", LOOK, (SHELF,)),
+    Action("zoom", "z", "zoom", "the plot: everything, the last two weeks, what comes", LOOK, (VESSEL,)),
+    Action("help", "question_mark", "keys", "this list", REST, (ALL,)),
+    Action("palette", "colon", "all commands", "find an action by its name", REST, (ALL,)),
+    Action("quit", "q", "quit", "close the cellar", REST, (ALL,)),
 )
+
+FOOTER = frozenset(
+    ("read", "tick", "undo", "postpone", "note", "start", "open", "back", "zoom", "help", "quit")
+)
+"""the ones on the key line; the rest stand on the help screen"""
 
 GROUPS = tuple(dict.fromkeys(action.group for action in ACTIONS))
 
@@ -64,7 +70,7 @@ SIGNS = {
 def bindings(*places: str) -> list[BindingType]:
     """The bindings that belong to a place; their ids are the names that a keymap in cellar.toml uses."""
     return [
-        Binding(action.keys, action.id, action.label, show=action.footer, tooltip=action.says, id=action.id)
+        Binding(action.keys, action.id, action.label, show=action.id in FOOTER, tooltip=action.says, id=action.id)
         for action in ACTIONS
         if set(places) & set(action.where)
     ]
@@ -108,4 +114,4 @@ def shown_keys(action: Action, changed: Mapping[str, str], *, first_only: bool =
 
 def footer_of(*places: str) -> Iterable[Action]:
     """The actions that the key line shows in a place, in the order of the table."""
-    return (action for action in ACTIONS if action.footer and set(places) & set(action.where))
+    return (action for action in ACTIONS if action.id in FOOTER and set(places) & set(action.where))

@@ -29,7 +29,9 @@ CURSOR = "+"
 class Cells(Widget):
     """Paints what `paint` returns. `paint` is called again only after `repaint` or when the size changed."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {*(f"cells--{role}" for role in ROLES), "cells--cursor", "cells--cursor-idle"}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        *(f"cells--{role}" for role in (*ROLES, "cursor", "cursor-idle"))
+    }
     DEFAULT_CSS = """
     Cells {
         & > .cells--ink { color: $text; }
@@ -53,7 +55,8 @@ class Cells(Widget):
         & > .cells--event { color: $text; }
         & > .cells--cursor { background: $panel; text-style: bold; }
         & > .cells--cursor-idle { text-style: none; }
-        &:ansi > .cells--quiet, &:ansi > .cells--axis, &:ansi > .cells--title, &:ansi > .cells--band { text-style: dim; }
+        &:ansi > .cells--quiet, &:ansi > .cells--axis, &:ansi > .cells--title { text-style: dim; }
+        &:ansi > .cells--band { text-style: dim; }
     }
     """
 

@@ -43,14 +43,14 @@ class Listing(Cells, can_focus=True):
         """How many rows there are."""
         raise NotImplementedError
 
-    def visible(self, height: int) -> int:
+    def room_for(self, height: int) -> int:
         """How many rows find room in a height; the last line says how many are below when not all do."""
         room = max(1, (height - self.HEAD) // self.STEP)
         return room if self.count() <= room else max(1, (height - self.HEAD - 1) // self.STEP)
 
     def window(self, height: int) -> range:
         """The rows to draw: moves `top` as little as it can so that the cursor is among them."""
-        room, count = self.visible(height), self.count()
+        room, count = self.room_for(height), self.count()
         self.cursor = max(0, min(self.cursor, count - 1))
         self.top = max(min(self.top, self.cursor, count - room), self.cursor - room + 1, 0)
         return range(self.top, min(count, self.top + room))
@@ -70,10 +70,10 @@ class Listing(Cells, can_focus=True):
         self.go(self.cursor - 1)
 
     def action_page_down(self) -> None:
-        self.go(self.cursor + self.visible(self.size.height))
+        self.go(self.cursor + self.room_for(self.size.height))
 
     def action_page_up(self) -> None:
-        self.go(self.cursor - self.visible(self.size.height))
+        self.go(self.cursor - self.room_for(self.size.height))
 
     def action_first(self) -> None:
         self.go(0)

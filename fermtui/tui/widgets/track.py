@@ -118,7 +118,8 @@ def row_cells(marks: Sequence[Mark], span: Stretch, today: date, *, ascii_only: 
     strength: dict[int, int] = {}
     for mark in marks:
         cell = span.cell(mark.day)
-        if 0 <= cell < span.cells and RANK[mark.kind] >= strength.get(cell, -1) and not (cell == now and mark.kind == "done"):
+        hidden = cell == now and mark.kind == "done"  # the today line is worth more than what is over
+        if 0 <= cell < span.cells and RANK[mark.kind] >= strength.get(cell, -1) and not hidden:
             strength[cell] = RANK[mark.kind]
             cells[cell] = ((ASCII_SIGN if ascii_only else SIGN)[mark.kind], ROLE[mark.kind])
     return _outside(cells, marks, span, ascii_only=ascii_only)
