@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import json
 import os
-import secrets
 from hashlib import blake2b
 from pathlib import Path
 from typing import Any
@@ -65,7 +64,7 @@ class Cache:
             return True
         for key in list(self._values)[:-KEEP]:
             del self._values[key]
-        made = self._path.with_name(f"{self._path.name}.{secrets.token_hex(6)}")
+        made = self._path.with_name(f"{self._path.name}.{os.urandom(6).hex()}")
         try:
             self._path.parent.mkdir(parents=True, exist_ok=True)
             made.write_text(json.dumps(self._values, separators=(",", ":")), "utf-8")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-import secrets
 from collections.abc import Iterable, Mapping
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
@@ -27,6 +26,8 @@ def new_key(now: datetime, taken: Iterable[str] = ()) -> str:
     With the daybook's keys as `taken` the new key is greater than each of them even when the clock stands still or was
     set back (by up to a day), so that the entry written last is the last entry.
     """
+    import secrets  # not needed by a process that only reads
+
     moment = now.astimezone(UTC)
     stamp = _stamp(moment)
     newest = max((stamped[1] for key in taken if (stamped := STAMPED.match(key))), default="")

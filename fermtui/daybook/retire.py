@@ -7,7 +7,7 @@ import os
 from fermtui.daybook.append import locked
 from fermtui.daybook.cellar import PAST, VESSELS, Cellar
 from fermtui.daybook.files import NotWritten, Unreadable, sync_folder, why_not
-from fermtui.daybook.vessel import vessel_folder
+from fermtui.daybook.vessel_bytes import vessel_folder
 
 
 def retire(cellar: Cellar, name: str) -> str:

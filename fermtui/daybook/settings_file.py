@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, datetime, tzinfo
 
 from fermtui.daybook.cellar import SETTINGS, Cellar
@@ -65,7 +64,7 @@ def read_settings(data: bytes, path: str = SETTINGS) -> tuple[Settings, tuple[Pr
         page.number(page.top, "rack_loss_percent", 4.0, 0, 50),
         page.number(page.top, "room_m3", None, 0.5, 100_000),
     )
-    return replace(settings, unknown=page.unknown()), tuple(page.problems)
+    return settings._replace(unknown=page.unknown()), tuple(page.problems)
 
 
 def _zone(page: Page) -> tuple[str, tzinfo]:
@@ -147,11 +146,11 @@ def _bottles(page: Page) -> tuple[BottleKind, ...]:
     for part in page.parts("bottle"):
         size_ml = page.number(part, "size_ml", None, 10, 60_000)
         glass = page.choice(part, "glass", "still", "still", "beer", "sparkling")
-        count = page.checked(part, "count", None, type="whole", low=0, high=1_000_000)
+        empties = page.checked(part, "count", None, type="whole", low=0, high=1_000_000)
         if size_ml is None:
             page.fault(part.where.rstrip("."), "a bottle needs size_ml")
         else:
-            found.append(BottleKind(size_ml, glass, count))
+            found.append(BottleKind(size_ml, glass, empties))
     return tuple(found)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import secrets
+import os
 import shutil
 from collections.abc import Mapping
 from typing import Any
@@ -37,7 +37,7 @@ def start_vessel(cellar: Cellar, name: str, table: Mapping[str, Any]) -> None:
         raise Unfit("a vessel's folder is named with letters a to z, digits, hyphens and underscores")
     text = head_text(table)
     vessels = cellar.path / VESSELS
-    made = vessels / f".start-{secrets.token_hex(6)}"
+    made = vessels / f".start-{os.urandom(6).hex()}"
     try:
         if any((cellar.path / place / name).exists() for place in (VESSELS, PAST)):
             raise NotWritten(f"nothing was written: there is a vessel {name} already")
