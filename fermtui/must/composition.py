@@ -207,8 +207,9 @@ def with_gravity(must: Must, sg: float, keep: Literal["volume", "water"] = "volu
         mass_g = must.water_g + sugar_g + must.ethanol_g
         return mass_g / mixture_volume(must.water_g, sugar_g, must.ethanol_g, curve) - wanted
 
-    most_g = min(MOST_G, 20.0 * (must.water_g + must.ethanol_g))
-    sugar_g = find_root(above, 0.0, most_g, close=CLOSE_SG * RHO_WATER_20)
+    base_g = must.water_g + must.ethanol_g
+    most_g = min(MOST_G, 20.0 * base_g)
+    sugar_g = find_root(above, 0.0, most_g, close=CLOSE_SG * RHO_WATER_20) if base_g >= NOTHING_G else None
     if sugar_g is None:
         raise OutOfRange(_no_such_must(sg, must.abv_percent))
     return Must(must.water_g, sugar_g, must.ethanol_g)

@@ -27,6 +27,8 @@ from fermtui.must.root import find_root
 MOISTURE_PERCENT = 17.1
 """g water per 100 g of the average honey: USDA nutrient data base, record 19296. Shown and editable as a default."""
 _WHY_MOISTURE = "drier honey does not flow and wetter honey ferments in the jar (law stops at 20 to 25 %)"
+_WHY_STRENGTH = "no yeast goes further"
+_WHY_SYRUP = "lighter is spirit and heavier is syrup"
 _WHY_HONEY = "it is the mass of honey"
 _CLOSE_ABV = 1e-7
 _MOST_FEEDS = 30
@@ -118,7 +120,7 @@ def honey_to_sweeten(must: Must, to_sg: float, moisture_percent: float = MOISTUR
     Raises OutOfRange for a gravity below the present one or at which it would be nearly all honey.
     """
     now, wet = must.sg, _moisture(moisture_percent)
-    within("gravity", to_sg, 0.95, 1.30, "SG", "beyond that it is syrup")
+    within("gravity", to_sg, 0.95, 1.30, "SG", _WHY_SYRUP)
     if to_sg < now - CLOSE_SG:
         raise OutOfRange(f"gravity {to_sg:.4f} is below the present {now:.4f}: honey only makes it heavier")
 
@@ -137,7 +139,7 @@ def honey_for_strength(
     Raises OutOfRange for a strength that no amount of honey reaches.
     """
     wet = _moisture(moisture_percent)
-    within("strength", abv_percent, 0.0, 25.0, "% vol", "no yeast goes further")
+    within("strength", abv_percent, 0.0, 25.0, "% vol", _WHY_STRENGTH)
 
     def short(honey_g: float) -> float:
         fed = Must(must.water_g + honey_g * wet, must.sugar_g + honey_g * (1.0 - wet), must.ethanol_g)
@@ -161,6 +163,8 @@ def step_feeds(
 
     The sum is `honey_for_strength`. Raises OutOfRange, also for more than 30 feeds.
     """
+    within("gravity at the end", end_sg, 0.95, 1.30, "SG", _WHY_SYRUP)
+    within("gravity to feed up to", up_to_sg, 0.95, 1.30, "SG", _WHY_SYRUP)
     within(
         "gravity to feed at", feed_at_sg, end_sg, up_to_sg - 0.002, "SG", "a feed lifts it from there to the upper one"
     )
@@ -183,11 +187,13 @@ def blend_to_gravity(first: Must, second: Must, sg: float, volume_l: float) -> t
 
     Litres at 20 °C; they may miss volume_l by a little, as mixing changes it. Raises OutOfRange when sg is not between.
     """
+    within("gravity", sg, 0.95, 1.30, "SG", _WHY_SYRUP)
     return _blend(first, second, lambda must: must.sg - sg, f"gravity {sg:.4f}", volume_l, CLOSE_SG)
 
 
 def blend_to_abv(first: Must, second: Must, abv_percent: float, volume_l: float) -> tuple[float, float]:
     """As `blend_to_gravity`, for a strength in % vol."""
+    within("strength", abv_percent, 0.0, 25.0, "% vol", _WHY_STRENGTH)
     wanted = f"strength {abv_percent:.2f} % vol"
     return _blend(first, second, lambda must: must.abv_percent - abv_percent, wanted, volume_l, _CLOSE_ABV)
 

@@ -72,7 +72,7 @@ def _on_the_way(start: Must, wanted: float, t_c: float) -> tuple[float, float, f
 
     whole_g = start.mass_g
     here = above(0.0)
-    low, high = (-4.0 * whole_g, 0.0) if here < 0.0 else (0.0, sugar_g)
+    low, high = (-6.0 * whole_g, 0.0) if here < 0.0 else (0.0, sugar_g)
     if here > 0.0 and above(sugar_g) > 0.0:
         low, high = sugar_g, sugar_g + 4.0 * whole_g
     fermented_g = find_root(above, low, high, close=CLOSE_SG * RHO_WATER_20)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must, unferment
 from fermtui.must.density import RHO_ETHANOL_20, RHO_WATER_20, curve_at, mixture_volume
-from fermtui.must.limits import within
+from fermtui.must.limits import OutOfRange, within
 
 YIELD_REL_SD = 0.02
 """Ethanol per extract varies that much between yeasts and musts: 16.83 to 17 g/L per % vol and somewhat more."""
@@ -43,7 +43,9 @@ def abv_plus_minus(
         within(f"{name} uncertainty", share, 0.0, 1.0, "", _WHY_REL)
     within("fruit sugar", fruit_sugar_g, 0.0, 1e8, "g", "it is the sugar of the fruit")
     within("honey", honey_added_unmeasured_g, 0.0, 1e8, "g", "it is the honey that was added")
-    if must.held_g and fermented_g <= 0.0 and must.ethanol_g == 0.0:
+    if must.water_g < 0.1 * must.held_g:
+        raise OutOfRange("less than a tenth of it is water, so it is no must: check what was written as mixed in")
+    if fermented_g <= 0.0 and must.ethanol_g == 0.0:
         return 0.0
     sg_per_sugar, abv_per_sugar, sg_per_ethanol, abv_per_ethanol = _slopes(must)
     sg_per_eaten = sg_per_ethanol / EXTRACT_PER_ETHANOL - sg_per_sugar
