@@ -6,14 +6,15 @@ from collections.abc import Collection, Mapping
 from datetime import datetime
 
 from fermtui.daybook.head import Plan
+from fermtui.daybook.settings import Settings
 from fermtui.must.limits import OutOfRange
-from fermtui.schedule.guards.case import Case, SettingsLike
+from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Kind, Point, Value
 from fermtui.schedule.guards.moments import cautions_for
 from fermtui.schedule.guards.table import GUARDS, IMPOSSIBLE, Guard
 from fermtui.story.facts import Facts
 
-__all__ = ["Case", "Finding", "Kind", "Point", "SettingsLike", "Value", "cautions_for", "check"]
+__all__ = ["Case", "Finding", "Kind", "Point", "Value", "cautions_for", "check"]
 
 
 def check(
@@ -21,7 +22,7 @@ def check(
     fields: Mapping[str, object],
     facts: Facts,
     plan: Plan,
-    settings: SettingsLike,
+    settings: Settings,
     now: datetime,
     *,
     occupied: Collection[str] = frozenset(),
@@ -36,7 +37,13 @@ def check(
     """
     at = fields.get("at")
     moment = at if isinstance(at, datetime) and at.tzinfo is not None else now
-    case = Case(did, fields, facts, plan, settings.containers, frozenset(occupied), vessel, moment)
+    tolerance = plan.yeast.tolerance_abv
+    if tolerance is None and (known := settings.yeast(plan.yeast.name)) is not None:
+        tolerance = known.tolerance_abv
+    case = Case(
+        did, fields, facts, plan, moment,
+        settings.capacities_l, frozenset(occupied), vessel, settings.nutrients, tolerance,
+    )  # fmt: skip
     found = _all(IMPOSSIBLE, case) or _all(GUARDS.get(did, ()), case)
     return tuple(sorted(found, key=lambda finding: finding.kind == "advice"))
 

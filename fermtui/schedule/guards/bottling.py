@@ -69,7 +69,7 @@ def not_still(case: Case) -> Point:
     values: dict[str, Value] = {"sg": run[-1].sg, "count": len(run), "days": _calm_days(case), "age_days": age_days}
     earlier = [r for r in readings if r.at < run[0].at]
     if earlier and earlier[-1].sg is not None and run[-1].sg is not None:
-        values["fell_sg"] = earlier[-1].sg - run[-1].sg
+        values["fell_points"] = 1000.0 * (earlier[-1].sg - run[-1].sg)
         values["fell_days"] = (run[-1].at - earlier[-1].at) / DAY
     if age_days > 4.0 and _calm_days(case) >= STILL_DAYS - 0.5 and len(run) >= 3:
         return Point("old_reading", values)
@@ -99,6 +99,8 @@ def in_the_bottle(case: Case, sugar_g_per_l: float) -> Point:
         "sugar_g_per_l": sugar,
         "at_20_bar": pressure_bar_excess(sugar, 20.0, bottle_ml=bottle_ml),
         "at_30_bar": pressure_bar_excess(sugar, 30.0, bottle_ml=bottle_ml),
+        "cool_c": 20.0,
+        "warm_c": 30.0,
         "limit_bar": glass(kind).limit_bar,
         "glass": kind,
     }

@@ -4,36 +4,33 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
-from typing import Protocol
 
 from fermtui.daybook.head import Plan
+from fermtui.daybook.settings import Nutrients
 from fermtui.story.facts import Facts
-
-
-class SettingsLike(Protocol):
-    """The part of the cellar's settings that guards ask for."""
-
-    @property
-    def containers(self) -> Mapping[str, float]:
-        """Capacity in litres by the container's name."""
-        ...
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One entry before it is written. `at` is when it happens; `others` are containers that other vessels stand in."""
+    """One entry before it is written. `at` is when it happens.
+
+    `containers`: capacity in litres by name. `others`: the containers that other vessels stand in. `vessel`: the
+    folder's name. `nutrients`: what the labels say. `tolerance_abv` of the yeast in % vol, where it is known.
+    """
 
     did: str
     fields: Mapping[str, object]
     facts: Facts
     plan: Plan
-    containers: Mapping[str, float]
-    others: frozenset[str]
-    vessel: str | None
     at: datetime
+    containers: Mapping[str, float] = field(default_factory=dict)
+    others: frozenset[str] = frozenset()
+    vessel: str | None = None
+    nutrients: Nutrients = Nutrients()
+    tolerance_abv: float | None = None
 
     def number(self, name: str) -> float | None:
         """A number of the entry, or None when it is not given, not a number or not finite."""

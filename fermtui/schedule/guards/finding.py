@@ -24,12 +24,12 @@ class Finding:
     """One thing that a guard has against an entry.
 
     `impossible` cannot be (exit 1, no override); `refusal` can hurt (exit 3, an override needs a typed reason);
-    `advice` is one key and asks no reason. `key` is a stable name. `saw` what was seen, `matters` why, `lifts` what
-    would lift it.
+    `advice` is one key and asks no reason. `key` is a stable name. `saw` what was seen, `matters` why (None
+    where it is plain), `lifts` what would lift it.
     """
 
     kind: Kind
     key: str
     saw: Point
-    matters: Point
+    matters: Point | None
     lifts: Point

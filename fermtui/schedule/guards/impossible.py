@@ -18,9 +18,9 @@ FILL_SLACK = 1.02
 SLACK_L = 0.05
 
 
-def impossible(key: str, saw: Point, matters: str, lifts: Point) -> Finding:
+def impossible(key: str, saw: Point, lifts: Point) -> Finding:
     """A finding of this kind."""
-    return Finding("impossible", key, saw, Point(matters), lifts)
+    return Finding("impossible", key, saw, None, lifts)
 
 
 def below_nothing(case: Case) -> Finding | None:
@@ -30,7 +30,7 @@ def below_nothing(case: Case) -> Finding | None:
         least = 1.0 if name == "count" else 0.0
         if value is not None and value < least and name not in MAY_BE_BELOW_NOTHING:
             saw = Point("below_nothing", {"field": name, "value": value, "least": least})
-            return impossible("below_nothing", saw, "no_such_amount", Point("give_amount", {"field": name}))
+            return impossible("below_nothing", saw, Point("give_amount", {"field": name}))
     return None
 
 
@@ -40,16 +40,17 @@ def no_must(case: Case) -> Finding | None:
         return None
     begun = case.facts.mixed_at or case.facts.pitched_at
     saw = Point("no_must", {"did": case.did, "at": case.at, "mixed_at": begun})
-    return impossible("no_must", saw, "nothing_to_do_it_to", Point("write_mix_first"))
+    return impossible("no_must", saw, Point("write_mix_first"))
 
 
 def before_pitching(case: Case) -> Finding | None:
     """What needs a ferment, dated before the yeast went in."""
     pitched = case.facts.pitched_at
-    if case.did not in NEEDS_YEAST or (pitched is not None and case.at >= pitched):
+    came_with_yeast = pitched is None and case.facts.parent is not None and case.facts.fermented_g > 0.0
+    if case.did not in NEEDS_YEAST or came_with_yeast or (pitched is not None and case.at >= pitched):
         return None
     saw = Point("before_pitching", {"did": case.did, "at": case.at, "pitched_at": pitched})
-    return impossible("before_pitching", saw, "needs_ferment", Point("write_pitch_first"))
+    return impossible("before_pitching", saw, Point("write_pitch_first"))
 
 
 def bottled_already(case: Case) -> Finding | None:
@@ -57,7 +58,7 @@ def bottled_already(case: Case) -> Finding | None:
     if case.did not in NEEDS_LIQUID or not nothing_left(case.facts):
         return None
     values: dict[str, Value] = {"did": case.did, "bottles": sum(lot.bottles for lot in case.facts.lots)}
-    return impossible("bottled_already", Point("bottled_already", values), "vessel_empty", Point("measure_level"))
+    return impossible("bottled_already", Point("bottled_already", values), Point("measure_level"))
 
 
 def more_bottled(case: Case) -> Finding | None:
@@ -72,7 +73,7 @@ def more_bottled(case: Case) -> Finding | None:
     values: dict[str, Value] = {
         "count": int(count), "size_ml": size_ml, "left_l": left_l, "out_l": out_l, "held_l": held_l,
     }  # fmt: skip
-    return impossible("more_out_than_in", Point("more_bottled", values), "cannot_fill", Point("measure_level"))
+    return impossible("more_out_than_in", Point("more_bottled", values), Point("measure_level"))
 
 
 def more_out(case: Case) -> Finding | None:
@@ -86,7 +87,7 @@ def more_out(case: Case) -> Finding | None:
     if out_l <= held_l * FILL_SLACK + SLACK_L:
         return None
     saw = Point("more_out", {"did": case.did, "out_l": out_l, "held_l": held_l})
-    return impossible("more_out_than_in", saw, "cannot_pour", Point("measure_level"))
+    return impossible("more_out_than_in", saw, Point("measure_level"))
 
 
 def more_opened(case: Case) -> Finding | None:
@@ -100,7 +101,7 @@ def more_opened(case: Case) -> Finding | None:
     if wanted <= left:
         return None
     saw = Point("more_opened", {"count": wanted, "left": left, "size_ml": size_ml})
-    return impossible("more_out_than_in", saw, "no_such_bottle", Point("write_bottling_first"))
+    return impossible("more_out_than_in", saw, Point("write_bottling_first"))
 
 
 def unknown_container(case: Case) -> Finding | None:
@@ -110,7 +111,7 @@ def unknown_container(case: Case) -> Finding | None:
         return None
     free = tuple(sorted(name for name in case.containers if name not in case.others and name != case.facts.container))
     saw = Point("unknown_container", {"into": into})
-    return impossible("unknown_container", saw, "size_unknown", Point("list_container", {"free": free}))
+    return impossible("unknown_container", saw, Point("list_container", {"free": free}))
 
 
 def taken_container(case: Case) -> Finding | None:
@@ -120,7 +121,7 @@ def taken_container(case: Case) -> Finding | None:
         return None
     free = tuple(sorted(name for name in case.containers if name not in case.others and name != case.facts.container))
     saw = Point("taken_container", {"into": into})
-    return impossible("full_container", saw, "already_full", Point("take_free_container", {"free": free}))
+    return impossible("full_container", saw, Point("take_free_container", {"free": free}))
 
 
 def small_container(case: Case) -> Finding | None:
@@ -133,7 +134,7 @@ def small_container(case: Case) -> Finding | None:
         return None
     roomy = tuple(sorted(n for n, holds_l in case.containers.items() if holds_l >= after_l and n not in case.others))
     saw = Point("small_container", {"into": into or case.facts.container, "out_l": after_l, "capacity_l": capacity_l})
-    return impossible("full_container", saw, "runs_over", Point("take_free_container", {"free": roomy}))
+    return impossible("full_container", saw, Point("take_free_container", {"free": roomy}))
 
 
 def with_itself(case: Case) -> Finding | None:
@@ -142,7 +143,7 @@ def with_itself(case: Case) -> Finding | None:
     if case.did not in ("split", "receive", "top_up") or other is None or other != case.vessel:
         return None
     saw = Point("with_itself", {"vessel": other, "did": case.did})
-    return impossible("with_itself", saw, "nothing_changes", Point("name_another_vessel"))
+    return impossible("with_itself", saw, Point("name_another_vessel"))
 
 
 def nothing_to_pull(case: Case) -> Finding | None:
@@ -151,11 +152,11 @@ def nothing_to_pull(case: Case) -> Finding | None:
         return None
     pulled = [lot.pulled_at for lot in case.facts.fruit if lot.pulled_at is not None]
     saw = Point("nothing_to_pull", {"pulled_at": max(pulled) if pulled else None})
-    return impossible("nothing_to_pull", saw, "nothing_to_do_it_to", Point("write_fruit_first"))
+    return impossible("nothing_to_pull", saw, Point("write_fruit_first"))
 
 
 def heat_of_nothing(case: Case) -> Finding | None:
     """Heating a vessel that is empty and has no bottles either."""
     if case.did not in ("heat", "chill") or sealed_bottles(case.facts) or not nothing_left(case.facts):
         return None
-    return impossible("vessel_empty", Point("vessel_empty", {"did": case.did}), "vessel_empty", Point("measure_level"))
+    return impossible("vessel_empty", Point("holds_nothing", {"did": case.did}), Point("measure_level"))

@@ -31,7 +31,7 @@ def cautions_for(
     when = at if isinstance(at, datetime) and at.tzinfo is not None else now or facts.last_at
     found: list[Moment] = []
     if when is not None:
-        case = Case(did, fields, facts, plan, {}, frozenset(), None, when)
+        case = Case(did, fields, facts, plan, when)
         if _above_acid_line(case):
             found.append("high_ph")
         found += _of_kind(case)

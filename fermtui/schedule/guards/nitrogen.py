@@ -9,7 +9,7 @@ from fermtui.schedule.guards.stands import abv_percent, liquid_l, spent_percent
 
 def too_strong(case: Case) -> Finding | None:
     """DAP above about 9 % vol."""
-    from fermtui.must.nutrients import LAST_INORGANIC_ABV, instead_autolysate_g
+    from fermtui.must.nutrients import LAST_INORGANIC_ABV
 
     dap_g, strength = case.number("dap_g"), abv_percent(case.facts)
     if not dap_g or strength is None or strength <= LAST_INORGANIC_ABV:
@@ -18,13 +18,13 @@ def too_strong(case: Case) -> Finding | None:
         "dap_g": dap_g, "abv_percent": strength, "plus_minus_percent": case.facts.abv_plus_minus,
         "limit_percent": LAST_INORGANIC_ABV,
     })  # fmt: skip
-    lifts = Point("autolysate_if_slow", {"autolysate_g": instead_autolysate_g(dap_g)})
+    lifts = Point("autolysate_if_slow", {"autolysate_g": _autolysate_g(case, dap_g)})
     return Finding("refusal", "dap_too_strong", saw, Point("dap_not_taken"), lifts)
 
 
 def past_third(case: Case) -> Finding | None:
     """DAP after the one-third sugar break."""
-    from fermtui.must.nutrients import LAST_INORGANIC_ABV, LAST_INORGANIC_SPENT, SPENT_SLACK, instead_autolysate_g
+    from fermtui.must.nutrients import LAST_INORGANIC_ABV, LAST_INORGANIC_SPENT, SPENT_SLACK
 
     dap_g, spent, strength = case.number("dap_g"), spent_percent(case.facts), abv_percent(case.facts)
     if not dap_g or spent is None or spent <= 100.0 * (LAST_INORGANIC_SPENT + SPENT_SLACK):
@@ -36,13 +36,13 @@ def past_third(case: Case) -> Finding | None:
         "dap_g": dap_g, "spent_percent": spent, "sg": case.facts.sg,
         "break_sg": None if g0 is None else 1.0 + (g0 - 1.0) * (1.0 - LAST_INORGANIC_SPENT),
     })  # fmt: skip
-    lifts = Point("autolysate_instead", {"autolysate_g": instead_autolysate_g(dap_g)})
+    lifts = Point("autolysate_instead", {"autolysate_g": _autolysate_g(case, dap_g)})
     return Finding("advice", "dap_past_third", saw, Point("dap_less_taken"), lifts)
 
 
 def above_ceiling(case: Case) -> Finding | None:
     """More DAP than the ceiling, all doses together."""
-    from fermtui.must.nutrients import dap_room_g, instead_autolysate_g
+    from fermtui.must.nutrients import dap_room_g
 
     dap_g, litres = case.number("dap_g"), liquid_l(case.facts)
     if not dap_g:
@@ -57,5 +57,15 @@ def above_ceiling(case: Case) -> Finding | None:
     saw = Point("dap_total", {
         "dap_g": dap_g, "before_g": case.facts.dap_g, "total_g_per_l": total, "limit_g_per_l": dap_room_g(1.0, 0.0),
     })  # fmt: skip
-    lifts = Point("less_dap", {"fits_g": room_g, "autolysate_g": instead_autolysate_g(dap_g - room_g)})
+    lifts = Point("less_dap", {"fits_g": room_g, "autolysate_g": _autolysate_g(case, dap_g - room_g)})
     return Finding("refusal", "dap_ceiling", saw, Point("dap_law"), lifts)
+
+
+def _autolysate_g(case: Case, dap_g: float) -> float:
+    """Autolysate of equal nitrogen, by what its label says."""
+    from fermtui.must.nutrients import instead_autolysate_g
+
+    label = case.nutrients
+    return instead_autolysate_g(
+        dap_g, autolysate_n_percent=label.autolysate_n_percent, autolysate_effect=label.autolysate_effect
+    )

@@ -58,7 +58,7 @@ def _heated_today(case: Case) -> Finding | None:
 
 def beyond_tolerance(case: Case) -> Finding | None:
     """Feeding within one percent of what the yeast can stand."""
-    tolerance, strength = case.plan.yeast.tolerance_abv, abv_percent(case.facts)
+    tolerance, strength = case.tolerance_abv, abv_percent(case.facts)
     if tolerance is None or strength is None or strength < tolerance - 1.0:
         return None
     saw = Point("near_tolerance", {

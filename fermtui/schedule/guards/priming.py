@@ -63,7 +63,7 @@ def closure_of_age(case: Case) -> Finding | None:
         return None
     lasting = tuple(closure.key for closure in closures() if closure.years_high * MONTHS_A_YEAR >= months)
     saw = Point("closure_of_age", {
-        "closure": known.key, "months": months, "good_months": known.years_high * MONTHS_A_YEAR,
+        "closure": known.key, "kept_months": months, "good_months": known.years_high * MONTHS_A_YEAR,
     })  # fmt: skip
     return Finding("advice", "closure_of_age", saw, Point("closure_tires"), Point("take_closure", {"of": lasting}))
 

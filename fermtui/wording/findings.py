@@ -1,0 +1,62 @@
+"""What a guard found, in words: what was seen with its numbers, why it matters, what would lift it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import datetime
+
+from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.units import METRIC, Units, show_gravity, show_mass, show_number, show_temp, show_volume
+from fermtui.wording.findings_seen import SEEN, Words
+from fermtui.wording.findings_why import LIFTS, WHY
+from fermtui.wording.plain import plain
+
+MOST_NAMES = 4
+Show = Callable[[float, Units], str]
+SENTENCES: Mapping[str, Words] = {**SEEN, **WHY, **LIFTS}
+
+# Longest ending first: 3.2 mg_per_l is not litres.
+UNITS_BY_ENDING: tuple[tuple[str, Show], ...] = (
+    ("_mg_per_l", lambda value, units: f"{show_number(value, 0, units)} mg/L"),
+    ("_g_per_l", lambda value, units: f"{show_number(value, 2 if value < 10 else 0, units)} g/L"),
+    ("_percent", lambda value, units: f"{show_number(value, 0 if value >= 20 else 1, units)} %"),
+    ("_bar", lambda value, units: f"{show_number(value, 1, units)} bar"),
+    ("_months", lambda value, units: f"{show_number(value, 0, units)} months"),
+    ("_hours", lambda value, units: f"{show_number(value, 0, units)} hours"),
+    ("_ml", lambda value, units: f"{show_number(value, 0, units)} mL"),
+    ("_sg", show_gravity),
+    ("_ph", lambda value, units: show_number(value, 1, units)),
+    ("_c", show_temp),
+    ("_g", show_mass),
+    ("_l", show_volume),
+)
+
+
+def finding_text(finding: Finding, units: Units = METRIC) -> str:
+    """One to three short sentences in the maker's units; what is impossible takes one."""
+    if finding.kind == "impossible":
+        return f"{_sentence(finding.saw, units)}: {_sentence(finding.lifts, units)}."
+    parts = (finding.saw, finding.matters, finding.lifts)
+    said = (_sentence(part, units) for part in parts if part is not None)
+    return " ".join(f"{text[:1].upper()}{text[1:]}." for text in said)
+
+
+def _sentence(point: Point, units: Units) -> str:
+    template = SENTENCES[point.kind]
+    if not isinstance(template, str):
+        template = template(point.values)
+    return template.format_map({name: _shown(name, value, units) for name, value in point.values.items()})
+
+
+def _shown(name: str, value: Value, units: Units) -> str:
+    if isinstance(value, datetime):
+        return f"{value.day} {value:%b %Y %H:%M}"
+    if isinstance(value, tuple):
+        shown = ", ".join(plain(item, 60) for item in value[:MOST_NAMES])
+        return f"{shown} and more" if len(value) > MOST_NAMES else shown
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return plain(value, 60)
+    for ending, show in UNITS_BY_ENDING:
+        if f"_{name}".endswith(ending):
+            return show(float(value), units)
+    return show_number(value, 0 if float(value).is_integer() else 1, units)

@@ -1,0 +1,103 @@
+"""Why a finding matters and what would lift it, in words."""
+
+from __future__ import annotations
+
+from fermtui.wording.findings_seen import Values, Words
+
+
+def _in_the_bottle(values: Values) -> str:
+    limit = "{glass} glass is planned for {limit_bar}"
+    sugar = values.get("sugar_g_per_l")
+    if not isinstance(sugar, float) or sugar <= 0.0:
+        return f"it may still ferment: every gram of sugar a litre makes 0.3 bar at {{cool_c}}, and {limit}"
+    made = "{sugar_g_per_l} would make {at_20_bar} at {cool_c} and {at_30_bar} at {warm_c}"
+    return f"{made}; {limit}, and glass bursts"
+
+
+def _named(before: str, none: str) -> Words:
+    return lambda values: f"{before}{{free}}" if values.get("free") else none
+
+
+WHY: dict[str, Words] = {
+    "cannot_judge": "so nobody can say whether it is safe",
+    "in_the_bottle": _in_the_bottle,
+    "sorbate_stops_fizz": "the bottles stay flat, or ferment when nobody expects it",
+    "closure_flies": "pressure pushes it out",
+    "closure_tires": "it lets air in, or leaks, before the bottle is drunk",
+    "vessel_bursts": lambda v: "a closed vessel of fermenting mead bursts"
+    + ("; {sugar_g_per_l} could still ferment" if v.get("sugar_g_per_l") else ""),
+    "hot_bottles_burst": "heat drives pressure up in a full, closed bottle, and hot glass bursts",
+    "fruit_lifts": "fruit rises with the gas, blocks the airlock, and the vessel runs over or bursts",
+    "heat_kills_yeast": "above 30 °C yeast is harmed or killed",
+    "germs_grow": "above pH 4.6 a must does not hold disease germs back",
+    "spills": "it runs over",
+    "air_browns": "a mead that no longer gives off gas takes up oxygen",
+    "ceiling_unchecked": "whether it stays below the ceiling cannot be told",
+    "sulfite_harms": "that is the most that US wine may hold, and can hurt people with asthma; local law goes first",
+    "sulfite_tasted": "it can be smelled and tasted, and people with asthma may react; local law may set less",
+    "sorbate_no_stop": "sorbate does not stop a live ferment, and what it gives up cannot be taken out",
+    "sorbate_alone": "without sulfite, bacteria turn sorbate into the smell of geraniums",
+    "sorbate_weak": "no dose is known to keep such a mead from fermenting again",
+    "sorbate_geranium": "its bacteria turn sorbate into the smell of geraniums, which cannot be removed",
+    "sorbate_needs_acid": "above pH 3.5 no dose of sorbate is known to help",
+    "sorbate_tasted": "that is above the limit of the EU and OIV, and can be tasted",
+    "honey_ferments": "the honey ferments out again, and in a bottle it bursts the glass",
+    "needs_time": "sulfite and sorbate need time to work before new sugar comes in",
+    "sulfite_kills_yeast": "it harms or kills the yeast until most of it has gone",
+    "stays_sweet": "the honey may stay unfermented, or ferment later",
+    "dap_not_taken": "the yeast hardly takes up ammonium now, and what stays feeds spoilage",
+    "dap_less_taken": "the yeast takes up less and less ammonium, and what stays feeds spoilage",
+    "dap_law": "that is more than wine may hold (US 0.96, EU 1 g/L, both from memory); local law goes first",
+}  # fmt: skip
+
+LIFTS: dict[str, Words] = {
+    "mend_number": "mend the number and try again",
+    "give_amount": "give an amount above nothing",
+    "write_mix_first": "write the mix first, with its own date",
+    "write_pitch_first": "write the pitching first, with its own date",
+    "measure_level": "if there is more, measure it and write the level first",
+    "write_bottling_first": "write the bottling first, or look at what is left",
+    "list_container": _named("list it there, or take one that is free: ", "list it there first"),
+    "take_free_container": _named("take one that is free: ", "no other that would do is listed in cellar.toml"),
+    "name_another_vessel": "name another vessel",
+    "write_fruit_first": "write the fruit first, with its own date",
+    "rack_and_watch": "rack it, and watch seven days with steady readings",
+    "watch_seven_days": "wait until steady readings span seven days, on days 3 and 7 or later",
+    "stabilise_and_watch": "give sulfite and sorbate, then watch seven days with steady readings",
+    "wait_for_still": "it takes three readings within 0.001 over seven days, none colder than 15 °C, the last fresh",
+    "wait_sixty_days": "let it stand still for {days} days, or rack it, give sulfite and sorbate, and watch seven days",
+    "finish_or_stabilise": "get it going again, or rack it, give sulfite and sorbate, and watch seven days",
+    "less_or_stronger_glass": "take less sugar, or glass made for that pressure",
+    "leave_priming_out": "leave the priming out and bottle it still",
+    "sparkling_glass": "take sound bottles made for sparkling wine or beer, or leave the priming out",
+    "take_closure": lambda v: "take one that holds: {of}" if v.get("of") else "no closure in the table holds that long",
+    "airlock_on": "leave the airlock on until it has stood still for seven days at its end",
+    "heat_before_bottling": "heat mead only before it is bottled, in an open pan, by licensed guidance",
+    "measure_room": "measure the level and the vessel's capacity, and leave two fingers of room",
+    "less_fruit": lambda v: "put in at most {fits_g}, or rack into a larger vessel first" if v.get("fits_g")
+    else "rack into a larger vessel first",
+    "leave_two_fingers": lambda v: "two fingers, {keep_l}, would be safe: at most {fits_g}, or a larger vessel"
+    if v.get("fits_g") else "rack into a larger vessel first",
+    "cool_below": "let it cool below {temp_c}",
+    "acidify": "add acid to pH 3.2 to 4.0, and measure again",
+    "larger_vessel": "pour in less, or take a larger vessel",
+    "top_up_or_smaller": lambda v: "top up with {top_up_l}"
+    + (", or rack into {smaller}" if v.get("smaller") else " of mead, or find a smaller container"),
+    "write_level": "measure it and write the level first",
+    "less_sulfite": lambda v: "give at most {fits_g}" if v.get("fits_g") else "give no more",
+    "measure_free": "measure the free SO2 before giving more",
+    "wait_then_stabilise": "wait until three readings within 0.001 span seven days, then rack and stabilise",
+    "sulfite_first": "give sulfite first, or with it",
+    "ways_out": "what helps instead: {ways}",
+    "measure_ph": "measure the pH first",
+    "less_sorbate": lambda v: "give at most {fits_g}" if v.get("fits_g") else "give no more",
+    "stabilise_first": "stabilise first, wait two days, then sweeten and watch; to make it stronger, write a feed",
+    "wait_days": "wait {days} days in all",
+    "wait_until": "wait until {at}",
+    "measure_temp": "measure it: below {temp_c} is fine",
+    "stop_feeding": "leave it dry, or sweeten it once it has been stabilised",
+    "autolysate_if_slow": "only if it lags, give {autolysate_g} of autolysate instead",
+    "autolysate_instead": "{autolysate_g} of autolysate brings the same nitrogen",
+    "less_dap": lambda v: "give at most {fits_g} of DAP and {autolysate_g} of autolysate" if v.get("fits_g")
+    else "give {autolysate_g} of autolysate instead",
+}  # fmt: skip
