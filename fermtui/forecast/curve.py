@@ -1,10 +1,11 @@
-"""One possible course of the gravity: a smooth lag, then decay of order p towards an end, in thermal days.
+"""One possible course of the gravity: a smooth lag, decay of order p, and an exponential tail, in thermal days.
 
     s = w ln[(1 + e^((tau - lag)/w)) / (1 + e^(-lag/w))]
-    u = (1 + (p - 1) k s)^(-1/(p - 1)), e^(-k s) at p = 1
+    u = (1 + (p - 1) k s)^(-1/(p - 1)) down to u = turn, then turn e^(-tail (s - s_turn))
     SG = end + (top - end) u
 
-Both directions are closed forms, so that a crossing costs as much as a point."""
+The tail of its own is there because the last few points ferment slower than the bulk would make one think: sugar runs
+short and alcohol is high. Both directions are closed forms, so that a crossing costs as much as a point."""
 
 from __future__ import annotations
 
@@ -20,41 +21,43 @@ class Curve(NamedTuple):
     lag: float
     width: float
     order: float
+    turn: float
+    tail: float
     top: float
     end: float
 
 
+def turn_s(k: float, order: float, turn: float) -> float:
+    """s at which the share left has come down to `turn`."""
+    q = order - 1.0
+    return -log(turn) / k if -1e-4 < q < 1e-4 else (turn**-q - 1.0) / (q * k)
+
+
 def gravity_at(curve: Curve, tau: float) -> float:
     """SG on thermal day tau, never rising with it."""
-    tau0, k, lag, width, order, top, end = curve
+    tau0, k, lag, width, order, turn, tail, top, end = curve
     x = (tau - tau0 - lag) / width
     x0 = -lag / width
     if x <= x0:
         return top
-    s = (x + log1p(exp(-x)) if x > 0.0 else log1p(exp(x))) - log1p(exp(x0))
-    return end + (top - end) * left(k * width * s, order)
-
-
-def left(ks: float, order: float) -> float:
-    """Share of the drop that is left after k s."""
+    s = width * ((x + log1p(exp(-x)) if x > 0.0 else log1p(exp(x))) - log1p(exp(x0)))
+    late = s - turn_s(k, order, turn)
+    if late > 0.0:
+        return end + (top - end) * turn * exp(-tail * late)
     q = order - 1.0
     if -1e-4 < q < 1e-4:
-        return exp(-ks)
-    base = 1.0 + q * ks
-    if base <= 0.0:
-        return 0.0
-    return float(base ** (-1.0 / q))
+        return end + (top - end) * exp(-k * s)
+    return float(end + (top - end) * (1.0 + q * k * s) ** (-1.0 / q))
 
 
 def tau_at(curve: Curve, sg: float) -> float:
     """Thermal day on which the curve comes down to sg: infinite when never, its beginning when it starts below."""
-    tau0, k, lag, width, order, top, end = curve
+    tau0, k, lag, width, order, turn, tail, top, end = curve
     if sg >= top:
         return tau0
     if sg <= end:
         return inf
     u = (sg - end) / (top - end)
-    q = order - 1.0
-    ks = -log(u) if -1e-4 < q < 1e-4 else (u**-q - 1.0) / q
-    z = ks / (k * width) + log1p(exp(-lag / width))
+    s = turn_s(k, order, turn) + log(turn / u) / tail if u < turn else turn_s(k, order, u)
+    z = s / width + log1p(exp(-lag / width))
     return tau0 + lag + width * (z + log1p(-exp(-z)) if z > 1.0 else log(expm1(z)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
-DIMENSIONS = 9
+DIMENSIONS = 10
 _SET_SIZE = 1100
 
 

@@ -90,7 +90,7 @@ class Posterior:
             if version != 1:
                 raise ValueError(f"a forecast of version {version!r} cannot be read; version 1 can")
             draws = tuple(
-                Draw(row[0], row[1], tuple(Curve(t, *row[2 + 6 * i : 8 + 6 * i]) for i, t in enumerate(starts)))
+                Draw(row[0], row[1], tuple(Curve(t, *row[2 + 8 * i : 10 + 8 * i]) for i, t in enumerate(starts)))
                 for row in rows
             )
             return Posterior(
@@ -220,7 +220,7 @@ def _pick(
 
 def _short(curve: Curve) -> Curve:
     """Few digits, so that the stored form is small and reads back exactly."""
-    tau0, k, lag, width, order, top, end = curve
+    tau0, k, lag, width, order, turn, tail, top, end = curve
     top, end = round(top, 5), round(end, 5)
     return Curve(
         round(tau0, 6),
@@ -228,6 +228,8 @@ def _short(curve: Curve) -> Curve:
         float(f"{lag:.4g}"),
         float(f"{width:.4g}"),
         round(order, 3),
+        float(f"{turn:.3g}"),
+        float(f"{tail:.4g}"),
         top,
         min(end, round(top - 0.0003, 5)),
     )

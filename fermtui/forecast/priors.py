@@ -26,7 +26,8 @@ _ROOT_HALF = math.sqrt(0.5)
 @dataclass(frozen=True, slots=True)
 class World:
     """Centres and standard deviations for one kind of must at a given original gravity. `ln_k` and `ln_lag` per day
-    at 20 °C, `order` of the decay, `dry` and `dry_slope` the end of a dry must against its gravity, `halts` the share
+    at 20 °C, `order` of the decay, `turn` and `tail` where and how much
+    slower than the bulk the last part goes, `dry` and `dry_slope` the end of a dry must against its gravity, `halts` the share
     that stops above that and `excess` by how much on average, `blur` the noise that grows with the drop.
     `halting` tells the two halves of a world apart once it has been split by `halves`."""
 
@@ -38,6 +39,9 @@ class World:
     sd_lag: float
     order: float
     sd_order: float
+    turn: float
+    ln_tail: float
+    sd_tail: float
     dry: float
     dry_slope: float
     sd_end: float
@@ -130,6 +134,9 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
         sd_lag=math.hypot(0.45, _warmth_sd(evidence)),
         order=min(max(0.80 + 8.0 * (facts.og - 1.100), 0.50), 1.10),
         sd_order=0.30,
+        turn=0.12,
+        ln_tail=-0.3,
+        sd_tail=0.35,
         dry=1.0035 - 0.20 * (facts.og - 1.0035),
         dry_slope=-0.20,
         sd_end=0.0030,
@@ -154,6 +161,9 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
         sd_lag=math.hypot(0.55, _warmth_sd(evidence)),
         order=1.0,
         sd_order=0.35,
+        turn=0.12,
+        ln_tail=-0.4,
+        sd_tail=0.5,
         dry=1.004 - 0.04 * (facts.og - 1.0),
         dry_slope=-0.04,
         sd_end=0.0045,
@@ -237,11 +247,13 @@ def dry_or_drunk(world: World, facts: Tidy, og: float, added: float, tolerance_a
 
 def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalClock) -> list[Curve]:
     """One course of the gravity, a curve for each segment, from standard normal numbers: 0 pace, 1 lag, 2 order,
-    3 end, 4 tolerance, 5 original gravity, 6 width of the lag, 7 pace and 8 sugar after feeds."""
+    3 end, 4 tolerance, 5 original gravity, 6 width of the lag, 7 tail, 8 pace and 9 sugar after feeds."""
     k = exp(world.ln_k + world.sd_k * point[0])
     lag = exp(world.ln_lag + world.sd_lag * point[1])
     order = min(max(world.order + world.sd_order * point[2], 0.35), 2.2)
     width = (0.20 + 0.25 * lag) * exp(0.35 * point[6])
+    turn = world.turn * exp(0.3 * point[7])
+    tail = k * turn ** (order - 1.0) * exp(world.ln_tail + world.sd_tail * point[7])
     og = facts.og + facts.og_sd * point[5]
     tolerance = world.tolerance_abv + world.sd_tolerance * point[4]
     if world.halting:
@@ -249,17 +261,19 @@ def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalC
     else:
         off = world.sd_end * point[3]
     end = dry_or_drunk(world, facts, og, 0.0, tolerance) + off
-    curves = [Curve(0.0, k, lag, width, order, og, end if end < og - 0.002 else og - 0.002)]
+    curves = [Curve(0.0, k, lag, width, order, turn, tail, og, end if end < og - 0.002 else og - 0.002)]
     if facts.feeds:
-        k *= 0.9 * exp(0.30 * point[7])
-        lag = 0.35 * exp(0.3 * point[7])
+        slower = 0.9 * exp(0.30 * point[8])
+        k *= slower
+        tail *= slower
+        lag = 0.35 * exp(0.3 * point[8])
         width = 0.20 + 0.25 * lag
         added = 0.0
         for day, points, sd in facts.feeds:
             tau = clock.tau(day)
-            more = max(points + sd * point[8], 0.1 * points)
+            more = max(points + sd * point[9], 0.1 * points)
             added += more
             top = gravity_at(curves[-1], tau) + more
             end = dry_or_drunk(world, facts, og, added, tolerance) + off
-            curves.append(Curve(tau, k, lag, width, order, top, end if end < top - 0.0005 else top - 0.0005))
+            curves.append(Curve(tau, k, lag, width, order, turn, tail, top, end if end < top - 0.0005 else top - 0.0005))
     return curves

@@ -9,18 +9,22 @@ from fermtui.forecast.evidence import Tidy
 from fermtui.forecast.priors import World, curves_of
 from fermtui.forecast.thermal import ThermalClock
 
-_FLOOR = 0.15
+_FLOOR = 0.12  # part of the blur that stays at the end of the course
+_OLD = 0.5  # how fast the credit of a reading falls with the number of newer ones
+_NEW = 3  # newest readings that keep all of it
+_MANY = 0.05
 
 
 def blur_of(share: float) -> float:
-    """Part of a world's blur that applies where `share` of the drop is left: all of it halfway, little at the ends."""
-    return _FLOOR + (1.0 - _FLOOR) * 4.0 * share * (1.0 - share)
+    """Part of a world's blur that applies where `share` of the drop is left: all of it in the first half (honey not yet
+    dissolved, carbon dioxide, days rounded on a steep slope), little at the end."""
+    return 1.0 if share > 0.5 else _FLOOR + (1.0 - _FLOOR) * 4.0 * share * (1.0 - share)
 
 
 def trust(count: int) -> float:
     """Weight of a reading when there are `count`: a wrong shape makes them err together, so many say less than their
     number."""
-    return 1.0 if count <= 3 else 1.0 / (1.0 + 0.05 * (count - 3))
+    return 1.0 if count <= _NEW else 1.0 / (1.0 + _MANY * (count - _NEW))
 
 
 class Scale:
@@ -29,36 +33,41 @@ class Scale:
     def __init__(self, world: World, facts: Tidy, clock: ThermalClock) -> None:
         self.world, self.facts, self.clock = world, facts, clock
         edges = [day for day, _, _ in facts.feeds]
-        by_segment: list[list[tuple[float, float, float]]] = [[] for _ in range(len(edges) + 1)]
+        by_segment: list[list[tuple[float, float, float, float]]] = [[] for _ in range(len(edges) + 1)]
+        blur = (world.blur * max(facts.og - world.dry, 0.02)) ** 2
+        newer = len(facts.readings)
         for day, sg, sd in facts.readings:
+            newer -= 1
             segment = sum(1 for edge in edges if day > edge)
-            by_segment[segment].append((clock.tau(day), sg, max(sd, 0.0005) ** 2 + world.noise**2))
+            age = 1.0 + _OLD * max(newer - _NEW, 0)
+            variance = age * (max(sd, 0.0005) ** 2 + world.noise**2)
+            by_segment[segment].append((clock.tau(day), sg, variance, age * blur))
         self.used = [(i, rows) for i, rows in enumerate(by_segment) if rows]
         self.power = trust(len(facts.readings))
-        blur = (world.blur * max(facts.og - world.dry, 0.02)) ** 2
-        self.low, self.high = _FLOOR * blur, (1.0 - _FLOOR) * 4.0 * blur
 
     def misses(self, point: Sequence[float]) -> list[tuple[float, float]]:
         """(reading minus course, variance) for each reading."""
         curves = curves_of(point, self.world, self.facts, self.clock)
-        low, high = self.low, self.high
+        low, high = _FLOOR, 4.0 * (1.0 - _FLOOR)
         found: list[tuple[float, float]] = []
         for segment, rows in self.used:
-            tau0, k, lag, width, order, top, end = curves[segment]
+            tau0, k, lag, width, order, turn, tail, top, end = curves[segment]
             base = log1p(exp(-lag / width))
             q = order - 1.0
             if -1e-4 < q < 1e-4:
                 q = 1e-4
             power_of = -1.0 / q
             qkw = q * k * width
+            last = (turn**-q - 1.0) / qkw
+            tail *= width
             start = tau0 + lag
             drop = top - end
-            for tau, sg, variance in rows:
+            for tau, sg, variance, blur in rows:
                 x = (tau - start) / width
-                s = x + log1p(exp(-x)) if x > 0.0 else log1p(exp(x))
-                rest = 1.0 + qkw * (s - base)
-                share = rest**power_of if rest > 0.0 else 0.0
-                found.append((sg - end - drop * share, variance + low + high * share * (1.0 - share)))
+                s = (x + log1p(exp(-x)) if x > 0.0 else log1p(exp(x))) - base
+                share = (1.0 + qkw * s) ** power_of if s < last else turn * exp(tail * (last - s))
+                part = 1.0 if share > 0.5 else low + high * share * (1.0 - share)
+                found.append((sg - end - drop * share, variance + blur * part))
         return found
 
     def weigh(self, point: Sequence[float]) -> float:

@@ -1,0 +1,100 @@
+"""Whether a vessel is in trouble: a second field beside the stage, from what was measured and from the forecast."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, NamedTuple
+
+from fermtui.daybook.head import Plan
+from fermtui.story.facts import Facts
+from fermtui.story.stable import ROUNDING_SG, SPREAD_SG, at_end_now, stable_since
+from fermtui.story.stage import nothing_left
+
+if TYPE_CHECKING:
+    from fermtui.forecast.foretell import Foretold
+
+STARTS_WITHIN = timedelta(hours=72)  # common practice, no source
+STARTED_SG = 0.002
+LIKELY = 0.5
+RISING_SG = 0.002
+TOO_WARM_C = 30.0  # most wine yeasts suffer above; 34.4 °C for some hours kills (L. Eisenman, Stuck fermentations)
+WARMER_THAN_PLAN_C = 5.0
+
+
+class Trouble(NamedTuple):
+    """`kind` is stalled, not started, rising, too warm or slow; `chance` from the forecast where it says so."""
+
+    kind: str
+    chance: float | None
+    values: dict[str, float]
+
+
+def trouble_of(facts: Facts, plan: Plan, forecast: Foretold | None, now: datetime) -> Trouble | None:
+    """The worst that is the matter with a vessel at the clock, or None."""
+    if facts.pitched_at is None or nothing_left(facts) or facts.sg is None:
+        return None
+    return (
+        _stalled(facts, plan, forecast, now)
+        or _not_started(facts, forecast, now)
+        or _rising(facts)
+        or _too_warm(facts, plan, now)
+        or _slow(facts, forecast)
+    )
+
+
+def _at_work(facts: Facts) -> bool:
+    return facts.sorbate_at is None and facts.sweetened_g <= 0.0 and not facts.lots
+
+
+def _stalled(facts: Facts, plan: Plan, forecast: Foretold | None, now: datetime) -> Trouble | None:
+    if not _at_work(facts) or at_end_now(facts) or facts.sg is None or not facts.since_addition:
+        return None
+    # A reading of long ago says that it stood still then; whether it does now, the next one will show.
+    chance = forecast.chances.stalled if forecast is not None else None
+    above = {"sg": facts.sg, "end_sg": plan.end}
+    spent = facts.g0 is not None and facts.sg < facts.g0 - 0.010
+    if stable_since(facts, 7, now) is not None and spent:
+        return Trouble("stalled", chance, above)
+    if chance is not None and chance > LIKELY and len(facts.since_addition) >= 2:
+        return Trouble("stalled", chance, above)
+    return None
+
+
+def _not_started(facts: Facts, forecast: Foretold | None, now: datetime) -> Trouble | None:
+    pitched = facts.pitched_at
+    if pitched is None or now - pitched < STARTS_WITHIN or facts.og is None:
+        return None
+    late = [r for r in facts.after_pitch if r.at - pitched >= STARTS_WITHIN - timedelta(hours=12)]
+    if not late or any(r.sg is not None and r.sg < facts.og - STARTED_SG for r in facts.after_pitch):
+        return None
+    chance = forecast.chances.not_started if forecast is not None else None
+    return Trouble("not started", chance, {"hours": (now - pitched).total_seconds() / 3600.0})
+
+
+def _rising(facts: Facts) -> Trouble | None:
+    readings = facts.since_addition
+    if len(readings) < 2:
+        return None
+    last, before = readings[-1].sg, readings[-2].sg
+    if last is None or before is None or last - before <= RISING_SG + SPREAD_SG + ROUNDING_SG:
+        return None
+    return Trouble("rising", None, {"from_sg": before, "to_sg": last})
+
+
+def _too_warm(facts: Facts, plan: Plan, now: datetime) -> Trouble | None:
+    last = next((r for r in reversed(facts.readings) if r.temp_c is not None), None)
+    if last is None or last.temp_c is None or now - last.at > timedelta(days=3) or not _at_work(facts):
+        return None
+    if facts.pitched_at is None or last.at < facts.pitched_at or at_end_now(facts):
+        return None
+    limit = TOO_WARM_C if plan.temp_c is None else min(TOO_WARM_C, plan.temp_c + WARMER_THAN_PLAN_C)
+    return Trouble("too warm", None, {"temp_c": last.temp_c, "limit_c": limit}) if last.temp_c > limit else None
+
+
+def _slow(facts: Facts, forecast: Foretold | None) -> Trouble | None:
+    if forecast is None or at_end_now(facts) or not _at_work(facts) or len(facts.after_pitch) < 2:
+        return None
+    chances = forecast.chances
+    if chances.slow <= LIKELY or chances.finished > LIKELY:
+        return None
+    return Trouble("slow", chances.slow, {"chance": chances.slow})
