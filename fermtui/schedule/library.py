@@ -1,0 +1,68 @@
+"""Where schedules come from: the cellar's own first, then the ones that come with the program."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+from fermtui.daybook.fields import NAME
+from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.tomlfile import FILE_MOST
+from fermtui.schedule.parse import Result, schedule_from
+
+LIBRARY = Path(__file__).parent / "library"
+DEFAULT = "two-doses"  # for a head that names no schedule
+
+
+@lru_cache(maxsize=1)
+def library_names() -> tuple[str, ...]:
+    """The schedules that come with the program, by name."""
+    return tuple(sorted(path.stem for path in LIBRARY.glob("*.toml")))
+
+
+def own_names(schedules_dir: Path | None) -> tuple[str, ...]:
+    """The cellar's own schedules, by name; files with other names are left alone."""
+    if schedules_dir is None:
+        return ()
+    try:
+        return tuple(sorted(path.stem for path in schedules_dir.glob("*.toml") if NAME.match(path.stem)))
+    except OSError:
+        return ()
+
+
+def schedule_bytes(name: str, schedules_dir: Path | None) -> bytes | None:
+    """The bytes of a schedule as they stand now, for a cache key; None where there is none or it cannot be read."""
+    try:
+        return _found(name, schedules_dir)[0]
+    except (Unreadable, OSError):
+        return None
+
+
+def load(name: str, schedules_dir: Path | None) -> Result:
+    """A schedule by its name: schedules/NAME.toml of the cellar, else the library's. Parsed once for the same bytes."""
+    try:
+        data, path = _found(name, schedules_dir)
+    except FileNotFoundError:
+        known = ", ".join((*own_names(schedules_dir), *library_names()))
+        reason = f"there is no such schedule; the ones that can be chosen are {known}"
+        return None, (Problem(f"schedules/{name}.toml", None, reason),)
+    except (Unreadable, OSError) as fault:
+        return None, (Problem(f"schedules/{name}.toml", None, str(fault)),)
+    return schedule_from(data, path)
+
+
+def _found(name: str, schedules_dir: Path | None) -> tuple[bytes, str]:
+    if not NAME.match(name):
+        raise Unreadable("a schedule is named with letters a to z, digits, hyphens and underscores")
+    if schedules_dir is not None:
+        try:
+            return read_regular(schedules_dir / f"{name}.toml", FILE_MOST), f"schedules/{name}.toml"
+        except FileNotFoundError:
+            pass  # not one of the cellar's own
+    return _library_file(name), f"library/{name}.toml"
+
+
+@lru_cache(maxsize=32)
+def _library_file(name: str) -> bytes:
+    return (LIBRARY / f"{name}.toml").read_bytes()

@@ -1,0 +1,197 @@
+"""A condition as it stands in a schedule file -> the condition as data. Every mistake is Unfit with one sentence."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from decimal import Decimal
+
+from fermtui.daybook.fields import FIRST_YEAR, LAST_YEAR, NAME, Unfit
+from fermtui.daybook.records import GRAVITY
+from fermtui.schedule.conditions import (
+    AbvAtLeast,
+    After,
+    AllOf,
+    AnyOf,
+    AtEnd,
+    Before,
+    Condition,
+    Every,
+    GravityAtMost,
+    On,
+    StableDays,
+    SugarSpent,
+)
+from fermtui.schedule.steps import DOABLE
+
+MOST_DAYS = 3650
+MOST_HOURS = 1000
+MOST_MONTHS = 240
+MOST_PARTS = 12
+DEEPEST = 4
+MOST_ABV = 25
+EVENTS = frozenset(DOABLE - {"level", "split", "note", "chore"}) | {"bottled"}
+
+
+def condition_from(table: object, deep: int = 0) -> Condition:
+    """The condition in a table of a schedule file. Raises Unfit."""
+    if not isinstance(table, Mapping):
+        raise Unfit('a condition is a table, as in { after = "pitch", days = 2 }')
+    if deep > DEEPEST:
+        raise Unfit(f"conditions are nested deeper than {DEEPEST} levels")
+    heads = [name for name in table if name in _READ]
+    if not heads:
+        unknown = ", ".join(str(name)[:40] for name in table) or "nothing"
+        raise Unfit(f"no condition in a table that holds {unknown}; the conditions are {', '.join(_READ)}")
+    if len(heads) > 1:
+        raise Unfit(f"{' and '.join(heads)} stand in one table; put each into its own, inside all = [...]")
+    name = heads[0]
+    for other in table:
+        if other != name and other not in _BESIDE.get(name, ()):
+            beside = ", ".join(_BESIDE.get(name, ())) or "nothing else"
+            raise Unfit(f"{str(other)[:40]} does not stand beside {name}; {beside} may")
+    return _READ[name](table, deep)
+
+
+def _number(table: Mapping[str, object], name: str, low: float, high: float) -> float:
+    value = table[name]
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        raise Unfit(f"{name} is a number without quotes")
+    given = float(value)
+    if not math.isfinite(given) or not low <= given <= high:
+        raise Unfit(f"{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")
+    return given
+
+
+def _whole(table: Mapping[str, object], name: str, low: int, high: int) -> int:
+    given = _number(table, name, low, high)
+    if given != int(given):
+        raise Unfit(f"{name} is a whole number; for parts of a day use hours")
+    return int(given)
+
+
+def _ref(table: Mapping[str, object], name: str) -> tuple[str, bool]:
+    value = table[name]
+    if not isinstance(value, str):
+        raise Unfit(f'{name} is text in quotes, as in {name} = "step:fruit"')
+    if value.startswith("step:"):
+        key = value.removeprefix("step:")
+        if not NAME.match(key):
+            raise Unfit(f"{name} names no step in {value[:60]!r}")
+        return key, True
+    if value not in EVENTS:
+        raise Unfit(f'{name} is "step:KEY" or one of {", ".join(sorted(EVENTS))}, not {value[:40]!r}')
+    return value, False
+
+
+def _after(table: Mapping[str, object], _deep: int) -> Condition:
+    ref, is_step = _ref(table, "after")
+    spans = [name for name in ("days", "hours", "months") if name in table]
+    if len(spans) > 1:
+        raise Unfit(f"{' and '.join(spans)} stand beside one after; give one of days, hours, months")
+    where_done = table.get("where_done", False)
+    if not isinstance(where_done, bool):
+        raise Unfit("where_done is true or false")
+    if where_done and is_step:
+        raise Unfit('where_done stands beside an event such as "sulfite", not beside a step')
+    return After(
+        ref,
+        is_step,
+        _whole(table, "days", 0, MOST_DAYS) if "days" in table else 0,
+        _number(table, "hours", 0, MOST_HOURS) if "hours" in table else 0.0,
+        _whole(table, "months", 0, MOST_MONTHS) if "months" in table else 0,
+        where_done,
+    )
+
+
+def _before(table: Mapping[str, object], _deep: int) -> Condition:
+    ref, is_step = _ref(table, "before")
+    if not is_step:
+        raise Unfit('before names a step, as in before = "step:fruit"')
+    if "days" in table and "hours" in table:
+        raise Unfit("days and hours stand beside one before; give one of them")
+    return Before(
+        ref,
+        _whole(table, "days", 0, MOST_DAYS) if "days" in table else 0,
+        _number(table, "hours", 0, MOST_HOURS) if "hours" in table else 0.0,
+    )
+
+
+def _spent(table: Mapping[str, object], _deep: int) -> Condition:
+    value = table["sugar_spent"]
+    if isinstance(value, str):
+        top, stroke, bottom = value.partition("/")
+        if not (stroke and top.strip().isdecimal() and bottom.strip().isdecimal() and 0 < int(bottom) <= 100):
+            raise Unfit('sugar_spent is a number from 0 to 1, or a fraction in quotes, as in "1/3"')
+        share = int(top) / int(bottom)
+    else:
+        share = _number(table, "sugar_spent", 0, 1)
+    if not 0 < share < 1:
+        raise Unfit("sugar_spent lies between 0 (nothing fermented) and 1 (all of it), ends left out")
+    return SugarSpent(share)
+
+
+def _abv(table: Mapping[str, object], _deep: int) -> Condition:
+    if "below_tolerance" not in table:
+        return AbvAtLeast(_number(table, "abv_at_least", 0.5, MOST_ABV))
+    return AbvAtLeast(_number(table, "abv_at_least", 0.5, MOST_ABV), _number(table, "below_tolerance", 0, 10))
+
+
+def _at_end(table: Mapping[str, object], _deep: int) -> Condition:
+    if table["at_end"] is not True:
+        raise Unfit("at_end = true is the only way to write it")
+    return AtEnd()
+
+
+def _on(table: Mapping[str, object], _deep: int) -> Condition:
+    value = table["on"]
+    if isinstance(value, datetime) or not isinstance(value, date):
+        raise Unfit("on is a date without quotes, as in on = 2026-05-01")
+    if not FIRST_YEAR <= value.year <= LAST_YEAR:
+        raise Unfit(f"on lies between the years {FIRST_YEAR} and {LAST_YEAR}, not {value.year}")
+    return On(value)
+
+
+def _every(table: Mapping[str, object], deep: int) -> Condition:
+    if deep:
+        raise Unfit("every stands by itself, not inside any or all")
+    days = _whole(table, "every", 1, MOST_DAYS)
+    for name in ("from", "until"):
+        if name not in table:
+            raise Unfit(f"every needs {name}, or it would never {'begin' if name == 'from' else 'end'}")
+    start, until = (condition_from(table[name], deep + 1) for name in ("from", "until"))
+    if type(start) is type(until) and start == until:
+        raise Unfit("every begins and ends with the same condition, so it can never come due")
+    return Every(days, start, until)
+
+
+def _parts(table: Mapping[str, object], name: str, deep: int) -> tuple[Condition, ...]:
+    value = table[name]
+    if not isinstance(value, list) or not 1 <= len(value) <= MOST_PARTS:
+        raise Unfit(f"{name} is a list of 1 to {MOST_PARTS} conditions, as in {name} = [ {{ ... }}, {{ ... }} ]")
+    parts = tuple(condition_from(part, deep + 1) for part in value)
+    if name == "any" and any(isinstance(part, After) and part.where_done for part in parts):
+        raise Unfit("where_done stands inside all, beside something that always counts")
+    return parts
+
+
+_READ: dict[str, Callable[[Mapping[str, object], int], Condition]] = {
+    "after": _after,
+    "before": _before,
+    "gravity_at_most": lambda table, _deep: GravityAtMost(_number(table, "gravity_at_most", *GRAVITY)),
+    "sugar_spent": _spent,
+    "abv_at_least": _abv,
+    "stable_days": lambda table, _deep: StableDays(_number(table, "stable_days", 1, 365)),
+    "at_end": _at_end,
+    "on": _on,
+    "every": _every,
+    "any": lambda table, deep: AnyOf(_parts(table, "any", deep)),
+    "all": lambda table, deep: AllOf(_parts(table, "all", deep)),
+}
+_BESIDE: dict[str, tuple[str, ...]] = {
+    "after": ("days", "hours", "months", "where_done"),
+    "before": ("days", "hours"),
+    "abv_at_least": ("below_tolerance",),
+    "every": ("from", "until"),
+}

@@ -1,0 +1,109 @@
+"""A schedule as typed structs: what a vessel's steps are, before anything was done."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from fermtui.daybook.head import Plan
+from fermtui.schedule.conditions import AtOnce, Condition, Every, without
+
+# How many days a task is due before it is late; None is never. Dose, punch, rack, taste and bottle are the design's
+# own, the others a careful guess, no source. Bottling is never late: waiting hurts nobody.
+GRACE_DAYS: Mapping[str, float | None] = {
+    "mix": None, "pitch": 1, "dose": 0.5, "read": 1, "aerate": 1, "degas": 1, "punch": 1, "add": 1, "fruit": 7,
+    "pull": 3, "feed": 1, "rack": 7, "top_up": 3, "level": 7, "heat": 3, "chill": 3, "sulfite": 7, "sorbate": 7,
+    "sweeten": 7, "split": 7, "bottle": None, "taste": 30, "open": 7, "note": 3, "chore": 3,
+}  # fmt: skip
+
+# What the maker is asked to do. The other kinds of entry are bookkeeping: nobody plans a strike.
+DOABLE = frozenset(GRACE_DAYS)
+WHENS = ("plan.sweet", "plan.sparkling", "plan.fruit")
+
+
+class Step(NamedTuple):
+    """One step. `do` is an entry kind, `what` narrows it down; `share` of all nutrient, 0 to 1; `when` names what the
+    plan must hold (`not plan.sweet` for the opposite); `grace_days` None is never late; `line` in its file.
+    """
+
+    key: str
+    do: str
+    due: Condition = AtOnce()
+    what: str | None = None
+    drop: Condition | None = None
+    grace_days: float | None = None
+    when: str | None = None
+    share: float | None = None
+    say: str | None = None
+    line: int | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Schedule:
+    """A schedule. `name` is its file without the ending; `path` is what problems name."""
+
+    name: str
+    title: str
+    steps: tuple[Step, ...]
+    path: str = ""
+    about: str | None = None
+    by_key: Mapping[str, Step] = field(default_factory=dict)
+    by_do: Mapping[str, tuple[Step, ...]] = field(default_factory=dict)
+    cut: dict[tuple[bool, bool, bool], Schedule] = field(default_factory=dict, repr=False)
+
+
+def schedule_of(name: str, title: str, steps: tuple[Step, ...], path: str = "", about: str | None = None) -> Schedule:
+    """A schedule with its look-up tables."""
+    by_do: dict[str, list[Step]] = {}
+    for step in steps:
+        by_do.setdefault(step.do, []).append(step)
+    return Schedule(
+        name, title, steps, path, about, {step.key: step for step in steps}, {do: tuple(of) for do, of in by_do.items()}
+    )
+
+
+def flags_of(plan: Plan) -> tuple[bool, bool, bool]:
+    """Whether the plan is sweet, sparkling, with fruit."""
+    return (
+        plan.sweet or plan.sweet_to is not None,
+        plan.sparkling or plan.co2_volumes is not None,
+        plan.fruit is not None,
+    )
+
+
+def for_plan(schedule: Schedule, plan: Plan) -> Schedule:
+    """The schedule without the steps whose `when` this plan does not meet; kept with the schedule, made once."""
+    return for_flags(schedule, flags_of(plan))
+
+
+def for_flags(schedule: Schedule, flags: tuple[bool, bool, bool]) -> Schedule:
+    """The schedule as it stands for (sweet, sparkling, fruit)."""
+    found = schedule.cut.get(flags)
+    if found is None:
+        found = schedule.cut[flags] = _cut(schedule, flags)
+    return found
+
+
+def _cut(schedule: Schedule, flags: tuple[bool, bool, bool]) -> Schedule:
+    gone = frozenset(step.key for step in schedule.steps if not _holds(step.when, flags))
+    if not gone:
+        return schedule
+    steps = tuple(
+        step._replace(due=without(step.due, gone), drop=None if step.drop is None else without(step.drop, gone))
+        for step in schedule.steps
+        if step.key not in gone
+    )
+    return schedule_of(schedule.name, schedule.title, steps, schedule.path, schedule.about)
+
+
+def _holds(when: str | None, flags: tuple[bool, bool, bool]) -> bool:
+    if when is None:
+        return True
+    wanted = not when.startswith("not ")
+    return flags[WHENS.index(when.removeprefix("not "))] is wanted
+
+
+def is_repeating(step: Step) -> bool:
+    """Whether it comes due again and again."""
+    return type(step.due) is Every

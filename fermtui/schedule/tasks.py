@@ -1,0 +1,274 @@
+"""Facts, schedule, forecast and clock -> the tasks of one vessel, each with its state, its dates and its reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta, tzinfo
+from typing import NamedTuple
+
+from fermtui.daybook.head import Plan
+from fermtui.forecast.window import Window, exactly
+from fermtui.schedule.answers import answer, takes_fruit_out
+from fermtui.schedule.conditions import AllOf, Before, Condition, Every
+from fermtui.schedule.days import days_after, start_of_day
+from fermtui.schedule.known import answered_at, known_at
+from fermtui.schedule.scene import Outlook, Scene
+from fermtui.schedule.steps import Schedule, Step, for_plan
+from fermtui.schedule.verdicts import evaluate, not_before
+from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
+from fermtui.story.facts import Act, Facts
+
+STATES = ("waiting", "coming", "due", "late", "done", "dropped")
+OPEN = frozenset({"waiting", "coming", "due", "late"})
+LASTS_BEYOND_BOTTLING = frozenset({"taste", "open", "chore", "note", "read"})
+
+
+class Task(NamedTuple):
+    """One step as it stands for one vessel at the clock.
+
+    `window` is earliest, likely and latest while it is open and a date is known, without width where the date is
+    firm; `forecast` says that it is not firm, for it hangs on a gravity to come or on an act not done yet; `is_date`
+    that the day is meant, not the hour. `settled_at` is when it was done, skipped or dropped; `done_at` and `done_by`
+    (the key of the entry) only when it was done. A repeating step is one task: `every_days` and the times done in
+    `marks`. `late_from` is when it becomes late; `dose_n` of `dose_m` number the doses. Instants are in the zone.
+    """
+
+    vessel: str
+    key: str
+    step: Step | None
+    do: str
+    what: str | None
+    state: str
+    window: Window | None
+    is_date: bool
+    why: Why
+    forecast: bool = False
+    settled_at: datetime | None = None
+    done_at: datetime | None = None
+    done_by: str | None = None
+    say: str | None = None
+    marks: tuple[datetime, ...] = ()
+    every_days: int | None = None
+    postponed_until: datetime | None = None
+    late_from: datetime | None = None
+    dose_n: int | None = None
+    dose_m: int | None = None
+
+    @property
+    def earliest(self) -> datetime | None:
+        """The 10 % date, or the date."""
+        return None if self.window is None else self.window.earliest
+
+    @property
+    def likely(self) -> datetime | None:
+        """The 50 % date, or the date."""
+        return None if self.window is None else self.window.likely
+
+    @property
+    def latest(self) -> datetime | None:
+        """The 90 % date, or the date; None too where it may never come."""
+        return None if self.window is None else self.window.latest
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is still to be done."""
+        return self.state in OPEN
+
+
+def tasks(
+    facts: Facts,
+    schedule: Schedule,
+    plan: Plan,
+    outlook: Outlook | None,
+    now: datetime,
+    zone: tzinfo,
+    vessel: str,
+    inherited: Iterable[Act] = (),
+) -> tuple[Task, ...]:
+    """Every step of the schedule that this plan has, in the order of its file, then the reading that is asked for.
+
+    Pure and total. `inherited` are the acts of the vessel that this one was poured off from, up to that moment.
+    """
+    scene = Scene(facts, for_plan(schedule, plan), plan, outlook, now, zone, inherited)
+    answer(scene)
+    found: dict[str, Task] = {}
+
+    def task_of(key: str) -> Task:
+        if key not in found:
+            found[key] = _task(scene.schedule.by_key[key], scene, vessel)
+        return found[key]
+
+    scene.task_of = task_of
+    ordered = [task_of(step.key) for step in scene.schedule.steps]
+    from fermtui.schedule.asks import ask
+
+    asked = ask(scene, ordered, vessel)
+    return tuple(_in_zone(task, zone) for task in (ordered if asked is None else [*ordered, asked]))
+
+
+def _task(step: Step, scene: Scene, vessel: str) -> Task:
+    dose_n = dose_m = None
+    if step.do == "dose":
+        doses = scene.schedule.by_do["dose"]
+        dose_n, dose_m = doses.index(step) + 1, len(doses)
+    blank = Task(
+        vessel, step.key, step, step.do, step.what, "waiting", None, is_date=False, why=_BLANK, say=step.say,
+        dose_n=dose_n, dose_m=dose_m,
+    )  # fmt: skip
+    settled = scene.settled.get(step.key)
+    if settled is not None and settled.how == "done":
+        why = Why("done", KNOWN, {"at": settled.at})
+        return blank._replace(state="done", settled_at=settled.at, done_at=settled.at, done_by=settled.by, why=why)
+    if settled is not None:
+        why = Why("skipped", KNOWN, {"at": settled.at, "reason": settled.reason})
+        return blank._replace(state="dropped", settled_at=settled.at, why=why)
+    if isinstance(step.due, Every):
+        marks = scene.marks.get(step.key, [])
+        blank = blank._replace(marks=tuple(marks), every_days=step.due.days)
+    over = _over(step, scene)
+    if over is not None:
+        at, why = over
+        if blank.marks:
+            return blank._replace(state="done", settled_at=at, done_at=blank.marks[-1], why=why)
+        return blank._replace(state="dropped", settled_at=at, why=why)
+    if isinstance(step.due, Every):
+        return _repeating(blank, step, step.due, scene)
+    return open_task(blank, evaluate(step.due, scene), scene)
+
+
+_BLANK = Why("")
+
+
+def _over(step: Step, scene: Scene) -> tuple[datetime, Why] | None:
+    """When and why nobody needs to do this any more, or None."""
+    facts, now = scene.facts, scene.now
+    if facts.emptied_at is not None:
+        return facts.emptied_at, Why("emptied", KNOWN, {"at": facts.emptied_at})
+    if step.drop is not None:
+        at = known_at(step.drop, scene)
+        if at is not None and at <= now:
+            return at, Why("dropped", KNOWN, {"at": at}, (evaluate(step.drop, scene).why,))
+    if scene.bottled_at is not None and step.do not in LASTS_BEYOND_BOTTLING:
+        return scene.bottled_at, Why("bottled", KNOWN, {"at": scene.bottled_at})
+    if (step.do == "punch" or takes_fruit_out(step)) and not facts.fruit_in:
+        went = _fruit_over(scene)
+        if went is not None:
+            return went, Why("no-fruit", KNOWN, {"at": went})
+    ahead = _before_step(step.due)
+    if ahead is not None:
+        target = scene.task_of(ahead)
+        if not target.is_open:
+            at = target.settled_at or now
+            return at, Why("passed", KNOWN, {"at": at, "ref": ahead, "do": target.do, "what": target.what})
+    return None
+
+
+def _fruit_over(scene: Scene) -> datetime | None:
+    """When it was clear that no fruit is, and none is to come; None while a step still brings some."""
+    last: datetime | None = scene.facts.first_at or scene.now
+    for step in scene.schedule.by_do.get("fruit", ()):
+        at = answered_at(step.key, scene)
+        if at is None or at > scene.now:
+            return None
+        last = at
+    pulled = [lot.pulled_at for lot in scene.facts.fruit if lot.pulled_at is not None]
+    return pulled[-1] if pulled else last
+
+
+def _before_step(condition: Condition) -> str | None:
+    parts = condition.parts if isinstance(condition, AllOf) else (condition,)
+    return next((part.ref for part in parts if isinstance(part, Before)), None)
+
+
+def _repeating(blank: Task, step: Step, every: Every, scene: Scene) -> Task:
+    start = evaluate(every.start, scene)
+    until = known_at(every.until, scene)
+    times = [*blank.marks, scene.skips[step.key]] if step.key in scene.skips else blank.marks
+    last = max(times) if times else None
+    if until is not None and until <= scene.now:
+        return _ended(blank, until)
+    if start.state != KNOWN or start.window is None:
+        return open_task(blank, start, scene)
+    upcoming, is_date = start.window.likely, start.is_date
+    if last is not None:
+        again = days_after(last, every.days, scene.zone)
+        if again > upcoming:
+            upcoming, is_date = again, True
+    if until is not None and upcoming >= until:
+        return _ended(blank, until)
+    why = Why("every", KNOWN, {"days": every.days, "at": upcoming, "last": last}, (start.why,))
+    return open_task(blank, Verdict(KNOWN, why, exactly(upcoming), is_date), scene, since=last)
+
+
+def _ended(blank: Task, until: datetime) -> Task:
+    why = Why("ended", KNOWN, {"at": until, "times": len(blank.marks)})
+    if blank.marks:
+        return blank._replace(state="done", settled_at=until, done_at=blank.marks[-1], why=why)
+    return blank._replace(state="dropped", settled_at=until, why=why)
+
+
+def open_task(blank: Task, verdict: Verdict, scene: Scene, since: datetime | None = None) -> Task:
+    """The task with the state and dates that the verdict gives it at the clock, postponement included.
+
+    A postponement from before `since`, the last time that a repeating step was done, no longer counts.
+    """
+    if verdict.state == NEVER:
+        return blank._replace(state="dropped", settled_at=scene.facts.first_at or scene.now, why=verdict.why)
+    task = blank._replace(why=verdict.why, is_date=verdict.is_date)
+    window = verdict.window
+    if window is None:
+        return task
+    put_off = scene.postponed.get(blank.key)
+    if put_off is not None and put_off.until is not None and (since is None or put_off.at > since):
+        until = _until(put_off.until, scene)
+        if window.likely < until:
+            values = {"until": until, "reason": put_off.reason}
+            why = Why("postponed", verdict.why.state, values, (verdict.why,))
+            task = task._replace(postponed_until=until, is_date=True, why=why)
+        window = not_before(window, until)
+    if verdict.state == EXPECTED:
+        return task._replace(state="coming", window=window, forecast=True)
+    due_from = window.likely
+    late_from = _late_from(due_from, task, scene)
+    state = "coming" if due_from > scene.now else "due"
+    if state == "due" and late_from is not None and scene.now > late_from:
+        state = "late"
+    return task._replace(state=state, window=window, late_from=late_from)
+
+
+def _until(until: datetime, scene: Scene) -> datetime:
+    # A date was meant where the time is midnight; its offset is that of the day of writing, not of that day.
+    return start_of_day(until.date(), scene.zone) if until.hour == until.minute == until.second == 0 else until
+
+
+def _late_from(due_from: datetime, task: Task, scene: Scene) -> datetime | None:
+    grace_days = task.step.grace_days if task.step is not None else ASK_GRACE_DAYS
+    if grace_days is None:
+        return None
+    after = due_from + timedelta(days=grace_days)
+    # What is due on a day is not late before that day is over.
+    return max(after, days_after(due_from, 1, scene.zone)) if task.is_date else after
+
+
+ASK_GRACE_DAYS = 2.0
+
+
+def _in_zone(task: Task, zone: tzinfo) -> Task:
+    window = task.window
+    if window is not None:
+        latest = window.latest
+        window = Window(
+            window.earliest.astimezone(zone),
+            window.likely.astimezone(zone),
+            None if latest is None else latest.astimezone(zone),
+        )
+    if window is None and task.settled_at is None:
+        return task
+    return task._replace(
+        window=window,
+        settled_at=None if task.settled_at is None else task.settled_at.astimezone(zone),
+        late_from=None if task.late_from is None else task.late_from.astimezone(zone),
+    )
+
+
+__all__ = ["OPEN", "STATES", "WAITING", "Task", "open_task", "tasks"]
