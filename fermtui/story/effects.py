@@ -17,25 +17,37 @@ from fermtui.story.start import from_plan, planned_gravity
 from fermtui.story.state import State
 
 SO2_OF_SALT = {"potassium": 0.57629, "sodium": 0.67392}  # by IUPAC atomic weights
+MIXING_SHRINKS = 0.97  # honey and water take up less room together, and pots are read roughly: estimate, no source
 FED_SUGAR_REL_SD = 0.03  # moisture of honey from jar to jar: estimate, no source
 
 
 def _mix(state: State, entry: records.Mix) -> None:
-    poured = _poured(state, entry)
+    there_l = state.ledger.liquid_l()
+    poured = _poured(state, entry, there_l)
     if state.pitched_at is None:
         state.ledger.add(poured)
         state.mixed_at = state.mixed_at or entry.at
+        state.forget_balance()
     else:
         _sugar_in(state, entry, poured)
     if not poured.is_empty:
         state.volume_known = True
-    if entry.volume_l is not None and state.pitched_at is None:
-        state.ledger.keep_volume(entry.volume_l)
-    if not state.ledger.empty and state.pitched_at is None:
+    if entry.volume_l is not None:
+        state.ledger.keep_volume(entry.volume_l + _apart_l(entry.volume_l, poured, there_l))
+    if state.pitched_at is None and not state.ledger.empty:
         state.sg, state.sg_from = state.ledger.must().sg, "ledger"
 
 
-def _poured(state: State, entry: records.Mix) -> Must:
+def _apart_l(volume_l: float, poured: Must, there_l: float) -> float:
+    """What stood there before and is not meant by `volume_l`. It is the whole after mixing; but pouring in makes no
+    less, so a smaller one is that of this mix alone, as when a must is mixed in two pots.
+    """
+    if poured.is_empty or volume_l >= MIXING_SHRINKS * (there_l + poured.volume_l):
+        return 0.0
+    return there_l
+
+
+def _poured(state: State, entry: records.Mix, there_l: float) -> Must:
     moisture = entry.honey_moisture_percent or state.moisture_percent()
     honey = honey_must(entry.honey_g, moisture) if entry.honey_g else Must()
     juice = Must()
@@ -47,22 +59,26 @@ def _poured(state: State, entry: records.Mix) -> Must:
     if entry.water_l is not None:
         water = water_must(entry.water_l)
         return Must(sugary.water_g + water.water_g, sugary.sugar_g, 0.0)
-    if entry.volume_l is not None:
-        if sugary.is_empty:
-            gravity = planned_gravity(state)
-            if gravity is None:
-                state.notes.append("mix without honey and a plan without gravity: counted as water until it is read")
-            return from_gravity(entry.volume_l, gravity or 1.0)
-        missing_l = max(0.0, entry.volume_l - sugary.volume_l)
-        water = water_must(missing_l)
-        return Must(sugary.water_g + water.water_g, sugary.sugar_g, 0.0)
-    return sugary
+    if entry.volume_l is None:
+        return sugary
+    wanted_l = entry.volume_l
+    if sugary.is_empty:
+        if there_l:
+            return water_must(max(0.0, wanted_l - there_l))
+        gravity = planned_gravity(state)
+        if gravity is None:
+            state.notes.append("mix without honey and a plan without gravity: counted as water until it is read")
+        return from_gravity(wanted_l, gravity or 1.0)
+    if wanted_l >= MIXING_SHRINKS * (there_l + sugary.volume_l):
+        wanted_l -= there_l
+    water = water_must(max(0.0, wanted_l - sugary.volume_l))
+    return Must(sugary.water_g + water.water_g, sugary.sugar_g, 0.0)
 
 
 def _pitch(state: State, entry: records.Pitch) -> None:
     if state.pitched_at is not None:
         return
-    if state.ledger.empty:
+    if state.ledger.empty and not state.begins_with_receive:
         from_plan(state, planned_gravity(state), "plan")
     state.pitched_at = entry.at
     state.pitch_temp_c = entry.temp_c
@@ -82,6 +98,8 @@ def _sugar_in(state: State, entry: Entry, poured: Must, rel_sd: float = FED_SUGA
     ledger = state.ledger
     before = None if ledger.empty else ledger.must().sg
     ledger.add(poured)
+    if state.pitched_at is None:
+        state.forget_balance()
     if ledger.empty:
         return
     state.sg, state.sg_from = ledger.must().sg, "ledger"
@@ -100,22 +118,32 @@ def _add(state: State, entry: records.Add) -> None:
     if what == "water":
         litres = entry.volume_l if entry.volume_l is not None else (entry.mass_g or 0.0) / 998.2
         _sugar_in(state, entry, water_must(litres))
+    elif what == "honey" and entry.mass_g:
+        _sugar_in(state, entry, honey_must(entry.mass_g, state.moisture_percent()))
+    elif what == "sugar" and entry.mass_g:
+        _sugar_in(state, entry, Must(0.0, entry.mass_g, 0.0))
+
+
+def _pull(state: State, entry: records.Pull) -> None:
+    if entry.what in (None, "fruit"):
+        fruit_out(state, entry.at, entry.loss_l)
+    elif entry.loss_l:
+        state.ledger.keep_volume(state.ledger.liquid_l() - entry.loss_l)
 
 
 def _feed(state: State, entry: records.Feed) -> None:
-    honey = honey_must(entry.honey_g or 0.0, state.moisture_percent())
-    state.ledger.unmeasured_g += honey.sugar_g
-    _sugar_in(state, entry, honey)
+    _sugar_in(state, entry, honey_must(entry.honey_g or 0.0, state.moisture_percent()))
+    state.ledger.unmeasured_g += entry.honey_g or 0.0
 
 
 def _sweeten(state: State, entry: records.Sweeten) -> None:
-    if state.spent_frozen_percent is None:
-        state.spent_frozen_percent = state.spent_percent()
-        state.g0_frozen = state.g0()
+    spent_percent, g0 = state.spent_percent(), state.g0()
     honey = honey_must(entry.honey_g or 0.0, state.moisture_percent())
-    state.ledger.sweetened_g += honey.sugar_g
-    state.ledger.unmeasured_g += honey.sugar_g
     _sugar_in(state, entry, honey)
+    state.ledger.sweetened_g += honey.sugar_g
+    state.ledger.unmeasured_g += entry.honey_g or 0.0
+    if state.spent_frozen_percent is None and state.pitched_at is not None:
+        state.spent_frozen_percent, state.g0_frozen = spent_percent, g0
 
 
 def _rack(state: State, entry: records.Rack) -> None:
@@ -129,6 +157,8 @@ def _rack(state: State, entry: records.Rack) -> None:
         state.capacity_l = state.measures.containers.get(entry.into)
         if state.capacity_l is None:
             state.notes.append(f"container {entry.into[:60]!r} is not in cellar.toml: its size is not known")
+    if state.pitched_at is None:
+        return  # a must drawn off its solids before pitching has no ferment behind it
     state.racked_at = entry.at
     state.first_racked_at = state.first_racked_at or entry.at
     state.rackings += 1
@@ -136,12 +166,17 @@ def _rack(state: State, entry: records.Rack) -> None:
 
 def _top_up(state: State, entry: records.TopUp) -> None:
     litres = entry.volume_l or 0.0
+    with_ = (entry.with_ or "").strip().lower()
+    is_mead = entry.from_ is not None or "mead" in with_ or "wine" in with_ or "cider" in with_
     if entry.sg is not None and entry.abv_percent is not None:
         poured = from_gravity_and_abv(litres, entry.sg, entry.abv_percent)
-    elif entry.sg is not None and entry.sg >= 1.0 and not entry.abv_percent:
+    elif entry.sg is not None and entry.sg >= 1.0 and not is_mead:
         poured = from_gravity(litres, entry.sg)
-    elif (entry.with_ or "").strip().lower() == "water" or state.ledger.empty:
+    elif with_ == "water" or state.ledger.empty:
         poured = water_must(litres)
+    elif entry.sg is not None:
+        poured = from_gravity_and_abv(litres, entry.sg, state.ledger.must().abv_percent)
+        state.notes.append("top_up with mead without abv_percent: counted as being as strong as what was there")
     else:
         must = state.ledger.must()
         share = litres / must.volume_l
@@ -182,17 +217,27 @@ def _split(state: State, entry: records.Split) -> None:
     litres = state.ledger.liquid_l()
     if entry.into:
         state.children.append(entry.into)
-    if litres > 0.0:
-        state.ledger.keep_volume(litres - min(litres, entry.volume_l or 0.0))
+    if litres <= 0.0:
+        return
+    kept = 1.0 - min(litres, entry.volume_l or 0.0) / litres
+    state.ledger.keep_share(kept)
+    # The nutrient that was given went with the must, so that the ceiling a litre stays what it was.
+    state.dap_g *= kept
+    state.autolysate_g *= kept
+    state.complex_g *= kept
 
 
 def _receive(state: State, entry: records.Receive) -> None:
     poured = Must(entry.water_g or 0.0, entry.sugar_g or 0.0, entry.ethanol_g or 0.0)
-    state.volume_known = True
+    state.volume_known = state.volume_known or state.ledger.empty
     state.parent = state.parent or entry.from_
     first = state.ledger.empty
+    if state.pitched_at is None and poured.ethanol_g > 0.0:
+        state.pitched_at = entry.at  # what ferments has been pitched, wherever that was written down
     _sugar_in(state, entry, poured)
-    if first:
+    if first and not state.ledger.empty:
+        if state.pitched_at is not None and state.og is None:
+            state.og = state.ledger.unfermented().sg
         # What was poured off is where this vessel begins, not an addition to something.
         state.last_addition_at = state.last_sugar_at = None
         state.changes.clear()
@@ -239,7 +284,7 @@ EFFECTS: dict[str, Callable[[State, Any], None]] = {
     "read": take_reading,
     "add": _add,
     "fruit": fruit_in,
-    "pull": lambda state, entry: fruit_out(state, entry.at, entry.loss_l) if entry.what in (None, "fruit") else None,
+    "pull": _pull,
     "feed": _feed,
     "rack": _rack,
     "top_up": _top_up,

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
-SUGAR_ADDITIONS = frozenset({"fruit", "feed", "sweeten", "top_up", "receive"})
+SUGAR_ADDITIONS = frozenset({"fruit", "feed", "sweeten", "top_up", "receive", "mix", "add"})
 
 
 class Reading(NamedTuple):

@@ -31,13 +31,14 @@ def fruit_in(state: State, entry: records.Fruit) -> None:
     parts, unsure = parts_of(entry.kind or STANDS_IN, entry.mass_g or 0.0, entry.treatment)
     if unsure:
         state.notes.append(unsure)
+    ledger = state.ledger
+    ledger.check_room(Must(parts.water_g, parts.sugar_g))
     state.fruit.append(
         FruitLot(
             entry.key, entry.at, entry.kind or STANDS_IN, entry.mass_g or 0.0, entry.treatment,
             parts.water_g, parts.sugar_g, parts.pulp_ml / 1000.0,
         )
     )  # fmt: skip
-    ledger = state.ledger
     ledger.pending.append(Pending(entry.at, entry.at + LEACH, parts.water_g, parts.sugar_g))
     if not ledger.empty:
         now = ledger.must()

@@ -19,6 +19,7 @@ from fermtui.must.limits import OutOfRange
 from fermtui.story.facts import FruitLot, Pending
 
 LEACH = timedelta(days=3)
+MOST_LEDGER_G = 5e7
 
 
 class Ledger:
@@ -48,11 +49,17 @@ class Ledger:
         return Must(water_g, self.extract_g + sum(p.sugar_g for p in self.pending), 0.0)
 
     def add(self, must: Must) -> None:
-        """Pour something in: its alcohol counts as extract that has fermented."""
+        """Pour something in: its alcohol counts as extract that has fermented. Raises OutOfRange above 50 tonnes."""
         fermented_g = must.ethanol_g * EXTRACT_PER_ETHANOL
+        self.check_room(must)
         self.water_g += must.water_g
         self.extract_g += must.sugar_g + fermented_g
         self.fermented_g += fermented_g
+
+    def check_room(self, more: Must) -> None:
+        """Raises OutOfRange when this and what is there, fruit juice included, would weigh more than 50 tonnes."""
+        if self.unfermented().mass_g + more.mass_g * EXTRACT_PER_ETHANOL > MOST_LEDGER_G:
+            raise OutOfRange("more than fifty tonnes would be in the vessel: look for a number that is too large")
 
     def keep_share(self, share: float) -> None:
         """Lose the rest with the average composition; above 1 it means that more is there than was thought."""
@@ -78,11 +85,16 @@ class Ledger:
         solids_l = sum(lot.pulp_l for lot in self.fruit if lot.pulled_at is None)
         return solids_l + (0.0 if juice.is_empty else juice.volume_l)
 
-    def leach_until(self, at: datetime) -> None:
-        """Let fruit juice in: evenly over three days from when the fruit went in (common practice, no source)."""
-        if not self.pending:
-            return
-        self.pending = [rest for p in self.pending if (rest := self._leach(p, at)) is not None]
+    def leach_until(self, at: datetime) -> bool:
+        """Let fruit juice in: evenly over three days from when the fruit went in (common practice, no source).
+
+        True when some came in.
+        """
+        before = self.pending
+        if not before:
+            return False
+        self.pending = [rest for p in before if (rest := self._leach(p, at)) is not None]
+        return self.pending != before
 
     def _leach(self, part: Pending, at: datetime) -> Pending | None:
         if at <= part.since:

@@ -47,9 +47,7 @@ def present(facts: Facts, now: datetime, zone: tzinfo) -> Present:
     sg = facts.sg
     if must is not None and facts.pending:
         sg = must.sg
-    abv = must.abv_percent if must is not None and facts.pitched_at is not None else None
-    if must is not None and facts.pitched_at is None:
-        abv = must.abv_percent
+    abv = None if must is None else must.abv_percent
     level_l = facts.level_l
     capacity_l = facts.capacity_l
     liquid_l = must.volume_l if must is not None and facts.volume_known else None
@@ -62,7 +60,7 @@ def present(facts: Facts, now: datetime, zone: tzinfo) -> Present:
         abv_percent=abv,
         abv_plus_minus=facts.abv_plus_minus if abv is not None else None,
         sugar_spent_percent=sugar_spent_percent(facts, sg),
-        refermentable_g_per_l=refermentable_g_per_l(facts, now, liquid_l),
+        refermentable_g_per_l=refermentable_g_per_l(facts, now, liquid_l, sg),
         speed_sg_per_day=speed_sg_per_day(facts),
     )
 

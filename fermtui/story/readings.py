@@ -23,7 +23,7 @@ def corrected(state: State, entry: records.Read, *, before_pitch: bool) -> tuple
     if entry.sg is not None:
         measures = state.measures
         sg = true_sg(
-            entry.sg, entry.temp_c, start, calibrated_c=measures.calibrated_c, offset_sg=measures.offset_sg
+            entry.sg, entry.temp_c, start, calibrated_c=measures.calibrated_c, offset_sg=-measures.offset_sg
         )
         return sg, READING_SD_SG
     if entry.brix is not None:
@@ -62,8 +62,10 @@ def _original(state: State, entry: records.Read, sg: float) -> None:
     if state.ledger.empty:
         from_plan(state, sg, "reading")
     else:
-        if state.og_off_by is None:
-            state.og_off_by = sg - state.ledger.must().sg
+        # A second look after stirring is compared with the mass balance too, not with the first look.
+        if state.balance_sg is None:
+            state.balance_sg = state.ledger.must().sg
+        state.og_off_by = sg - state.balance_sg
         try:
             state.ledger.correct_to(sg)
         except OutOfRange as refused:

@@ -12,6 +12,7 @@ from fermtui.must.limits import OutOfRange
 from fermtui.must.strength import abv_plus_minus
 from fermtui.story.effects import EFFECTS
 from fermtui.story.facts import Act, Facts
+from fermtui.story.start import from_plan, planned_gravity
 from fermtui.story.state import Measures, State
 
 OG_NOT_READ_SD = 0.004  # a must that was mixed by weight and never read: estimate, no source
@@ -38,8 +39,9 @@ def replay(
     state.container = head.container
     state.capacity_l = head.capacity_l or (state.measures.containers.get(head.container) if head.container else None)
     ordered = sorted(entries, key=order)
+    state.begins_with_receive = next((e.did for e in ordered if e.did in ("mix", "receive")), None) == "receive"
     for entry in ordered:
-        state.ledger.leach_until(entry.at)
+        _leach(state, entry.at)
         effect = EFFECTS.get(entry.did)
         if effect is not None:
             try:
@@ -55,9 +57,16 @@ def replay(
     return _facts(state, ordered)
 
 
-def _before_anything(state: State) -> None:
-    from fermtui.story.start import from_plan, planned_gravity
+def _leach(state: State, at: datetime) -> None:
+    """Let fruit juice in; it moves the gravity away from what was read last."""
+    if not state.ledger.leach_until(at) or state.ledger.empty:
+        return
+    state.sg, state.sg_from = state.ledger.must().sg, "ledger"
+    if state.pitched_at is None:
+        state.forget_balance()
 
+
+def _before_anything(state: State) -> None:
     from_plan(state, planned_gravity(state), "plan")
 
 
@@ -65,7 +74,8 @@ def _act(entry: Entry) -> Act:
     what = getattr(entry, "what", None) or getattr(entry, "kind", None)
     until = getattr(entry, "until", None)
     if until is not None and not isinstance(until, datetime):
-        until = datetime.combine(until, time(0), entry.at.tzinfo)
+        # Noon, so that it is the same day in the cellar's zone when the clocks were changed in between.
+        until = datetime.combine(until, time(12), entry.at.tzinfo)
     return Act(entry.key, entry.at, entry.did, entry.task, what, until, getattr(entry, "reason", None))
 
 
@@ -89,14 +99,18 @@ def _plus_minus(state: State) -> float:
     ledger = state.ledger
     if ledger.empty:
         return 0.0
-    return abv_plus_minus(
-        ledger.must(),
-        fermented_g=ledger.fermented_g,
-        og_sd=0.001 if state.og_read else OG_NOT_READ_SD,
-        sg_sd=0.001,
-        fruit_sugar_g=ledger.fruit_sugar_g,
-        honey_added_unmeasured_g=ledger.unmeasured_g,
-    )
+    try:
+        return abv_plus_minus(
+            ledger.must(),
+            fermented_g=ledger.fermented_g,
+            og_sd=0.001 if state.og_read else OG_NOT_READ_SD,
+            sg_sd=0.001,
+            fruit_sugar_g=ledger.fruit_sugar_g,
+            honey_added_unmeasured_g=ledger.unmeasured_g,
+        )
+    except OutOfRange as refused:
+        state.notes.append(f"strength: {refused}")
+        return ledger.must().abv_percent
 
 
 def _facts(state: State, ordered: list[Entry]) -> Facts:

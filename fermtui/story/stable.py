@@ -77,21 +77,33 @@ def at_end_now(facts: Facts) -> bool:
     return bool(newest) and newest[0].sg is not None and newest[0].sg <= facts.end + END_SLACK_SG + ROUNDING_SG
 
 
-def refermentable_g_per_l(facts: Facts, now: datetime, volume_l: float | None) -> float | None:
+def refermentable_g_per_l(
+    facts: Facts, now: datetime, volume_l: float | None, sg: float | None = None
+) -> float | None:
     """Sugar that could ferment again, in g/L: sugar added since the ferment stopped, plus 2.5 g/L for each 0.001 SG
     above the plan's end; zero where it is stable 7 days and at end with nothing added. None without a gravity.
+
+    `sg` is the gravity at the clock where fruit juice has moved it since the last entry.
     """
-    if facts.sg is None:
+    sg = facts.sg if sg is None else sg
+    if sg is None:
         return None
     added = facts.sweetened_g / volume_l if facts.sweetened_g and volume_l else 0.0
     if not added and stable_now(facts, 7, now) and at_end_now(facts):
         return 0.0
-    base = _gravity_before_sweetening(facts) if facts.sweetened_g else facts.sg
+    base = _gravity_before_sweetening(facts) if facts.sweetened_g else sg
     return added + max(0.0, base - facts.end) * REFERMENTABLE_G_PER_L_PER_SG
 
 
 def _gravity_before_sweetening(facts: Facts) -> float:
-    """The last gravity read before honey went in for taste; what stood above the end then still stands."""
+    """The last gravity read before honey went in for taste; what stood above the end then still stands.
+
+    Where none was read, the one that the ledger had.
+    """
     sweetened = next((c.at for c in facts.changes if c.did == "sweeten"), None)
     before = [r.sg for r in facts.after_pitch if r.sg is not None and sweetened is not None and r.at <= sweetened]
-    return before[-1] if before else facts.end
+    if before:
+        return before[-1]
+    if facts.g0 is None or facts.spent_frozen_percent is None:
+        return facts.end
+    return facts.g0 - facts.spent_frozen_percent / 100.0 * (facts.g0 - 1.0)

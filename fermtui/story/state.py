@@ -15,7 +15,10 @@ HONEY_MOISTURE_PERCENT = 17.1  # USDA SR, NDB 19296
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """What the replay needs of the cellar's settings: the hydrometer, the containers, the honey."""
+    """What the replay needs of the cellar's settings: the hydrometer, the containers, the honey.
+
+    `offset_sg` is what the hydrometer shows too much in pure water.
+    """
 
     calibrated_c: float = 20.0
     offset_sg: float = 0.0
@@ -39,6 +42,8 @@ class State:
     og: float | None = None
     og_read: bool = False
     og_off_by: float | None = None
+    balance_sg: float | None = None
+    begins_with_receive: bool = False
     sg: float | None = None
     sg_from: str = ""
     g0_frozen: float | None = None
@@ -76,6 +81,10 @@ class State:
     def moisture_percent(self) -> float:
         """Moisture of the honey: the plan's own, else the cellar's."""
         return self.head.plan.honey_moisture_percent or self.measures.honey_moisture_percent
+
+    def forget_balance(self) -> None:
+        """Something went in before pitching: the next reading is compared with the must as it is now."""
+        self.og_off_by = self.balance_sg = None
 
     def g0(self) -> float | None:
         """The gravity with nothing fermented, all fruit in; None without a ledger."""
