@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date, datetime, time, timedelta, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 NOON = time(12)
 FIRST_YEAR, LAST_YEAR = 1970, 2200
@@ -16,6 +16,11 @@ class NotATime(ValueError):
 def now(zone: tzinfo) -> datetime:
     """The present instant in this zone, to the second."""
     return datetime.now(zone).replace(microsecond=0)
+
+
+def stamp() -> datetime:
+    """The present instant in UTC to the microsecond, for the key of an entry."""
+    return datetime.now(UTC)
 
 
 def day_of(at: datetime, zone: tzinfo) -> date:
@@ -43,9 +48,13 @@ def read_when(text: str, zone: tzinfo) -> datetime:
 
 
 def _sane(at: datetime, text: str) -> datetime:
-    if not FIRST_YEAR < at.year < LAST_YEAR:
-        raise NotATime(f"{text[:40]!r} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
+    _within_years(at, text)
     return at
+
+
+def _within_years(day: date, text: str) -> None:
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise NotATime(f"{text[:40]!r} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
 
 
 def read_day(text: str, today: date) -> date:
@@ -56,11 +65,11 @@ def read_day(text: str, today: date) -> date:
         return today + timedelta(days=words[given])
     ahead = re.fullmatch(r"\+(\d{1,4})([dw]?)", given)
     if ahead:
-        return today + timedelta(days=int(ahead[1]) * (7 if ahead[2] == "w" else 1))
-    try:
-        day = date.fromisoformat(given)
-    except ValueError:
-        raise NotATime(f"{text[:40]!r} is no day: write 2026-03-18, tomorrow or +3") from None
-    if not FIRST_YEAR < day.year < LAST_YEAR:
-        raise NotATime(f"{text[:40]!r} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
+        day = today + timedelta(days=int(ahead[1]) * (7 if ahead[2] == "w" else 1))
+    else:
+        try:
+            day = date.fromisoformat(given)
+        except ValueError:
+            raise NotATime(f"{text[:40]!r} is no day: write 2026-03-18, tomorrow or +3") from None
+    _within_years(day, text)
     return day

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
 from fermtui import clock, units
+from fermtui.clock import NotATime
 from fermtui.units import METRIC, Units, Unreadable
 
 LIKE = "write it like 1.042 21, 1042 @ 70F, 8,4bx or pH 3.4"
@@ -19,7 +20,7 @@ _CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)\Z")
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
 _BRIX = re.compile(r"(-?\d+(?:[.,]\d*)?)(?:bx|brix|°bx|p|plato|°p)\Z", re.IGNORECASE)
 _TEMP = re.compile(r"([-+]?\d+(?:[.,]\d*)?)(?:°?([cf]))\Z", re.IGNORECASE)
-_SG = re.compile(r"(\d+(?:[.,]\d*)?)(?:sg)?\Z", re.IGNORECASE)
+_SG = re.compile(r"(\d+(?:[.,]\d*)?|[.,]\d+)(?:sg)?\Z", re.IGNORECASE)
 _SHOWN = {"ph": "pH", "free_so2_mg_per_l": "free SO2 in mg/L", "sample_ml": "a sample in mL", "brix": "Brix"}
 COLDEST_C, HOTTEST_C = -5.0, 40.0
 
@@ -57,7 +58,7 @@ def read_line(text: str, now: datetime, known: Units = METRIC) -> Typed:
         if lower in ("yesterday", "today"):
             day = now.date() - timedelta(days=lower == "yesterday")
         elif _DATE.match(word):
-            day = clock.read_day(word, now.date())
+            day = _day(word, now)
         elif _CLOCK.match(word):
             hour, minute = word.split(":")
             moment = time(int(hour), int(minute), tzinfo=now.tzinfo)
@@ -65,7 +66,17 @@ def read_line(text: str, now: datetime, known: Units = METRIC) -> Typed:
             _number_word(word, fields, known, text, is_temp=after_at)
     if not fields.keys() - {"sample_ml"}:
         raise Unreadable(f"{text[:40]!r} holds no reading: {LIKE}")
-    return Typed(fields, datetime.combine(day, moment))
+    at = datetime.combine(day, moment)
+    if at > now:
+        raise Unreadable(f"{at:%Y-%m-%d %H:%M} is still to come: put `yesterday` before the time, or a date")
+    return Typed(fields, at)
+
+
+def _day(word: str, now: datetime) -> date:
+    try:
+        return clock.read_day(word, now.date())
+    except NotATime as fault:
+        raise Unreadable(str(fault)) from None
 
 
 def _words(text: str) -> list[str]:
@@ -77,7 +88,7 @@ def _number_word(word: str, fields: dict[str, Decimal], known: Units, text: str,
     brix = _BRIX.match(word)
     if brix and not is_temp:
         _once("brix", fields, text)
-        fields["brix"] = _within(brix[1], -5.0, 60.0, "brix")
+        fields["brix"] = _within(brix[1], 0.0, 50.0, "brix")
         return
     temp = _TEMP.match(word)
     gravity_given = "sg" in fields or "brix" in fields
@@ -91,7 +102,7 @@ def _number_word(word: str, fields: dict[str, Decimal], known: Units, text: str,
     if bare is None:
         raise Unreadable(f"{word[:30]!r} cannot be read: {LIKE}")
     if known.gravity == "brix" and 2.0 <= float(word.replace(",", ".").rstrip("sgSG")) <= 60.0:
-        fields["brix"] = _within(bare[1], -5.0, 60.0, "brix")
+        fields["brix"] = _within(bare[1], 0.0, 50.0, "brix")
         return
     fields["sg"] = _gravity(bare[1])
 
@@ -129,4 +140,4 @@ def _temp(text: str, known: Units) -> Decimal:
             f"{text} is outside {COLDEST_C:g} to {HOTTEST_C:g} °C for a sample: let it come to room temperature, "
             f"then {LIKE}"
         )
-    return Decimal(f"{celsius:.1f}").normalize() if celsius % 1 else Decimal(int(celsius))
+    return Decimal(f"{celsius:.1f}".removesuffix(".0"))

@@ -64,6 +64,8 @@ def _parts(text: str, like: str) -> tuple[float, str]:
 
 def _scaled(text: str, table: dict[str, float], bare: str, like: str) -> float:
     value, unit = _parts(text, like)
+    if value < 0.0:
+        raise Unreadable(f"{text[:40]!r} is less than nothing: write it like {like}")
     factor = table.get(unit or bare.lower())
     if factor is None:
         raise Unreadable(f"{text[:40]!r} has the unit {unit[:20]!r}, which is none of {', '.join(sorted(table))}")
@@ -108,6 +110,21 @@ def per_litre_g(text: str) -> float:
     return value * factor
 
 
+def per_litre_mg(text: str) -> float:
+    """Milligrams a litre from `30`, `30 mg/L`, `0.03 g/L`. Raises Unreadable."""
+    value, unit = _parts(text, "30 mg/L")
+    factor = {"": 1.0, "mg/l": 1.0, "ppm": 1.0, "g/l": 1000.0}.get(unit)
+    if factor is None:
+        raise Unreadable(f"{text[:40]!r} is no concentration: write it like 30 mg/L")
+    return value * factor
+
+
+def bottle_ml(text: str, units: Units = METRIC) -> float:
+    """Millilitres from `750`, `750 mL`, `0.75 L`, `12 fl oz`; a bare number from 20 on is in mL. Raises Unreadable."""
+    value, unit = _parts(text, "750 mL")
+    return value if not unit and value >= 20.0 else volume_l(text, units) * 1000.0
+
+
 def room_m3(text: str) -> float:
     """Cubic metres from `30`, `30 m3`, `900 ft3`. Raises Unreadable."""
     match = re.fullmatch(rf"\s*({_NUMBER})\s*(m3|m³|ft3|ft³|l)?\s*", text.lower())
@@ -124,8 +141,8 @@ def gravity_sg(text: str, units: Units = METRIC) -> float:
     if unit in ("bx", "brix", "p", "plato") or bare_brix:
         from fermtui.must.refractometer import sg_from_plato
 
-        if not -5.0 <= value <= 60.0:
-            raise Unreadable(f"{text[:40]!r} is outside -5 to 60 degrees: write it like 10.4 bx")
+        if not 0.0 <= value <= 50.0:
+            raise Unreadable(f"{text[:40]!r} is outside 0 to 50 degrees: write it like 10.4 bx")
         return sg_from_plato(value)
     if unit not in ("", "sg"):
         raise Unreadable(f"{text[:40]!r} is no gravity: write it like 1.042, 1042 or 10.4 bx")
@@ -150,28 +167,33 @@ def show_volume(litres: float, units: Units = METRIC) -> str:
 
 
 def show_mass(grams: float, units: Units = METRIC) -> str:
-    """`1.1 g`, `500 g`, `1.25 kg`; `1 lb 4 oz` where the maker reads pounds, small masses in grams all the same."""
+    """`0.16 g`, `1.1 g`, `500 g`, `1.25 kg`; `1 lb 4.0 oz` where the maker reads pounds, grams below an ounce."""
     if units.mass == "lb" and grams >= OUNCE_G:
-        pounds, ounces = divmod(grams / OUNCE_G, 16.0)
-        return f"{pounds:.0f} lb {_shown(ounces, 1, units)} oz" if pounds else f"{_shown(ounces, 1, units)} oz"
-    if grams >= 1000.0:
+        pounds, tenths = divmod(round(10.0 * grams / OUNCE_G), 160)
+        ounces = f"{_shown(tenths / 10.0, 1, units)} oz"
+        return f"{pounds} lb {ounces}" if pounds else ounces
+    if grams >= 999.5:
         return f"{_shown(grams / 1000.0, 2, units)} kg"
-    return f"{_shown(grams, 1 if grams < 20.0 else 0, units)} g"
+    return f"{_shown(grams, 2 if abs(grams) < 1.0 else 1 if grams < 20.0 else 0, units)} g"
 
 
 def show_temp(celsius: float, units: Units = METRIC) -> str:
-    """`19.5 °C`, `67.1 °F`."""
+    """`19.5 °C`, `67 °F`."""
     if units.temp == "F":
         return f"{_shown(celsius * 1.8 + 32.0, 0, units)} °F"
     return f"{_shown(celsius, 1, units).removesuffix('.0').removesuffix(',0')} °C"
 
 
 def show_gravity(sg: float, units: Units = METRIC, places: int = 3) -> str:
-    """`1.042`, or degrees Brix of an unfermented must where the maker reads Brix."""
+    """`1.042`, or the degrees Brix of a must without alcohol at this gravity where the maker reads Brix.
+
+    Below 1.000 they go on below nought, as far below as they would be above.
+    """
     if units.gravity == "brix":
         from fermtui.must.refractometer import plato_from_sg
 
-        return f"{_shown(plato_from_sg(sg), 1, units)} °Bx"
+        brix = plato_from_sg(sg) if sg >= 1.0 else -plato_from_sg(2.0 - sg)
+        return f"{_shown(brix, 1, units)} °Bx"
     return _shown(sg, places, units)
 
 

@@ -62,10 +62,12 @@ def _command(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> str:
     for word in words:
         if skip:
             skip = False
+        elif word == "--":
+            break
         elif word.startswith("--"):
             name = word[2:]
             skip = "=" not in name and bool(EVERYWHERE.get(name, ""))
-        elif word.startswith("-"):
+        elif word == "-h":
             continue
         elif word in takes:
             return word

@@ -24,7 +24,7 @@ def plain(text: object, most: int = MOST) -> str:
     cut = given[: most + 1]
     shown = "".join(_fit(char) for char in cut)
     if len(given) > most:
-        return shown[: max(0, most - 3)].rstrip() + "..."
+        return (shown[: max(0, most - 3)].rstrip() + "...")[:most]
     return shown
 
 
@@ -39,4 +39,4 @@ def _fit(char: str) -> str:
 def cell(text: object, most: int = MOST) -> str:
     """Plain text for a table that a spreadsheet may open: no cell begins a formula."""
     shown = plain(text, most)
-    return f"'{shown}" if shown[:1] in ("=", "+", "-", "@") else shown
+    return f"'{shown}" if shown.lstrip()[:1] in ("=", "+", "-", "@") else shown
