@@ -1,0 +1,295 @@
+"""The reason of a task (data) -> one sentence with its numbers, in the cellar's zone and the person's unit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime, tzinfo
+from typing import Any, NamedTuple
+
+from fermtui.schedule.why import EXPECTED, KNOWN, WAITING, Why
+from fermtui.wording.plain import plain
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_SHARES = {1 / 4: "a quarter", 1 / 2: "half", 2 / 3: "two thirds", 3 / 4: "three quarters"}
+ACTS: Mapping[str, str] = {
+    "mix": "mixing", "pitch": "pitching", "dose": "the dose", "read": "the reading", "aerate": "aerating",
+    "degas": "degassing", "punch": "punching down", "add": "the addition", "fruit": "the fruit", "pull": "pulling",
+    "feed": "feeding", "rack": "racking", "top_up": "topping up", "heat": "heating", "chill": "chilling",
+    "sulfite": "the sulfite", "sorbate": "the sorbate", "sweeten": "sweetening", "bottle": "bottling",
+    "bottled": "bottling", "taste": "the tasting", "open": "opening a bottle",
+}  # fmt: skip
+
+
+class Speech(NamedTuple):
+    """How to say it: the zone, how a gravity is written, and the clock (years and what has passed depend on it)."""
+
+    zone: tzinfo
+    gravity: Callable[[float], str]
+    now: datetime | None
+
+    def day(self, at: datetime) -> str:
+        """As in 4 Mar; with the year where that is another one than the clock's."""
+        local = at.astimezone(self.zone)
+        year = "" if self.now is None or local.year == self.now.astimezone(self.zone).year else f" {local.year}"
+        return f"{local.day} {MONTHS[local.month - 1]}{year}"
+
+    def moment(self, at: datetime) -> str:
+        """As in 4 Mar 18:30."""
+        return f"{self.day(at)} {at.astimezone(self.zone):%H:%M}"
+
+    def span(self, window: Sequence[datetime | None]) -> str:
+        """As in 4 to 6 Mar, 28 Feb to 3 Mar, 4 Mar, or from 4 Mar, likely 6 Mar where the end is open."""
+        first, likely, last = window
+        assert first is not None
+        assert likely is not None
+        if last is None:
+            return f"from {self.day(first)}, likely {self.day(likely)}"
+        start, end = self.day(first), self.day(last)
+        if start == end:
+            return start
+        same_month = first.astimezone(self.zone).strftime("%Y%m") == last.astimezone(self.zone).strftime("%Y%m")
+        return f"{first.astimezone(self.zone).day} to {end}" if same_month else f"{start} to {end}"
+
+
+def three_places(sg: float) -> str:
+    """A gravity as it is read off: 1.066."""
+    return f"{sg:.3f}"
+
+
+def why_text(
+    why: Why, zone: tzinfo, now: datetime | None = None, gravity: Callable[[float], str] = three_places
+) -> str:
+    """One sentence without a full stop, as in 'one-third sugar break, at 1.066: forecast 4 to 6 Mar, from 3 readings'.
+
+    With `now`, dates of other years carry their year and what has passed is left out of a list. Text that came from
+    files has been through plain().
+    """
+    return _say(why, Speech(zone, gravity, now))
+
+
+def _say(why: Why, speech: Speech) -> str:
+    return _SENTENCES.get(why.kind, _unsaid)(why, speech)
+
+
+def counted(count: float, unit: str) -> str:
+    """As in one day, two days, 24 hours, 1.5 days."""
+    whole = int(count) if count == int(count) else None
+    number = _COUNTS[whole] if whole is not None and whole < len(_COUNTS) else f"{count:g}"
+    return f"{number} {unit.removesuffix('s') if count == 1 else unit}"
+
+
+def act_name(key: str, do: object) -> str:
+    """What a step is called in a sentence: the act where the key says no more than that, else its key."""
+    return ACTS[key] if key in ACTS and (do is None or do == key or key == "bottled") else plain(key, 80)
+
+
+def _unsaid(why: Why, _speech: Speech) -> str:
+    return plain(why.kind, 80)
+
+
+# --- conditions --------------------------------------------------------------------------------------------------
+
+
+def label(why: Why, speech: Speech) -> str:
+    """A condition without its date, as in '1.005 or less' or 'two days after pitching'."""
+    values: Any = why.values
+    kind = why.kind
+    if kind == "after":
+        name = act_name(values["ref"], values.get("do"))
+        name = f"{name} was skipped" if values.get("skipped") else name
+        return f"{counted(values['count'], values['unit'])} after {name}" if values["count"] else f"after {name}"
+    if kind == "before":
+        return f"{counted(values['count'], values['unit'])} before {act_name(values['ref'], values['do'])}"
+    if kind == "gravity":
+        return f"{speech.gravity(values['sg'])} or less"
+    if kind == "spent":
+        return _break(values, speech)
+    if kind == "abv":
+        return f"{values['abv_percent']:g} % vol" + (f", at {speech.gravity(values['sg'])}" if "sg" in values else "")
+    if kind == "stable":
+        return f"stable for {counted(values['days'], 'days')}"
+    if kind == "end":
+        return f"the planned end, {speech.gravity(values['sg'])} or less"
+    if kind in ("all", "any"):
+        return _listed([label(part, speech) for part in why.parts], "and" if kind == "all" else "or")
+    return _say(why, speech)
+
+
+def _break(values: Any, speech: Speech) -> str:
+    share = values["share"]
+    if values["third"]:
+        name = "one-third sugar break"
+    else:
+        part = next((word for known, word in _SHARES.items() if abs(known - share) < 0.001), f"{100 * share:.0f} %")
+        name = f"{part} of the sugar spent"
+    return f"{name}, at {speech.gravity(values['sg'])}" if "sg" in values else name
+
+
+def _listed(words: Sequence[str], last: str) -> str:
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def _dated(why: Why, speech: Speech) -> str:
+    """A condition with what is known of its date."""
+    values: Any = why.values
+    name = label(why, speech)
+    if why.state == KNOWN:
+        if why.kind in ("after", "before"):
+            return f"{name}, {speech.moment(values['at']) if values['unit'] == 'hours' else speech.day(values['at'])}"
+        shown = ", shown" if why.kind == "stable" else ", reached"
+        return f"{name}{shown} {speech.day(values['at'])}"
+    if why.state == EXPECTED:
+        if values.get("passed"):
+            return f"{name}: likely there by now, a reading will tell"
+        if why.kind == "after":
+            return f"{name}, which is still to come: {speech.span(values['window'])}"
+        return f"{name}: forecast {speech.span(values['window'])}{_from_readings([why])}"
+    if why.kind == "after":
+        return f"waits for {act_name(values['ref'], values.get('do'))}"
+    if why.kind == "before":
+        return f"waits for a date for {act_name(values['ref'], values['do'])}"
+    if why.kind == "stable":
+        name = counted(values["days"], "calm days")
+    return f"waits for {name}{_so_far(why, speech)}"
+
+
+def _from_readings(whys: Sequence[Why]) -> str:
+    counts = [count for why in whys if isinstance(count := why.values.get("readings"), int)]
+    if not counts:
+        return ""
+    return ", from no reading yet" if max(counts) == 0 else f", from {counted(max(counts), 'readings')}"
+
+
+def _so_far(why: Why, speech: Speech) -> str:
+    values: Any = why.values
+    if values.get("unlikely"):
+        return "; the forecast does not get there"
+    if why.kind == "stable":
+        if values.get("count", 0) < 2:
+            return "; no two readings agree yet"
+        return f"; the newest {counted(values['count'], 'readings')} agree since {speech.day(values['since'])}"
+    if "last_sg" in values:
+        return f"; last reading {speech.gravity(values['last_sg'])} on {speech.day(values['last_at'])}"
+    return "; no original gravity is known" if why.kind == "spent" and "sg" not in values else "; no reading yet"
+
+
+def _all(why: Why, speech: Speech) -> str:
+    values: Any = why.values
+    parts = why.parts
+    if why.state == KNOWN:
+        last = parts[values["which"]]
+        return f"{_say(last, speech)}, the last of {counted(len(parts), 'conditions')}"
+    if why.state == EXPECTED:
+        open_parts = [part for part in parts if not _is_past(part, speech)] or list(parts)
+        if len(open_parts) == 1:
+            return _say(open_parts[0], speech)
+        names = _listed([label(part, speech) for part in open_parts], "and")
+        return f"{names}: forecast {speech.span(values['window'])}{_from_readings(parts)}"
+    if why.state == WAITING:
+        waiting = [part for part in parts if part.state == WAITING]
+        return "; ".join(_say(part, speech) for part in waiting)
+    return _say(next((part for part in parts if part.state == why.state), parts[0]), speech)
+
+
+def _is_past(why: Why, speech: Speech) -> bool:
+    at = why.values.get("at")
+    return why.state == KNOWN and isinstance(at, datetime) and speech.now is not None and at <= speech.now
+
+
+def _any(why: Why, speech: Speech) -> str:
+    values: Any = why.values
+    if "which" not in values:
+        return _listed([_say(part, speech) for part in why.parts], "or")
+    first = why.parts[values["which"]]
+    if values["met"] or len(why.parts) == 1:
+        return _say(first, speech)
+    others = [part for part in why.parts if part is not first]
+    return f"{_say(first, speech)}; or sooner: {_listed([_say(part, speech) for part in others], 'or')}"
+
+
+# --- the rest ----------------------------------------------------------------------------------------------------
+
+
+def _every(why: Why, speech: Speech) -> str:
+    values: Any = why.values
+    rhythm = "every day" if values["days"] == 1 else f"every {counted(values['days'], 'days')}"
+    last = values["last"]
+    return f"{rhythm}, {'for the first time' if last is None else f'last on {speech.day(last)}'}"
+
+
+def _dropped(why: Why, speech: Speech) -> str:
+    return f"no longer wanted since {_at(why, speech)}: {_say(why.parts[0], speech)}"
+
+
+def _postponed(why: Why, speech: Speech) -> str:
+    reason = why.values.get("reason")
+    because = f" ({plain(reason, 200)})" if reason else ""
+    until = why.values["until"]
+    assert isinstance(until, datetime)
+    return f"postponed until {speech.day(until)}{because}; {_say(why.parts[0], speech)}"
+
+
+def _skipped(why: Why, speech: Speech) -> str:
+    reason = why.values.get("reason")
+    return f"skipped on {_at(why, speech)}" + (f": {plain(reason, 200)}" if reason else "")
+
+
+def _ended(why: Why, speech: Speech) -> str:
+    times: Any = why.values["times"]
+    done = "never done" if not times else "done once" if times == 1 else f"done {counted(times, 'times')}"
+    return f"over on {_at(why, speech)}, {done}"
+
+
+def _passed(why: Why, speech: Speech) -> str:
+    values: Any = why.values
+    return f"too late since {_at(why, speech)}: {act_name(values['ref'], values['do'])} did not wait for it"
+
+
+def _at(why: Why, speech: Speech) -> str:
+    at = why.values["at"]
+    assert isinstance(at, datetime)
+    return speech.day(at)
+
+
+def _for(why: Why) -> str:
+    return act_name(str(why.values["for"]), why.values["do"])
+
+
+def _ask_crossing(why: Why, speech: Speech) -> str:
+    part = why.parts[0]
+    if part.kind == "spent":
+        return f"to catch the {_dated(part, speech)}"
+    return f"for {_for(why)}: {_dated(part, speech)}"
+
+
+def _ask_stable(why: Why, _speech: Speech) -> str:
+    days: Any = why.values["days"]
+    return f"to show that it has been stable for {counted(days, 'days')}, for {_for(why)}"
+
+
+_SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
+    **dict.fromkeys(("after", "before", "gravity", "spent", "abv", "stable", "end"), _dated),
+    "all": _all,
+    "any": _any,
+    "at-once": lambda _why, _speech: "the first thing to do",
+    "on": lambda why, speech: f"on {_at(why, speech)}",
+    "every": _every,
+    "impossible": lambda _why, _speech: "it hangs on a step that this vessel's plan does not have",
+    "done": lambda why, speech: f"done on {_at(why, speech)}",
+    "skipped": _skipped,
+    "dropped": _dropped,
+    "postponed": _postponed,
+    "ended": _ended,
+    "emptied": lambda why, speech: f"the vessel was emptied on {_at(why, speech)}",
+    "bottled": lambda why, speech: f"all of it was bottled on {_at(why, speech)}",
+    "no-fruit": lambda _why, _speech: "there is no fruit in it",
+    "passed": _passed,
+    "ask-gravity": lambda why, speech: f"for {_for(why)}: {_dated(why.parts[0], speech)}",
+    "ask-crossing": _ask_crossing,
+    "ask-stable": _ask_stable,
+    "ask-bottling": lambda _why, _speech: "bottling wants stability shown by a reading at most four days old",
+    "ask-ph": lambda why, _speech: f"the dose for {_for(why)} depends on the pH, and none is known",
+}
