@@ -63,9 +63,11 @@ def head_text(table: Mapping[str, Any]) -> str:
     text = _ABOUT + "".join(_line(name, value) for name, value in top.items())
     for name, fields in tables.items():
         text += f"\n[{name}]\n" + "".join(_line(field, value) for field, value in fields.items())
-    data = text.encode("utf-8", "replace")
     try:
+        data = text.encode()
         back = parse_toml(data)
+    except UnicodeEncodeError:
+        raise Unfit("the head holds a character that no file can hold (half of a surrogate pair)") from None
     except Malformed as fault:
         raise Unfit(f"the head cannot be written: {fault}") from None
     head_from(back)

@@ -1,0 +1,91 @@
+"""Disposable: whatever happens to the file, the worst is that it is empty."""
+
+from __future__ import annotations
+
+import errno
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fermtui.daybook import cache as caching
+from fermtui.daybook.cache import Cache, cache_path, content_key
+from fermtui.daybook.cellar import Cellar
+
+
+def test_values_come_back_after_saving(tmp_path: Path) -> None:
+    path = tmp_path / "deep" / "cache.json"
+    cache = Cache(path)
+    assert cache.get("a") is None
+    cache.put("a", {"sg": 1.05, "list": [1, None]})
+    assert cache.save()
+    assert Cache(path).get("a") == {"sg": 1.05, "list": [1, None]}
+    assert os.listdir(path.parent) == ["cache.json"]
+
+
+def test_a_cache_that_nothing_was_put_into_is_not_written(tmp_path: Path) -> None:
+    path = tmp_path / "cache.json"
+    assert Cache(path).save()
+    assert not path.exists()
+
+
+@pytest.mark.parametrize(
+    "data", [b"", b"{", b"[1]", b"\xff", b"null", b"[" * 100_000, b'{"a": ' + b"9" * 5000 + b"}", bytes(100)]
+)
+def test_a_damaged_file_is_an_empty_cache(data: bytes, tmp_path: Path) -> None:
+    path = tmp_path / "cache.json"
+    path.write_bytes(data)
+    cache = Cache(path)
+    assert cache.get("a") is None
+    cache.put("a", 1)
+    assert cache.save()
+    assert Cache(path).get("a") == 1
+
+
+def test_a_pipe_or_a_folder_in_its_place_is_an_empty_cache(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "folder").mkdir()
+    for name in ("pipe", "folder"):
+        assert Cache(tmp_path / name).get("a") is None
+
+
+def test_a_full_disk_harms_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "cache.json"
+    cache = Cache(path)
+    cache.put("a", 1)
+    cache.save()
+
+    def failing(*_: Any, **__: Any) -> int:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(Path, "write_text", failing)
+    cache.put("b", 2)
+    assert not cache.save()
+    assert Cache(path).get("a") == 1
+
+
+def test_what_was_used_longest_ago_goes_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(caching, "KEEP", 3)
+    cache = Cache(tmp_path / "cache.json")
+    for key in "abcd":
+        cache.put(key, key)
+        cache.get("a")
+    cache.save()
+    again = Cache(tmp_path / "cache.json")
+    assert [again.get(key) for key in "abcd"] == ["a", None, "c", "d"]
+
+
+def test_keys_are_those_of_the_parts_and_their_borders() -> None:
+    keys = [content_key(), content_key(b""), content_key(b"ab"), content_key(b"a", b"b"), content_key(b"b", b"a")]
+    assert len(set(keys)) == len(keys)
+    assert content_key(b"a", b"b") == content_key(b"a", b"b")
+
+
+def test_each_cellar_has_its_file(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path))
+    one, other = cache_path(Cellar(Path("/a"))), cache_path(Cellar(Path("/b")))
+    assert one.parent == other.parent == tmp_path
+    assert one != other
+    monkeypatch.delenv("FERMTUI_CACHE")
+    assert "fermtui" in cache_path(Cellar(Path("/a"))).parts

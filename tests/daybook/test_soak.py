@@ -1,0 +1,31 @@
+"""The soak scripts of tests/bench for a short while; by hand they run longer."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+forks = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+Soak = Callable[[str], Any]
+
+
+@forks
+def test_two_processes_write_at_once(soak: Soak, tmp_path: Path) -> None:
+    figures = soak("soak_writes").run(300, 2, tmp_path)
+    assert (figures["kept"], figures["problems"], figures["failed"]) == (600, 0, 0)
+
+
+@forks
+def test_kills_lose_and_invent_nothing(soak: Soak, tmp_path: Path) -> None:
+    figures = soak("soak_kills").run(60, tmp_path)
+    assert (figures["lost"], figures["invented"], figures["unopened"]) == (0, 0, 0)
+    assert figures["acknowledged"] > 60
+
+
+def test_damage_raises_nothing_and_stays_where_it_is(soak: Soak, tmp_path: Path) -> None:
+    figures = soak("soak_mutations").run(600, tmp_path)
+    assert figures["with a problem"] > 300
