@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from datetime import datetime
 
@@ -13,12 +14,14 @@ from fermtui.wording.plain import plain
 
 MOST_NAMES = 4
 Show = Callable[[float, Units], str]
+WAYS = {"acid": "acid to pH 3.5 at most", "ferment drier": "fermenting it drier", "cold": "keeping it cold"}
 SENTENCES: Mapping[str, Words] = {**SEEN, **WHY, **LIFTS}
 
 # Longest ending first: 3.2 mg_per_l is not litres.
 UNITS_BY_ENDING: tuple[tuple[str, Show], ...] = (
     ("_mg_per_l", lambda value, units: f"{show_number(value, 0, units)} mg/L"),
-    ("_g_per_l", lambda value, units: f"{show_number(value, 2 if value < 10 else 0, units)} g/L"),
+    ("_g_per_l", lambda value, units: f"{show_number(value, 2 if value < 2 else 1 if value < 20 else 0, units)} g/L"),
+    ("_points", lambda value, units: show_number(value, 0, units)),
     ("_percent", lambda value, units: f"{show_number(value, 0 if value >= 20 else 1, units)} %"),
     ("_bar", lambda value, units: f"{show_number(value, 1, units)} bar"),
     ("_months", lambda value, units: f"{show_number(value, 0, units)} months"),
@@ -52,11 +55,26 @@ def _shown(name: str, value: Value, units: Units) -> str:
     if isinstance(value, datetime):
         return f"{value.day} {value:%b %Y %H:%M}"
     if isinstance(value, tuple):
-        shown = ", ".join(plain(item, 60) for item in value[:MOST_NAMES])
+        shown = ", ".join(_named(name, item) for item in value[:MOST_NAMES])
         return f"{shown} and more" if len(value) > MOST_NAMES else shown
     if isinstance(value, bool) or not isinstance(value, int | float):
-        return plain(value, 60)
+        return _named(name, value)
+    if name == "fits_g":
+        value = _rounded_down(float(value))
     for ending, show in UNITS_BY_ENDING:
         if f"_{name}".endswith(ending):
             return show(float(value), units)
     return show_number(value, 0 if float(value).is_integer() else 1, units)
+
+
+def _rounded_down(mass_g: float) -> float:
+    """What still fits, never rounded up over the ceiling that it keeps to."""
+    step = 0.01 if mass_g < 1.0 else 0.1 if mass_g < 20.0 else 1.0 if mass_g < 1000.0 else 10.0
+    return math.floor(mass_g / step + 1e-9) * step
+
+
+def _named(name: str, value: Value) -> str:
+    """A name as it is said: the program's own keys in words, the maker's names as they were written."""
+    if name == "ways":
+        return WAYS.get(str(value), plain(value, 60))
+    return plain(value, 60).replace("_", " ") if name in ("closure", "of") else plain(value, 60)

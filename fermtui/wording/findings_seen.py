@@ -52,9 +52,8 @@ def _bottled_already(values: Values) -> str:
 
 def _more_bottled(values: Values) -> str:
     left = " and {left_l} left over" if values.get("left_l") else ""
-    return (
-        f"{counted(values.get('count'), 'bottle')} of {{size_ml}}{left} make {{out_l}}, more than there is: {{held_l}}"
-    )
+    bottles = counted(values.get("count"), "bottle")
+    return f"{bottles} of {{size_ml}}{left} make {{out_l}}, more than the {{held_l}} in the vessel"
 
 
 def _more_opened(values: Values) -> str:
@@ -74,7 +73,7 @@ def _no_reading(values: Values) -> str:
 
 def _not_still(values: Values) -> str:
     days = counted(values.get("days"), "day")
-    text = f"{counted(values.get('count'), 'reading')} within 0.001, over {days}, last {{sg}}"
+    text = f"only {counted(values.get('count'), 'reading')} within 0.001 over {days}, the last at {{sg}}"
     fell = values.get("fell_points")
     if isinstance(fell, float) and fell > 1.0:
         text += f"; before that it fell {{fell_points}} points in {counted(values.get('fell_days'), 'day')}"
@@ -85,7 +84,7 @@ def _not_still(values: Values) -> str:
 
 def _watch_short(values: Values) -> str:
     since = "sweetening" if values.get("sweetened") else "stabilising"
-    last = ", last {sg}" if values.get("sg") is not None else ""
+    last = ", the last at {sg}" if values.get("sg") is not None else ""
     days = counted(values.get("days"), "day")
     return f"{counted(values.get('count'), 'steady reading')} since {since} {days} ago{last}"
 
@@ -185,7 +184,7 @@ SEEN: dict[str, Words] = {
     "bottled_already": _bottled_already,
     "holds_nothing": lambda v: f"the vessel is empty, so there is nothing to {_doing(v)}",
     "more_bottled": _more_bottled,
-    "more_out": "{out_l} is more than the {held_l} there are",
+    "more_out": "{out_l} is more than the {held_l} in the vessel",
     "more_opened": _more_opened,
     "unknown_container": "container {into} is not in cellar.toml",
     "taken_container": "container {into} is taken by another vessel",

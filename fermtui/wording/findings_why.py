@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from fermtui.wording.findings_seen import Values, Words
 
+BEYOND_ALL_GLASS_BAR = 16
+"""What bottles for sparkling wine usually burst at (pressure_lines.csv)."""
+
 
 def _in_the_bottle(values: Values) -> str:
     limit = "{glass} glass is planned for {limit_bar}"
     sugar = values.get("sugar_g_per_l")
     if not isinstance(sugar, float) or sugar <= 0.0:
         return f"it may still ferment: every gram of sugar a litre makes 0.3 bar at {{cool_c}}, and {limit}"
-    made = "{sugar_g_per_l} would make {at_20_bar} at {cool_c} and {at_30_bar} at {warm_c}"
+    at_20 = values.get("at_20_bar")
+    if isinstance(at_20, float) and at_20 > BEYOND_ALL_GLASS_BAR:
+        return f"{{sugar_g_per_l}} of sugar would make more than {BEYOND_ALL_GLASS_BAR} bar, and no glass holds that"
+    made = "{sugar_g_per_l} of sugar would make {at_20_bar} at {cool_c} and {at_30_bar} at {warm_c}"
     return f"{made}; {limit}, and glass bursts"
 
 
@@ -47,7 +53,7 @@ WHY: dict[str, Words] = {
     "stays_sweet": "the honey may stay unfermented, or ferment later",
     "dap_not_taken": "the yeast hardly takes up ammonium now, and what stays feeds spoilage",
     "dap_less_taken": "the yeast takes up less and less ammonium, and what stays feeds spoilage",
-    "dap_law": "that is more than wine may hold (US 0.96, EU 1 g/L, both from memory); local law goes first",
+    "dap_law": "that is more than may go into wine (US 0.96, EU 1 g/L, both from memory); local law goes first",
 }  # fmt: skip
 
 LIFTS: dict[str, Words] = {

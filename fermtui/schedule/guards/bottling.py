@@ -36,7 +36,8 @@ def not_ready(case: Case) -> Finding | None:
 
 def _why_not(case: Case) -> tuple[Point, Point]:
     facts = case.facts
-    if stabilised_at(facts) is not None and not (facts.sweetened_g <= 0.0 and not still(case)):
+    moving = facts.sweetened_g <= 0.0 and not still(case)
+    if stabilised_at(facts) is not None and not moving:
         if facts.racked_at is None:
             return Point("not_racked", {"sg": facts.sg}), Point("rack_and_watch")
         return _watch_short(case), Point("watch_seven_days")
@@ -117,10 +118,9 @@ def glass_of(case: Case) -> str:
 
 def too_much_pressure(case: Case) -> Finding | None:
     """Priming, or sugar that nothing holds back, beyond what the glass is planned for."""
-    ready = ready_by(case)
-    if ready is None:
-        return None
-    sugar = primed_g_per_l(case)
+    ready, sugar = ready_by(case), primed_g_per_l(case)
+    if ready is None or (sugar > 0.0 and glass_of(case) == "still"):
+        return None  # not_ready and priming.in_still_glass say it
     if ready == "dry" or (ready == "sweet end" and sugar > 0.0):
         sugar += could_referment_g_per_l(case)
     matters = in_the_bottle(case, sugar)
@@ -130,7 +130,8 @@ def too_much_pressure(case: Case) -> Finding | None:
     if sugar <= 0.0 or at_20 <= limit_bar:
         return None
     saw = Point("sugar_in_bottle", {"sugar_g_per_l": sugar, "priming_g": case.number("priming_g")})
-    return Finding("refusal", "bottle_pressure", saw, matters, Point("less_or_stronger_glass"))
+    lifts = Point("less_or_stronger_glass" if primed_g_per_l(case) > 0.0 else "stabilise_and_watch")
+    return Finding("refusal", "bottle_pressure", saw, matters, lifts)
 
 
 def primed_g_per_l(case: Case) -> float:

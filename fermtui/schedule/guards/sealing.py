@@ -21,7 +21,7 @@ HOT_C = 30.0
 def closes(case: Case) -> bool:
     """Whether a chore or an addition is, by its words, the closing of the vessel."""
     said = case.text("what") or (case.text("text") or case.text("task") or "" if case.did == "chore" else "")
-    words = set(re.findall(r"[a-z]+", said.casefold()))
+    words = set(re.findall(r"[a-z]+(?:-[a-z]+)*", said.casefold()))
     return bool(words & CLOSING) and not words & BREATHES
 
 

@@ -1,0 +1,209 @@
+"""Bottling only what has stopped. Stable seven days, the watch and the sixty days are common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from fermtui.schedule.guards import Finding
+from fermtui.wording.findings import finding_text
+
+Ask = Callable[..., tuple[Finding, ...]]
+
+START = """
+{ at = 2026-03-01T10:00:00Z, did = "mix", volume_l = 4.0, honey_g = 1200 }
+{ at = 2026-03-01T11:00:00Z, did = "read", sg = 1.095, temp_c = 20 }
+{ at = 2026-03-01T12:00:00Z, did = "pitch", temp_c = 22 }
+"""
+DRY = (
+    START
+    + """
+{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.999, temp_c = 19 }
+{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.999, temp_c = 19 }
+{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.999, temp_c = 19 }
+"""
+)
+STALLED = DRY.replace("0.999", "1.012")
+KEPT = (
+    STALLED
+    + """
+{ at = 2026-03-28T10:00:00Z, did = "rack", volume_l = 3.8 }
+{ at = 2026-03-28T11:00:00Z, did = "sulfite", metabisulfite_g = 0.3, ph = 3.4 }
+{ at = 2026-03-28T12:00:00Z, did = "sorbate", sorbate_g = 0.6, ph = 3.4 }
+"""
+)
+WATCHED = (
+    KEPT
+    + """
+{ at = 2026-03-31T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }
+{ at = 2026-04-04T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }
+"""
+)
+BOTTLE = '{ did = "bottle", count = 4, size_ml = 750, glass = "still", closure = "screw cap" }'
+NOW = "2026-03-28T12:00:00Z"
+
+
+def only(found: tuple[Finding, ...]) -> tuple[str, str, str]:
+    """Kind, key and the kind of what was seen, of the one finding that there is."""
+    (finding,) = found
+    return finding.kind, finding.key, finding.saw.kind
+
+
+def test_dry_and_still_for_seven_days_is_free(ask: Ask) -> None:
+    assert ask(DRY, BOTTLE, NOW) == ()
+
+
+def test_six_days_are_not_seven(ask: Ask) -> None:
+    page = DRY.replace("03-20T12", "03-21T12")
+    (finding,) = ask(page, BOTTLE, NOW)
+    assert (finding.kind, finding.key) == ("refusal", "bottle_unstable")
+    assert finding_text(finding).startswith("Only 3 readings within 0.001 over 6 days, the last at 0.999.")
+
+
+def test_no_reading_at_all_names_the_pressure(ask: Ask) -> None:
+    (finding,) = ask(START, BOTTLE, "2026-03-10T12:00:00Z")
+    assert finding.saw.kind == "no_reading"
+    assert "16 bar" in finding_text(finding)
+
+
+def test_a_falling_gravity_says_by_how_much(ask: Ask) -> None:
+    page = DRY.replace('03-20T12:00:00Z, did = "read", sg = 0.999', '03-20T12:00:00Z, did = "read", sg = 1.005')
+    (finding,) = ask(page, BOTTLE, NOW)
+    assert "fell 6 points in 7 days" in finding_text(finding)
+
+
+def test_an_old_reading_proves_nothing(ask: Ask) -> None:
+    assert ask(DRY, BOTTLE, "2026-03-31T11:00:00Z") == ()
+    assert only(ask(DRY, BOTTLE, "2026-03-31T13:00:00Z")) == ("refusal", "bottle_unstable", "old_reading")
+
+
+def test_cold_readings_prove_nothing(ask: Ask) -> None:
+    assert only(ask(DRY.replace("temp_c = 19", "temp_c = 14"), BOTTLE, NOW))[2] == "only_cold"
+
+
+def test_stopped_is_not_finished(ask: Ask) -> None:
+    (finding,) = ask(STALLED, BOTTLE, NOW)
+    assert (finding.kind, finding.key, finding.saw.kind) == ("refusal", "bottle_unstable", "above_end")
+    text = finding_text(finding)
+    for number in ("1.012", "1.000", "29 g/L", "9.2 bar at 20 °C", "12.3 bar at 30 °C", "0.5 bar"):
+        assert number in text
+
+
+def test_two_thousandths_above_the_end_is_at_end(ask: Ask) -> None:
+    assert ask(DRY.replace("0.999", "1.002").replace("temp_c = 19", "temp_c = 20"), BOTTLE, NOW) == ()
+    assert only(ask(DRY.replace("0.999", "1.004"), BOTTLE, NOW))[2] == "above_end"
+
+
+def test_stabilised_and_watched_for_seven_days_is_free(ask: Ask) -> None:
+    assert ask(WATCHED, BOTTLE, "2026-04-04T13:00:00Z") == ()
+
+
+def test_the_watch_is_too_short(ask: Ask) -> None:
+    page = WATCHED.replace("04-04T12", "04-03T12")
+    (finding,) = ask(page, BOTTLE, "2026-04-03T13:00:00Z")
+    assert (finding.kind, finding.saw.kind) == ("refusal", "watch_short")
+    assert finding_text(finding).startswith("2 steady readings since stabilising 6 days ago, the last at 1.012.")
+
+
+def test_a_watch_that_sees_it_move_begins_anew(ask: Ask) -> None:
+    page = WATCHED.replace('04-04T12:00:00Z, did = "read", sg = 1.012', '04-04T12:00:00Z, did = "read", sg = 1.009')
+    assert only(ask(page, BOTTLE, "2026-04-04T13:00:00Z"))[1] == "bottle_unstable"
+
+
+def test_stabilised_on_its_lees_is_refused(ask: Ask) -> None:
+    page = "\n".join(line for line in WATCHED.splitlines() if '"rack"' not in line)
+    assert only(ask(page, BOTTLE, "2026-04-04T13:00:00Z")) == ("refusal", "bottle_unstable", "not_racked")
+
+
+def test_sorbate_of_no_grams_stabilises_nothing(ask: Ask) -> None:
+    page = WATCHED.replace("sorbate_g = 0.6", "sorbate_g = 0")
+    assert only(ask(page, BOTTLE, "2026-04-04T13:00:00Z"))[2] == "above_end"
+
+
+def test_yeast_pitched_again_undoes_the_stabilising(ask: Ask) -> None:
+    page = WATCHED + '{ at = 2026-03-29T12:00:00Z, did = "pitch" }'
+    assert only(ask(page, BOTTLE, "2026-04-04T13:00:00Z"))[1] == "bottle_unstable"
+
+
+SWEETENED = (
+    KEPT
+    + """
+{ at = 2026-03-30T12:00:00Z, did = "sweeten", honey_g = 80 }
+{ at = 2026-04-02T12:00:00Z, did = "read", sg = 1.018, temp_c = 19 }
+{ at = 2026-04-06T12:00:00Z, did = "read", sg = 1.018, temp_c = 19 }
+"""
+)
+
+
+def test_sweetened_after_stabilising_waits_seven_days(ask: Ask) -> None:
+    assert ask(SWEETENED, BOTTLE, "2026-04-06T13:00:00Z") == ()
+    early = "\n".join(line for line in SWEETENED.splitlines() if "04-06" not in line)
+    (finding,) = ask(early, BOTTLE, "2026-04-03T13:00:00Z")
+    assert "since sweetening 4 days ago" in finding_text(finding)
+
+
+@pytest.mark.parametrize(("left_out", "said"), [("sulfite", "no sulfite"), ("sorbate", "no sorbate")])
+def test_sweetened_without_both_is_refused(ask: Ask, left_out: str, said: str) -> None:
+    page = "\n".join(line for line in SWEETENED.splitlines() if f'"{left_out}"' not in line)
+    (finding,) = ask(page, BOTTLE, "2026-04-06T13:00:00Z")
+    assert (finding.kind, finding.saw.kind) == ("refusal", "sweet_unstabilised")
+    assert said in finding_text(finding)
+
+
+def test_honey_that_nothing_holds_back_counts_as_pressure(ask: Ask) -> None:
+    page = (
+        DRY
+        + """
+{ at = 2026-03-28T12:00:00Z, did = "sweeten", honey_g = 20 }
+{ at = 2026-03-29T12:00:00Z, did = "read", sg = 1.001, temp_c = 20 }
+{ at = 2026-04-02T12:00:00Z, did = "read", sg = 1.001, temp_c = 20 }
+{ at = 2026-04-05T12:00:00Z, did = "read", sg = 1.001, temp_c = 20 }
+"""
+    )
+    (finding,) = ask(page, BOTTLE, "2026-04-05T13:00:00Z")
+    assert (finding.kind, finding.key) == ("refusal", "bottle_pressure")
+    assert "4.2 g/L" in finding_text(finding)
+    assert "1.3 bar at 20 °C" in finding_text(finding)
+
+
+SWEET = "end = 1.012"
+
+
+def test_a_planned_sweet_end_waits_sixty_days(ask: Ask) -> None:
+    (finding,) = ask(STALLED, BOTTLE, NOW, plan=SWEET)
+    assert (finding.kind, finding.saw.kind) == ("refusal", "sweet_end_too_soon")
+    assert "60 days" in finding_text(finding)
+    assert "9.2 bar" in finding_text(finding)
+    page = STALLED + '{ at = 2026-05-19T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }'
+    assert ask(page, BOTTLE, "2026-05-19T13:00:00Z", plan=SWEET) == ()
+    sooner = page.replace("05-19T12", "05-17T12")
+    assert only(ask(sooner, BOTTLE, "2026-05-17T13:00:00Z", plan=SWEET))[2] == "sweet_end_too_soon"
+
+
+def test_a_planned_sweet_end_with_honey_added_is_no_way_out(ask: Ask) -> None:
+    page = (
+        STALLED
+        + """
+{ at = 2026-03-28T12:00:00Z, did = "sweeten", honey_g = 20 }
+{ at = 2026-03-29T12:00:00Z, did = "read", sg = 1.013, temp_c = 19 }
+{ at = 2026-05-10T12:00:00Z, did = "read", sg = 1.013, temp_c = 19 }
+{ at = 2026-05-30T12:00:00Z, did = "read", sg = 1.013, temp_c = 19 }
+"""
+    )
+    assert only(ask(page, BOTTLE, "2026-05-30T13:00:00Z", plan=SWEET))[2] == "sweet_unstabilised"
+
+
+def test_fruit_begins_the_seven_days_anew(ask: Ask) -> None:
+    page = DRY + '{ at = 2026-03-27T13:00:00Z, did = "fruit", kind = "plum", mass_g = 400 }'
+    assert only(ask(page, BOTTLE, NOW))[2] == "no_reading"
+
+
+def test_a_task_may_ask_before_its_form_is_filled_in(ask: Ask) -> None:
+    assert ask(DRY, '{ did = "bottle" }', NOW) == ()
+    assert only(ask(STALLED, '{ did = "bottle" }', NOW))[1] == "bottle_unstable"
+
+
+def test_the_date_of_the_entry_goes_before_the_clock(ask: Ask) -> None:
+    entry = '{ at = 2026-03-28T12:00:00Z, did = "bottle", count = 4, size_ml = 750 }'
+    assert ask(DRY, entry, "2026-06-01T12:00:00Z") == ()
