@@ -16,5 +16,12 @@ def within(name: str, value: float, low: float, high: float, unit: str, why: str
     if low <= value <= high:
         return value
     mark = f" {unit}" if unit else ""
-    shown = f"{value:.6g}{mark}" if isfinite(value) else "that is not a number"
-    raise OutOfRange(f"{name} {shown} is outside {low:g} to {high:g}{mark}: {why}")
+    shown = f"{_plainly(value)}{mark}" if isfinite(value) else "that is not a number"
+    raise OutOfRange(f"{name} {shown} is outside {_plainly(low)} to {_plainly(high)}{mark}: {why}")
+
+
+def _plainly(value: float) -> str:
+    """Digits in groups from ten thousand on, since 1e+07 g tells a mead maker nothing; a comma would read as a point."""
+    if 10_000 <= abs(value) < 1e15:
+        return f"{value:,.0f}".replace(",", " ")
+    return f"{value:.6g}"

@@ -1,0 +1,135 @@
+"""What a sum takes, and what was typed for it read into numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
+
+from fermtui import units as read
+from fermtui.units import METRIC, Units, Unreadable
+
+YES = frozenset({"yes", "y", "true", "1", "on", ""})
+NO = frozenset({"no", "n", "false", "0", "off"})
+
+
+class WrongOptions(Exception):
+    """An option is missing, unknown or does not go with another; the text is one sentence. Exit status 2."""
+
+
+class Option(NamedTuple):
+    """One thing that a sum is told. `usual` is what counts when it is left out; None and not `optional`: it must be
+    given. `kind` names the reader below, `like` shows how it may be written.
+    """
+
+    name: str
+    kind: str
+    like: str
+    says: str
+    usual: str | None = None
+    optional: bool = False
+    choices: tuple[str, ...] = ()
+
+    @property
+    def required(self) -> bool:
+        return self.usual is None and not self.optional
+
+
+def _ph(text: str, _units: Units) -> float:
+    bare = text.strip()
+    return read.number(bare[2:] if bare[:2].lower() == "ph" else bare)
+
+
+READERS: Mapping[str, Callable[[str, Units], float]] = {
+    "volume": read.volume_l,
+    "mass": read.mass_g,
+    # What is weighed on a small scale is in grams for everybody.
+    "grams": lambda text, _units: read.mass_g(text, METRIC),
+    "temp": read.temp_c,
+    "gravity": read.gravity_sg,
+    "percent": lambda text, _units: read.percent(text),
+    "g_per_l": lambda text, _units: read.per_litre_g(text),
+    "mg_per_l": lambda text, _units: read.per_litre_mg(text),
+    "room": lambda text, _units: read.room_m3(text),
+    "bottle": read.bottle_ml,
+    "ph": _ph,
+    "number": lambda text, _units: read.number(text),
+}
+"""Kind of option -> what reads it, into L, g, °C, SG, %, g/L, mg/L, m3, mL, pH or a bare number. Raises Unreadable."""
+
+
+class Asked:
+    """The options of one sum, read; `units` is what the maker reads."""
+
+    def __init__(self, what: str, options: tuple[Option, ...], given: Mapping[str, str], units: Units) -> None:
+        """Raises WrongOptions for a missing or unknown option, Unreadable for one that cannot be read."""
+        self.what = what
+        self.units = units
+        self.given = frozenset(given)
+        self._numbers: dict[str, float] = {}
+        self._words: dict[str, str] = {}
+        known = {option.name: option for option in options}
+        for name in given:
+            if name not in known:
+                having = ", ".join(known)
+                raise WrongOptions(f"{what} does not take {name[:40]!r}: it takes {having}")
+        for option in options:
+            text = given.get(option.name, option.usual)
+            if text is not None:
+                self._read(option, text)
+            elif option.required:
+                raise WrongOptions(f"{what} needs {option.name} ({option.says}), as in {option.like}")
+
+    def _read(self, option: Option, text: str) -> None:
+        if option.kind == "word":
+            self._words[option.name] = _word(option, text)
+        elif option.kind == "flag":
+            self._numbers[option.name] = float(_flag(option, text))
+        else:
+            try:
+                self._numbers[option.name] = READERS[option.kind](text, self.units)
+            except Unreadable as fault:
+                raise Unreadable(f"{option.name}: {fault}") from None
+
+    def number(self, name: str) -> float:
+        """The number of an option that is required or has a usual value."""
+        return self._numbers[name]
+
+    def maybe(self, name: str) -> float | None:
+        """The number of an option, or None where it was left out."""
+        return self._numbers.get(name)
+
+    def word(self, name: str) -> str:
+        """The word of an option that is required or has a usual value."""
+        return self._words[name]
+
+    def flag(self, name: str) -> bool:
+        """Whether a flag was set."""
+        return self._numbers.get(name, 0.0) == 1.0
+
+    def one_of(self, *names: str) -> str:
+        """The one of these options that was given. Raises WrongOptions for none or more."""
+        found = [name for name in names if name in self.given]
+        if len(found) != 1:
+            raise WrongOptions(f"{self.what} takes one of {', '.join(names)}, and just one of them")
+        return found[0]
+
+    def needs(self, name: str, because: str) -> float:
+        """The number of an option that another one asks for. Raises WrongOptions."""
+        value = self.maybe(name)
+        if value is None:
+            raise WrongOptions(f"{self.what} with {because} needs {name} as well")
+        return value
+
+
+def _word(option: Option, text: str) -> str:
+    word = " ".join(text.casefold().split())
+    if option.choices and word not in option.choices:
+        raise Unreadable(f"{option.name} {text[:40]!r} is not known: it is one of {', '.join(option.choices)}")
+    return word
+
+
+def _flag(option: Option, text: str) -> bool:
+    word = text.strip().casefold()
+    if word not in YES | NO:
+        raise Unreadable(f"{option.name} {text[:40]!r} is neither yes nor no")
+    return word in YES

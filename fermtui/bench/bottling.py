@@ -1,0 +1,126 @@
+"""What is sealed: bottles, pressure, and the air of the room."""
+
+from __future__ import annotations
+
+from fermtui.bench.asked import Asked
+from fermtui.bench.result import Sum, Value
+from fermtui.explain import bottling as how
+from fermtui.explain.explained import Explained
+from fermtui.must import air as gas
+from fermtui.must.bottles import (
+    Start,
+    bottle_count,
+    closures_for,
+    glass,
+    line_bar,
+    pressure_bar_excess,
+    priming,
+    sugar_for_bar_g_per_l,
+    volume_after_losses_l,
+)
+from fermtui.must.composition import ferment_to, from_gravity
+from fermtui.must.limits import OutOfRange
+
+WARM_C = 25.0
+
+
+def bottles(asked: Asked) -> Sum:
+    """Full bottles after losses; sugar for a wanted fizz; closures for planned years."""
+    volume_l, loss = asked.number("volume"), asked.number("loss-percent")
+    after_l = volume_after_losses_l(
+        volume_l,
+        rackings=int(_whole(asked, "rackings")),
+        fruit_loss_l=asked.number("fruit-loss"),
+        ferment_loss_percent=loss,
+    )
+    count = bottle_count(after_l, asked.number("size"))
+    values: dict[str, Value] = {
+        "count": count.count,
+        "left_l": count.left_l,
+        "filled_l": count.filled_l,
+        "after_losses_l": after_l,
+    }
+    steps: list[Explained] = [how.bottles(count, volume_l, 100.0 * (1.0 - after_l / volume_l) if volume_l else 0.0)]
+    keys = ["ullage"]
+    kind = asked.word("glass")
+    fizz = asked.maybe("fizz")
+    if fizz is not None and after_l > 0.0:
+        warmest_c, sugar = asked.number("warmest"), asked.word("prime-with")
+        made = priming(after_l, fizz, warmest_c, sugar)
+        values |= {
+            "priming_g": made.sugar_g,
+            "bar_at_20c": made.bar_at_20c,
+            "bar_at_30c": made.bar_at_30c,
+            "glass_limit_bar": glass(kind).limit_bar,
+            "within_glass": made.bar_at_20c <= glass(kind).limit_bar,
+        }
+        steps.append(how.priming(made, volume_l=after_l, volumes=fizz, warmest_c=warmest_c, kind=sugar))
+        keys += ["sparkling_glass"]
+    years = asked.maybe("years")
+    if years is not None:
+        values["closures"] = tuple(closure.key for closure in closures_for(years, kind))
+    return Sum("bottles", values, tuple(keys), tuple(steps))
+
+
+def _whole(asked: Asked, name: str) -> float:
+    value = asked.number(name)
+    if value != int(value):
+        raise OutOfRange(f"{name} {value:g} is not a whole number: they are counted")
+    return value
+
+
+def pressure(asked: Asked) -> Sum:
+    """Excess pressure in a sealed bottle once sugar in it has fermented."""
+    sugar, temp_c, size = asked.number("sugar"), asked.number("temp"), asked.number("size")
+    start: Start = "degassed" if asked.word("start") == "degassed" else "saturated"
+    kind = glass(asked.word("glass"))
+
+    def at(celsius: float) -> float:
+        return pressure_bar_excess(sugar, celsius, start=start, bottle_ml=size)
+
+    bar, at_20c = at(temp_c), at(20.0)
+    values: dict[str, Value] = {
+        "bar_excess": bar,
+        "bar_at_20c": at_20c,
+        "bar_at_30c": at(30.0),
+        "glass_limit_bar": kind.limit_bar,
+        "within_glass": at_20c <= kind.limit_bar,
+        "sugar_within_glass_g_per_l": sugar_for_bar_g_per_l(kind.limit_bar, bottle_ml=size),
+        "cork_moves_above_bar": line_bar("cork_pushed"),
+    }
+    keys = []
+    if at_20c > kind.limit_bar or sugar > 0.0:
+        keys.append("bottle_bomb" if kind.key == "still" else "sparkling_glass")
+    if temp_c >= WARM_C:
+        keys.append("cool_store")
+    step = how.pressure(bar, sugar_g_per_l=sugar, temp_c=temp_c, bottle_ml=size, start=start)
+    return Sum("pressure", values, tuple(keys), (step,))
+
+
+def air(asked: Asked) -> Sum:
+    """CO2 of a ferment in a closed room."""
+    volume_l, og, end = asked.number("volume"), asked.number("gravity"), asked.number("end")
+    room_m3, temp_c = asked.number("room"), asked.number("temp")
+    if end > og:
+        raise OutOfRange(f"end {end:.4f} is above the {og:.4f} that it begins at: nothing ferments")
+    must = from_gravity(volume_l, og)
+    done, _ = ferment_to(must, end)
+    co2_g = gas.co2_of_ethanol_g(done.ethanol_g)
+    level = gas.room_air(co2_g, room_m3, temp_c)
+    values: dict[str, Value] = {
+        "co2_g": co2_g,
+        "co2_l": level.co2_l,
+        "co2_ppm": level.level_ppm,
+        "co2_rise_ppm": level.rise_ppm,
+        "passed": level.passed,
+        "co2_most_g": gas.co2_of_sugar_g(must.sugar_g),
+    }
+    now = asked.maybe("now")
+    if now is not None:
+        given_off = gas.co2_of_ethanol_g(ferment_to(must, max(now, end))[0].ethanol_g)
+        values |= {"co2_so_far_g": given_off, "co2_to_come_g": co2_g - given_off}
+    steps = (
+        how.carbon_dioxide(co2_g, done.ethanol_g, from_sg=og, to_sg=end, volume_l=volume_l),
+        how.room(level, room_m3, temp_c),
+    )
+    return Sum("air", values, ("room_air",), steps)

@@ -1,0 +1,157 @@
+"""What brings sugar: honey, sweeten, fruit."""
+
+from __future__ import annotations
+
+from fermtui.bench.asked import Asked, WrongOptions
+from fermtui.bench.result import Sum, Value
+from fermtui.explain import additions as how
+from fermtui.explain import strength as strong
+from fermtui.explain.explained import Explained, Input
+from fermtui.must import honey as balance
+from fermtui.must.composition import Must, ferment_to, from_gravity_and_abv, lowest_sg, mix, potential_abv
+from fermtui.must.density import RHO_WATER_20
+from fermtui.must.fruit import UnknownFruit, fruit_parts, room_left_l, treatment_of
+from fermtui.must.honey import Recipe, honey_must
+from fermtui.must.limits import within
+from fermtui.units import Unreadable
+
+
+def honey(asked: Asked) -> Sum:
+    """Honey and water for a volume: of a gravity, or of a strength once it has fermented to `end`; juice, feeding."""
+    volume_l, end = asked.number("volume"), asked.number("end")
+    moisture = _moisture(asked)
+    abv, gravity = asked.maybe("abv"), asked.maybe("gravity")
+    if abv is None and gravity is None:
+        raise WrongOptions("honey needs gravity, or abv (the strength wanted once it has fermented to end)")
+    if gravity is None:
+        gravity = balance.recipe_for_strength(1.0, abv or 0.0, end, moisture).must.sg
+        made = _recipe(asked, volume_l, gravity, moisture)
+        feeds: tuple[float, ...] = ()
+    else:
+        made = _recipe(asked, volume_l, gravity, moisture)
+        feeds = () if abv is None else _feeds(asked, made.must, abv, end, moisture)
+    values: dict[str, Value] = {"honey_g": made.honey_g, "water_l": made.water_l}
+    if made.juice_l:
+        values["juice_l"] = made.juice_l
+    values |= {"gravity": made.must.sg, "moisture_percent": moisture}
+    whole = mix(made.must, *(honey_must(fed, moisture) for fed in feeds))
+    if end <= whole.sg:
+        values["potential_abv_percent"] = potential_abv(whole, max(end, lowest_sg(whole)))
+    if feeds:
+        values |= {"feed_g": sum(feeds), "feeds_g": feeds}
+    steps = _recipe_steps(made, volume_l, moisture)
+    return Sum("honey", values, ("headspace",), steps)
+
+
+def _moisture(asked: Asked) -> float:
+    index = asked.maybe("index")
+    return asked.number("moisture") if index is None else balance.moisture_from_refractive_index(index)
+
+
+def _recipe(asked: Asked, volume_l: float, gravity: float, moisture: float) -> Recipe:
+    juice_sg, juice_l = asked.maybe("juice-gravity"), asked.maybe("juice")
+    if juice_sg is None:
+        if juice_l is not None:
+            raise WrongOptions("honey with juice needs juice-gravity as well")
+        return balance.recipe(volume_l, gravity, moisture)
+    return balance.recipe_with_juice(volume_l, gravity, juice_sg, juice_l, moisture)
+
+
+def _feeds(asked: Asked, must: Must, abv: float, end: float, moisture: float) -> tuple[float, ...]:
+    low, high = asked.maybe("feed-at"), asked.maybe("feed-to")
+    if (low is None) != (high is None):
+        raise WrongOptions("honey takes feed-at and feed-to together")
+    if low is None or high is None:
+        whole = balance.honey_for_strength(must, abv, end, moisture)
+        return (whole,) if whole > 0.0 else ()
+    return balance.step_feeds(must, abv, end, feed_at_sg=low, up_to_sg=high, moisture_percent=moisture)
+
+
+def _recipe_steps(made: Recipe, volume_l: float, moisture: float) -> tuple[Explained, ...]:
+    inputs = (
+        Input("volume at 20 °C", volume_l, "L"),
+        Input("gravity", made.must.sg, "SG"),
+        Input("sugar in it", made.must.sugar_g, "g"),
+        Input("water in it", made.must.water_g, "g"),
+        Input("moisture of the honey", moisture, "%"),
+        Input("juice", made.juice_l, "L"),
+    )
+    source = f"mass balance; {strong.DENSITY}"
+    return (
+        Explained("honey", made.honey_g, "g", "(sugar - sugar of the juice) / (1 - moisture)", inputs, source),
+        Explained("water", made.water_l, "L", "(water - water of juice and honey) / "
+                  f"{RHO_WATER_20 / 1000:.5f} kg/L", inputs, source),
+    )  # fmt: skip
+
+
+def sweeten(asked: Asked) -> Sum:
+    """Honey for a wanted gravity in a finished mead, and what becomes of volume and strength."""
+    volume_l, to = asked.number("volume"), asked.number("to")
+    moisture = asked.number("moisture")
+    before = from_gravity_and_abv(volume_l, asked.number("from"), asked.number("abv"))
+    grams = balance.honey_to_sweeten(before, to, moisture)
+    after = mix(before, honey_must(grams, moisture))
+    values: dict[str, Value] = {
+        "honey_g": grams,
+        "volume_after_l": after.volume_l,
+        "abv_after_percent": after.abv_percent,
+        "sugar_added_g_per_l": (after.sugar_g - before.sugar_g) / after.volume_l,
+    }
+    steps = (
+        how.honey(grams, volume_l=volume_l, from_sg=before.sg, to_sg=to, moisture_percent=moisture),
+        strong.strength(after, "strength after"),
+    )
+    return Sum("sweeten", values, ("sweeten_order",), steps)
+
+
+def fruit(asked: Asked) -> Sum:
+    """Sugar, water and room of fruit, and the gravity once its juice is in."""
+    treatment, mass_g, gravity = asked.word("treatment"), asked.number("mass"), asked.number("gravity")
+    try:
+        parts = fruit_parts(asked.word("kind"), mass_g, treatment, as_bought=asked.flag("as-bought"))
+        moments = treatment_of(treatment).caution_moments
+    except UnknownFruit as fault:
+        raise Unreadable(str(fault)) from None
+    volume_l, abv = asked.number("volume"), asked.maybe("abv")
+    before = from_gravity_and_abv(volume_l, gravity, _least_abv(gravity) if abv is None else abv)
+    after = mix(before, Must(parts.water_g, parts.sugar_g, 0.0))
+    dry = ferment_to(after, min(after.sg, max(gravity, lowest_sg(after))))[0]
+    values: dict[str, Value] = {
+        "sugar_g": parts.sugar_g,
+        "sugar_sd_g": parts.sugar_sd_g,
+        "water_g": parts.water_g,
+        "displaces_l": parts.displaces_l,
+        "gravity_after": after.sg,
+        "volume_after_l": after.volume_l,
+        # Without a strength to begin with there is none to say afterwards.
+        "abv_after_percent": None if abv is None else after.abv_percent,
+        "abv_fermented_percent": None if abv is None else dry.abv_percent,
+        "lost_when_pulled_l": parts.pulled_loss_l,
+        "counted_as": parts.fruit.name,
+    }
+    capacity_l = asked.maybe("capacity")
+    if capacity_l is not None:
+        values["room_left_l"] = room_left_l(capacity_l, volume_l, parts.displaces_l)
+    steps = (*how.fruit(parts, mass_g), strong.mixture("gravity after", after.sg, "SG", after))
+    keys = ["fruit_clean"]
+    if "fruit_heat" in moments:
+        keys.append("fruit_hot")
+    if parts.fruit.low_acid:
+        keys.append("needs_acid")
+    return Sum("fruit", values, tuple(keys), steps)
+
+
+def _least_abv(gravity: float) -> float:
+    """Below 1.000 there must be alcohol: the least % vol that stands there, when nobody says how much it is."""
+    if gravity >= 1.0:
+        return 0.0
+    within("gravity", gravity, 0.98, 1.3, "SG", "no mead stands lower, unless its abv is given with it")
+    low, high = 0.0, 30.0
+    for _ in range(40):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _spirit(middle).sg > gravity else (low, middle)
+    return _spirit(high).abv_percent
+
+
+def _spirit(mass_percent: float) -> Must:
+    return Must(100.0 - mass_percent, 0.0, mass_percent)

@@ -1,0 +1,217 @@
+"""Every sum with what it takes: the one table behind the commands, their help and the bench screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
+
+from fermtui.bench import bottling, gravity, keeping, sugar
+from fermtui.bench.asked import Asked, Option, WrongOptions
+from fermtui.bench.result import Sum
+from fermtui.units import METRIC, Units
+
+
+class Kind(NamedTuple):
+    """One kind of sum: what it is for, what it takes, and the function that does it."""
+
+    says: str
+    options: tuple[Option, ...]
+    work: Callable[[Asked], Sum]
+
+
+_VOLUME = Option("volume", "volume", "4L", "volume")
+_MOISTURE = Option("moisture", "percent", "17.1", "water in 100 g of honey", "17.1")
+_ROOM_TEMP = Option("temp", "temp", "20C", "temperature", "20C")
+_GLASS = Option("glass", "word", "still", "what the bottle is made for", "still", choices=("still", "beer", "sparkling"))
+_SIZE = Option("size", "bottle", "750mL", "bottle size", "750mL")
+
+
+def _maybe(name: str, kind: str, like: str, says: str) -> Option:
+    return Option(name, kind, like, says, optional=True)
+
+
+SUMS: Mapping[str, Kind] = {
+    "correct": Kind(
+        "a reading at a temperature, brought to 20 °C",
+        (
+            _maybe("gravity", "gravity", "1.042", "what the hydrometer shows"),
+            _maybe("temp", "temp", "25C", "temperature of the sample"),
+            Option("calibrated", "temp", "60F", "temperature that the hydrometer is marked for", "20C"),
+            Option("abv", "percent", "8", "alcohol in it by then", "0"),
+            Option("offset", "number", "0.002", "what the hydrometer shows too much in water: 0.002 for 1.002", "0"),
+            _maybe("brix", "number", "9.4", "a refractometer reading instead (temp: only without compensation)"),
+            _maybe("original", "gravity", "1.095", "original gravity of a must read by refractometer"),
+        ),
+        gravity.correct,
+    ),
+    "strength": Kind(
+        "strength between two gravities, nothing added in between",
+        (
+            Option("from", "gravity", "1.095", "original gravity"),
+            Option("to", "gravity", "1.000", "gravity now"),
+            Option("read-to", "number", "0.001", "how well the hydrometer is read, SG", "0.001"),
+        ),
+        gravity.strength,
+    ),
+    "honey": Kind(
+        "honey and water for a must",
+        (
+            _VOLUME,
+            _maybe("gravity", "gravity", "1.095", "gravity wanted"),
+            _maybe("abv", "percent", "12", "strength wanted once it stands at end; with gravity: by feeding"),
+            Option("end", "gravity", "1.000", "gravity that it ends at", "1.000"),
+            _MOISTURE,
+            _maybe("index", "number", "1.4900", "refractive index of the honey at 20 °C, instead of moisture"),
+            _maybe("juice-gravity", "gravity", "1.048", "gravity of a juice that takes the place of water"),
+            _maybe("juice", "volume", "2L", "how much juice; left out, all of the water"),
+            _maybe("feed-at", "gravity", "1.015", "feed each time that it has fallen to this"),
+            _maybe("feed-to", "gravity", "1.030", "and lift it to this"),
+        ),
+        sugar.honey,
+    ),
+    "nitrogen": Kind(
+        "what the yeast needs, in grams of nutrient",
+        (
+            _VOLUME,
+            Option("gravity", "gravity", "1.095", "gravity before fermenting, fruit included"),
+            Option("demand", "word", "medium", "nitrogen demand of the yeast", "medium", choices=("low", "medium", "high")),
+            _maybe("factor", "number", "1.1", "factor in place of the demand's own"),
+            Option("own", "mg_per_l", "20 mg/L", "what the honey brings", "20"),
+            Option("juice", "volume", "1L", "juice in it, counted at 80 mg/L", "0L"),
+            Option("inorganic", "percent", "50", "share of the nitrogen from DAP", "50"),
+            Option("autolysate-n", "percent", "8", "nitrogen of the autolysate, by its label", "8"),
+            Option("effect", "number", "1", "part of that nitrogen that counts", "1"),
+            Option("complex", "percent", "0", "share of the nitrogen from a complex nutrient", "0"),
+            _maybe("complex-n", "percent", "12", "nitrogen of the complex nutrient, by its label"),
+            Option("doses", "number", "2", "number of equal doses", "2"),
+            Option("spent", "percent", "20", "sugar spent by now, for a late dose", "0"),
+            Option("abv", "percent", "4", "strength by now, for a late dose", "0"),
+            Option("dap-given", "grams", "1.1g", "DAP that is in already", "0g"),
+            _maybe("yeast", "grams", "5g", "dry yeast to be woken"),
+        ),
+        keeping.nitrogen,
+    ),
+    "sulfite": Kind(
+        "metabisulfite that keeps a finished mead",
+        (
+            _VOLUME,
+            Option("ph", "ph", "3.4", "pH"),
+            Option("abv", "percent", "12", "strength"),
+            _ROOM_TEMP,
+            Option("molecular", "mg_per_l", "0.8 mg/L", "molecular SO2 wanted", "0.8"),
+            Option("free", "mg_per_l", "10 mg/L", "free SO2 that is in already", "0"),
+            _maybe("total", "mg_per_l", "40 mg/L", "total SO2 that is in already"),
+            Option("salt", "word", "potassium", "which metabisulfite", "potassium", choices=("potassium", "sodium")),
+            Option("bound", "percent", "0", "part that binds at once", "0"),
+        ),
+        keeping.sulfite,
+    ),
+    "sorbate": Kind(
+        "potassium sorbate for a finished, clear mead that holds sulfite",
+        (
+            _VOLUME,
+            Option("ph", "ph", "3.3", "pH"),
+            Option("abv", "percent", "12", "strength"),
+            _maybe("malolactic", "flag", "", "it went through a malolactic ferment"),
+        ),
+        keeping.sorbate,
+    ),
+    "sweeten": Kind(
+        "honey for a wanted sweetness",
+        (
+            _VOLUME,
+            Option("from", "gravity", "0.998", "gravity now"),
+            Option("to", "gravity", "1.010", "gravity wanted"),
+            Option("abv", "percent", "12", "strength now"),
+            _MOISTURE,
+        ),
+        sugar.sweeten,
+    ),
+    "fruit": Kind(
+        "what fruit brings and the room that it takes",
+        (
+            Option("kind", "word", "plum", "fruit"),
+            Option("mass", "mass", "500g", "mass of fruit"),
+            _VOLUME,
+            Option("gravity", "gravity", "1.000", "gravity now"),
+            _maybe("abv", "percent", "12", "strength now; left out below 1.000, the least that stands there"),
+            Option("treatment", "word", "frozen", "how it is made ready", "raw"),
+            _maybe("as-bought", "flag", "", "the mass is with stones, peel and stems"),
+            _maybe("capacity", "volume", "5L", "of the vessel, for the room left"),
+        ),
+        sugar.fruit,
+    ),
+    "bottles": Kind(
+        "how many bottles, sugar for fizz, closures",
+        (
+            _VOLUME,
+            Option("loss-percent", "percent", "5", "loss to the lees", "5"),
+            _SIZE,
+            Option("rackings", "number", "1", "further rackings, 2 % each", "0"),
+            Option("fruit-loss", "volume", "0.2L", "mead that leaves with pulled fruit", "0L"),
+            _maybe("years", "number", "1", "planned age, for the closures"),
+            _GLASS,
+            _maybe("fizz", "number", "2.5", "CO2 wanted, in volumes"),
+            Option("warmest", "temp", "20C", "warmest that it has been since its ferment ended", "20C"),
+            Option("prime-with", "word", "sucrose", "priming sugar", "sucrose", choices=("sucrose", "dextrose", "honey")),
+        ),
+        bottling.bottles,
+    ),
+    "pressure": Kind(
+        "pressure of sugar that ferments in a sealed bottle",
+        (
+            Option("sugar", "g_per_l", "4g/L", "sugar that can ferment"),
+            _ROOM_TEMP,
+            _SIZE,
+            Option("start", "word", "saturated", "mead when sealed", "saturated", choices=("saturated", "degassed")),
+            _GLASS,
+        ),
+        bottling.pressure,
+    ),
+    "air": Kind(
+        "carbon dioxide of a ferment in a closed room",
+        (
+            _VOLUME,
+            Option("gravity", "gravity", "1.095", "gravity before fermenting"),
+            Option("room", "room", "30m3", "size of the room"),
+            Option("end", "gravity", "1.000", "gravity that it ends at", "1.000"),
+            _maybe("now", "gravity", "1.040", "gravity now, for what is still to come"),
+            _ROOM_TEMP,
+        ),
+        bottling.air,
+    ),
+    "mixture": Kind(
+        "sugar and ethanol by mass to gravity and strength, back, or a blend",
+        (
+            _maybe("sugar-percent", "percent", "10", "sugar by mass"),
+            _maybe("ethanol-percent", "percent", "8", "ethanol by mass"),
+            _ROOM_TEMP,
+            _maybe("gravity", "gravity", "1.010", "gravity, to go back; or of the first of two meads"),
+            _maybe("abv", "percent", "12", "strength, to go back; or of the first of two meads"),
+            _maybe("with-gravity", "gravity", "1.000", "gravity of the second mead"),
+            _maybe("with-abv", "percent", "14", "strength of the second mead"),
+            _maybe("to", "gravity", "1.005", "gravity wanted of the blend"),
+            _maybe("volume", "volume", "5L", "volume of the blend"),
+        ),
+        gravity.mixture,
+    ),
+}
+
+
+def solve(
+    what: str, given: Mapping[str, str], units: Units = METRIC, usual: Mapping[str, Mapping[str, str]] | None = None
+) -> Sum:
+    """Do one sum from its options as typed. `usual` holds the maker's own defaults, for each sum by option.
+
+    Raises WrongOptions (the call is off), Unreadable or OutOfRange (a value is at fault), each one sentence.
+    """
+    kind = SUMS.get(what)
+    if kind is None:
+        raise WrongOptions(f"there is no sum {what[:40]!r}: one of {', '.join(SUMS)}")
+    options = with_usual(kind.options, (usual or {}).get(what, {}))
+    return kind.work(Asked(what, options, given, units))
+
+
+def with_usual(options: tuple[Option, ...], usual: Mapping[str, str]) -> tuple[Option, ...]:
+    """The options with the maker's own values where they have one."""
+    return tuple(option._replace(usual=usual[option.name]) if option.name in usual else option for option in options)

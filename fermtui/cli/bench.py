@@ -1,0 +1,161 @@
+"""`fermtui bench WHAT --option value`: sums without a vessel, as text or JSON, explained when asked."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Mapping
+from textwrap import wrap
+from typing import TextIO
+
+from fermtui.bench.asked import Option, WrongOptions
+from fermtui.bench.result import Sum, told
+from fermtui.bench.shown import rows
+from fermtui.bench.table import SUMS, solve, with_usual
+from fermtui.cli.args import EVERYWHERE, Call, WrongUsage
+from fermtui.explain.explained import Explained, all_lines
+from fermtui.must.limits import OutOfRange
+from fermtui.units import METRIC, Units, Unreadable
+
+OPTIONS: Mapping[str, str] = {
+    **{
+        option.name: "" if option.kind == "flag" else option.like
+        for kind in SUMS.values()
+        for option in kind.options
+    },
+    "explain": "",
+}
+"""Every option of every sum with what it takes, for `args.split`."""
+OWN = frozenset({*EVERYWHERE, "explain"})
+WIDTH = 78
+
+
+def run(
+    call: Call,
+    out: TextIO,
+    err: TextIO | None = None,
+    units: Units | None = None,
+    usual: Mapping[str, Mapping[str, str]] | None = None,
+) -> int:
+    """Do the sum of a call. 0 done, 1 a value is at fault, 2 the call is.
+
+    `units` and `usual` (the maker's own defaults) are read from the cellar's cellar.toml where None is given and a
+    cellar stands there; nothing else of a cellar is ever read.
+    """
+    err = sys.stderr if err is None else err
+    try:
+        if units is None:
+            units, usual = of_the_maker(call)
+        what = _what(call)
+        if what is None or "help" in call.options:
+            out.write(overview() if what is None else help_text(what, usual))
+            return 0
+        sum_ = solve(what, _given(call), units, usual)
+    except (WrongOptions, WrongUsage) as fault:
+        err.write(f"{fault}\n")
+        return 2
+    except (Unreadable, OutOfRange) as fault:
+        err.write(f"{fault}\n")
+        return 1
+    explained = "explain" in call.options
+    if "json" in call.options:
+        out.write(json_text(sum_, explained=explained) + "\n")
+    else:
+        out.writelines(line + "\n" for line in text_lines(sum_, units, explained=explained))
+    return 0
+
+
+def of_the_maker(call: Call) -> tuple[Units, Mapping[str, Mapping[str, str]]]:
+    """Units and defaults from cellar.toml; metric and the program's own where there is no cellar."""
+    from fermtui.daybook.cellar import SETTINGS, NoCellar, default_path, open_cellar
+
+    path = call.options.get("cellar")
+    try:
+        if path is None and not (default_path() / SETTINGS).exists():
+            return METRIC, {}
+        cellar = open_cellar(path)
+    except NoCellar as fault:
+        raise WrongUsage(str(fault)) from None
+    from fermtui.bench.usual import usual_of
+    from fermtui.daybook.settings_file import settings_of
+
+    settings, _problems, _data = settings_of(cellar)
+    return settings.units, usual_of(settings)
+
+
+def _what(call: Call) -> str | None:
+    if not call.operands:
+        return None
+    if len(call.operands) > 1:
+        raise WrongUsage(f"bench does one sum at a time, and {call.operands[1][:40]!r} is one word too many")
+    if call.operands[0] not in SUMS:
+        raise WrongUsage(f"there is no sum {call.operands[0][:40]!r}: one of {', '.join(SUMS)}")
+    return call.operands[0]
+
+
+def _given(call: Call) -> dict[str, str]:
+    given = {name: text for name, text in call.options.items() if name not in OWN}
+    for name, text in call.pairs.items():
+        name = name.replace("_", "-")
+        if name in given:
+            raise WrongUsage(f"{name} is given twice: give it once")
+        given[name] = text
+    return given
+
+
+def text_lines(sum_: Sum, units: Units = METRIC, *, explained: bool = False) -> list[str]:
+    """The numbers under each other, then the cautions, then where the numbers come from."""
+    found = list(rows(sum_, units))
+    wide = max((len(label) for label, _ in found), default=0)
+    lines = [f"{label:<{wide}}  {text}".rstrip() for label, text in found]
+    ways = sum_.values.get("ways_out")
+    if isinstance(ways, tuple):
+        from fermtui.must.cautions import way_out
+
+        lines.append("")
+        for way in ways:
+            lines += wrap(f"- {way_out(str(way))}", WIDTH, subsequent_indent="  ")
+    for caution in told(sum_):
+        lines += ["", *wrap(f"! {caution.text}", WIDTH, subsequent_indent="  ")]
+    return [*lines, "", *all_lines(sum_.steps, units)] if explained else lines
+
+
+def json_text(sum_: Sum, *, explained: bool = False) -> str:
+    """The numbers by name, the cautions, and with `explained` the steps. The names are a promise to scripts."""
+    table: dict[str, object] = {"what": sum_.what, **sum_.values}
+    table["cautions"] = [{"key": caution.key, "text": caution.text} for caution in told(sum_)]
+    if explained:
+        table["explain"] = [_step(step) for step in sum_.steps]
+    return json.dumps(table, indent=2, allow_nan=False)
+
+
+def _step(step: Explained) -> dict[str, object]:
+    return {**step._asdict(), "inputs": [given._asdict() for given in step.inputs]}
+
+
+def overview() -> str:
+    """Every sum in a line."""
+    wide = max(len(name) for name in SUMS)
+    lines = [f"  {name:<{wide}}  {kind.says}" for name, kind in SUMS.items()]
+    head = "fermtui bench WHAT --option value ... [--json] [--explain]"
+    tail = "Values take units: 4L, 1gal, 3lb, 68F, 1.042, 1042, 10.4bx, 4,5L. fermtui bench WHAT --help says more."
+    return "\n".join([head, "", *lines, "", tail]) + "\n"
+
+
+def help_text(what: str, usual: Mapping[str, Mapping[str, str]] | None = None) -> str:
+    """What one sum takes."""
+    kind = SUMS[what]
+    options = with_usual(kind.options, (usual or {}).get(what, {}))
+    names = [f"--{option.name} {'' if option.kind == 'flag' else option.like}".rstrip() for option in options]
+    wide = max(len(name) for name in names)
+    lines = [
+        f"  {name:<{wide}}  {option.says}{_standing(option)}" for name, option in zip(names, options, strict=True)
+    ]
+    return "\n".join([f"fermtui bench {what}: {kind.says}", "", *lines]) + "\n"
+
+
+def _standing(option: Option) -> str:
+    choices = f" ({', '.join(option.choices)})" if option.choices else ""
+    if option.usual is not None:
+        return f"{choices} [{option.usual}]"
+    return choices if option.optional else f"{choices}, required"

@@ -1,0 +1,90 @@
+"""Bottles, pressure and the air of the room: how each comes about."""
+
+from __future__ import annotations
+
+from fermtui.explain.explained import Explained, Input
+from fermtui.must.air import CO2_G_PER_G_ETHANOL, RoomAir
+from fermtui.must.bottles import HEADSPACE_SHARE, MEAD_FACTOR, BottleCount, Priming
+
+WEISS = f"solubility of CO2: Weiss (1974), times {MEAD_FACTOR:g} for mead; ideal gas above; IUPAC atomic weights"
+
+
+def bottles(count: BottleCount, volume_l: float, loss_percent: float) -> Explained:
+    """Full bottles out of a volume."""
+    return Explained(
+        "bottles",
+        count.count,
+        "bottles",
+        "whole bottles in volume x (1 - loss)",
+        (
+            Input("volume", volume_l, "L"),
+            Input("loss to lees", loss_percent, "%"),
+            Input("size", count.size_ml, "mL"),
+            Input("left over", count.left_l, "L"),
+        ),
+        "arithmetic; the loss is an estimate without a source (3 to 6 % for the lees, 1 to 2 % for a racking)",
+    )
+
+
+def pressure(bar: float, *, sugar_g_per_l: float, temp_c: float, bottle_ml: float, start: str) -> Explained:
+    """Excess pressure once the sugar has fermented in the bottle."""
+    return Explained(
+        f"pressure at {temp_c:g} °C",
+        bar,
+        "bar",
+        "(CO2 of the sugar + CO2 that it held when sealed) / (what mead and headspace hold for each bar), less 1 atm",
+        (
+            Input("sugar that can ferment", sugar_g_per_l, "g/L"),
+            Input("temperature", temp_c, "°C"),
+            Input("bottle", bottle_ml, "mL"),
+            Input("headspace", bottle_ml * HEADSPACE_SHARE, "mL"),
+            Input("mead when sealed", start),
+        ),
+        f"{WEISS}. A figure for warnings in a stiff, sealed bottle, never a permission",
+    )
+
+
+def priming(made: Priming, *, volume_l: float, volumes: float, warmest_c: float, kind: str) -> Explained:
+    """Sugar for a wanted fizz."""
+    return Explained(
+        f"priming {kind}",
+        made.sugar_g,
+        "g",
+        "(CO2 wanted - CO2 that the mead holds from its warmest day) x volume / CO2 of the sugar",
+        (
+            Input("CO2 wanted", volumes, "volumes"),
+            Input("CO2 held", made.residual_volumes, "volumes"),
+            Input("warmest since the ferment", warmest_c, "°C"),
+            Input("volume", volume_l, "L"),
+        ),
+        WEISS,
+    )
+
+
+def carbon_dioxide(co2_g: float, ethanol_g: float, *, from_sg: float, to_sg: float, volume_l: float) -> Explained:
+    """CO2 that a ferment gives off."""
+    return Explained(
+        "CO2 given off",
+        co2_g,
+        "g CO2",
+        f"alcohol made x {CO2_G_PER_G_ETHANOL}: one molecule of CO2 for each of alcohol",
+        (
+            Input("alcohol made", ethanol_g, "g"),
+            Input("from", from_sg, "SG"),
+            Input("to", to_sg, "SG"),
+            Input("volume", volume_l, "L"),
+        ),
+        "IUPAC atomic weights; alcohol by Balling",
+    )
+
+
+def room(air: RoomAir, room_m3: float, temp_c: float) -> Explained:
+    """The level of CO2 in a closed room."""
+    return Explained(
+        "CO2 in the closed room",
+        air.level_ppm,
+        "ppm",
+        "CO2 / 44.009 g/mol x R x T / room, on top of the 420 ppm outdoors; nothing leaves the room: the worst case",
+        (Input("CO2", air.co2_g, "g CO2"), Input("room", room_m3, "m3"), Input("temperature", temp_c, "°C")),
+        "ideal gas; lines: OSHA 5,000 ppm (8 h), NIOSH 30,000 (15 min) and 40,000 (danger to life)",
+    )
