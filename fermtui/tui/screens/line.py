@@ -1,4 +1,4 @@
-"""One line to type into, at the foot of the screen: the reading line and the lines for reasons and notes stand on it."""
+"""One line to type into, at the foot of the screen. The reading line and the lines for reasons stand on it."""
 
 from __future__ import annotations
 
@@ -75,18 +75,3 @@ class LineScreen(ModalScreen[bool]):
 
     def action_leave(self) -> None:
         self.dismiss(False)  # noqa: FBT003
-
-
-def wrapped(text: str, role: str, width: int, lines: int = 2, indent: str = "  ") -> list[Line]:
-    """A sentence broken at blanks into at most `lines` lines."""
-    rows, row = list[str](), ""
-    for word in text.split():
-        if row and len(row) + 1 + len(word) > width - len(indent):
-            rows.append(row)
-            row = word
-        else:
-            row = f"{row} {word}" if row else word
-    rows.append(row)
-    if len(rows) > lines:
-        rows = [*rows[: lines - 1], rows[lines - 1][: width - len(indent) - 2] + ".."]
-    return [[(indent + text, role)] for text in rows]

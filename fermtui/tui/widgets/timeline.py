@@ -24,6 +24,8 @@ class Row:
     abv: str = ""
     spent_percent: float | None = None
     marks: tuple[Mark, ...] = ()
+    damaged: bool = False
+    """something in its files cannot be read"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +122,8 @@ class Timeline(Listing):
 
     def _state(self, row: Row, wide: Columns, *, under_cursor: bool) -> list[Run]:
         sign = (">" if self.ascii_only else "▸") if under_cursor else " "
-        runs: list[Run] = [(sign + " ", CURSOR if under_cursor else "ink"), (fit(row.name, wide.name) + " ", "ink")]
+        runs: list[Run] = [(sign + " ", CURSOR if under_cursor else "ink"), (fit(row.name, wide.name), "ink")]
+        runs.append(("?", "warn") if row.damaged else (" ", "ink"))
         runs += stage_runs(row, wide.stage)
         runs.append((" ", "ink"))
         if wide.gravity:

@@ -1,0 +1,156 @@
+"""The program on the terminal: themes, keys, the clock that ticks, and which screen stands in front."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterable
+from time import monotonic
+from typing import ClassVar
+
+from textual.app import App, SystemCommand
+from textual.binding import BindingType
+from textual.screen import Screen
+
+from fermtui.tui.actions import ACTIONS, ALL, bindings, keymap
+from fermtui.tui.doing import Doing
+from fermtui.tui.house import House
+from fermtui.tui.screens.shelf import Shelf
+from fermtui.tui.themes import DEFAULT, THEMES
+from fermtui.tui.widgets.cells import Words
+
+LEAST_WIDTH, LEAST_HEIGHT = 60, 20
+FOLLOW_S = 1.0
+SHOW_EVERY_S = 0.25
+
+
+class Fermtui(App[int]):
+    """One open cellar."""
+
+    CSS_PATH = "styles/app.tcss"
+    TITLE = "fermtui"
+    ENABLE_COMMAND_PALETTE = True
+    COMMAND_PALETTE_BINDING = "colon"
+    BINDINGS: ClassVar[list[BindingType]] = bindings(ALL)
+
+    def __init__(self, house: House, place: str = "", theme: str | None = None) -> None:
+        super().__init__()
+        self.wanted_theme = theme or house.view.settings.look.theme or DEFAULT
+        self.house = house
+        self.place = place
+        self.doing = Doing(self)
+        self.changed_keys, self.key_problems = keymap(house.view.settings.keys)
+        self._foretelling = False
+
+    def get_default_screen(self) -> Screen[None]:
+        return Shelf()
+
+    def on_mount(self) -> None:
+        for theme in THEMES:
+            self.register_theme(theme)
+        wanted = self.wanted_theme
+        self.theme = wanted if wanted in self.available_themes else DEFAULT
+        self.set_keymap(self.changed_keys)
+        if wanted != self.theme:
+            self.say(f"there is no theme '{wanted}'; '{DEFAULT}' is shown (: lists them)", "warn")
+        elif self.key_problems:
+            self.say(self.key_problems[0], "warn")
+        elif self.house.read_only:
+            self.say("this cellar can be looked at only: its folder is read-only for you", "warn")
+        self.set_interval(FOLLOW_S, self._follow)
+        self.call_after_refresh(self._fill_forecasts)
+
+    def say(self, text: str, role: str = "accent") -> None:
+        """One line above the keys; it stays until the next one."""
+        for screen in self.screen_stack:
+            for words in screen.query("#message").results(Words):
+                words.show([[("  " + text, role)]] if text else [])
+
+    def drawn(self) -> None:
+        """Show the house's view on every screen that stands."""
+        for screen in self.screen_stack:
+            draw = getattr(screen, "draw", None)
+            if draw is not None:
+                draw()
+
+    def wrote(self, *vessels: str) -> None:
+        """These changed by our own hand: show them at once, their forecasts follow."""
+        self.house.see_again(vessels)
+        self.drawn()
+        self._fill_forecasts()
+
+    def _follow(self) -> None:
+        """Each second: did someone else write, did a minute pass, did midnight come?"""
+        changed = self.house.follow()
+        now, shown = self.house.clock(), self.house.view.now
+        if (now.date(), now.hour, now.minute) != (shown.date(), shown.hour, shown.minute):
+            self.house.renew()
+            changed = True
+        if changed:
+            self.drawn()
+            self._fill_forecasts()
+
+    def _fill_forecasts(self) -> None:
+        if not self._foretelling and self.house.watched.unforetold():
+            self.run_worker(self._foretell(), name="forecasts")
+
+    async def _foretell(self) -> None:
+        """One forecast at a time between key presses; what the maker looks at comes first."""
+        self._foretelling = True
+        try:
+            await asyncio.to_thread(self.house.watched.priors)
+            shown = monotonic()
+            while waiting := self.house.watched.unforetold():
+                await asyncio.sleep(0.002)
+                seen = self.doing.vessel_in_sight()
+                self.house.foretell(seen if seen in waiting else waiting[0])
+                if monotonic() - shown > SHOW_EVERY_S or len(waiting) == 1 or seen in waiting:
+                    self.drawn()
+                    shown = monotonic()
+            await asyncio.to_thread(self.house.watched.cache.save)
+        finally:
+            self._foretelling = False
+
+    def open_vessel(self, vessel: str, task: str | None = None) -> None:
+        """The screen of one vessel."""
+        from fermtui.tui.screens.vessel import VesselScreen  # not needed for the first paint
+
+        self.push_screen(VesselScreen(vessel, task))
+
+    def start_vessel(self) -> None:
+        """The form for a new vessel."""
+        from fermtui.tui.screens.start import StartScreen
+
+        self.push_screen(StartScreen(), self._started)
+
+    def _started(self, vessel: str | None) -> None:
+        if vessel:
+            self.house.renew_some([vessel])
+            self.drawn()
+            self.open_vessel(vessel)
+
+    def on_resize(self) -> None:
+        small = self.size.width < LEAST_WIDTH or self.size.height < LEAST_HEIGHT
+        from_small = self.screen.id == "too-small"
+        if small and not from_small:
+            from fermtui.tui.screens.small import TooSmall
+
+            self.push_screen(TooSmall(LEAST_WIDTH, LEAST_HEIGHT))
+        elif from_small and not small:
+            self.pop_screen()
+
+    def action_help(self) -> None:
+        from fermtui.tui.screens.help import Help
+
+        self.push_screen(Help(self.changed_keys, ascii_only=self.house.ascii_only))
+
+    def action_palette(self) -> None:
+        self.action_command_palette()
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """Every action that works on this screen, and the themes."""
+        for action in ACTIONS:
+            if callable(getattr(screen, f"action_{action.id}", None)):
+                yield SystemCommand(action.label, action.says, getattr(screen, f"action_{action.id}"))
+        yield SystemCommand("keys", "all keys and signs on one page", self.action_help)
+        yield SystemCommand("theme", "try another theme; cellar.toml keeps it", self.action_change_theme)
+        yield SystemCommand("quit", "close the cellar", self.action_quit)

@@ -1,0 +1,176 @@
+"""What the keys do, the same on the shelf and in a vessel: every one ends in `acts`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fermtui.tui.house import House, Written
+
+if TYPE_CHECKING:
+    from fermtui import acts
+    from fermtui.tui.app import Fermtui
+    from fermtui.view import VesselView
+
+STRAIGHT = frozenset({"dose", "aerate", "degas", "punch", "chore"})
+"""Ticked by one key. The others have a number or a word that only the maker knows."""
+NOTHING_HERE = "there is no task under the cursor"
+
+
+class Doing:
+    """Opens the line or form that an act needs, or writes it straight away."""
+
+    def __init__(self, app: Fermtui) -> None:
+        self.app = app
+
+    @property
+    def house(self) -> House:
+        """The open cellar."""
+        return self.app.house
+
+    def vessel_in_sight(self) -> str | None:
+        """The vessel whose screen is open."""
+        return next((vessel for screen in self.app.screen_stack if (vessel := getattr(screen, "vessel", None))), None)
+
+    def _seen(self, vessel: str | None) -> VesselView | None:
+        seen = self.house.vessel(vessel)
+        if seen is None:
+            self.app.say("there is no vessel under the cursor; a starts one", "warn")
+        return seen
+
+    def read(self, vessel: str | None, task: str | None = None) -> None:
+        """Open the reading line."""
+        seen = self._seen(vessel)
+        if seen is not None:
+            from fermtui.tui.screens.reading import ReadingLine  # acts and replay are not needed for the first paint
+
+            self.app.push_screen(ReadingLine(self, seen.vessel, seen.name, task))
+
+    def tick(self, vessel: str | None, key: str | None) -> None:
+        """The task is done: straight away, by the reading line, or by a short form."""
+        seen = self._seen(vessel)
+        task = seen.task(key) if seen and key else None
+        if seen is None or task is None:
+            self.app.say(NOTHING_HERE, "warn")
+            return
+        if task.state in ("done", "dropped"):
+            self.app.say("that is over already; u takes back what was written last", "warn")
+        elif task.do == "read":
+            self.read(seen.vessel, task.key)
+        elif task.do not in STRAIGHT or not self._straight(seen, task.key):
+            from fermtui.tui.screens.tick import TickForm
+
+            self.app.push_screen(TickForm(self, seen, task))
+
+    def _straight(self, seen: VesselView, key: str) -> bool:
+        """Write the planned amounts; False when a guard or advice wants to be read first."""
+        from fermtui import acts
+        from fermtui.tui.words import written_words
+
+        now = self.house.clock()
+        try:
+            did, fields = acts.fields_of_task(self.house.watched, seen, key, {})
+            ready = acts.prepare(self.house.watched, seen.vessel, did, fields, at=now, now=now)
+            if ready.findings:
+                return False
+            done = acts.tick(self.house.watched, seen, key, {}, at=now, now=now)
+        except acts.Refused:
+            return False  # the form says why, and keeps what is typed
+        self.was_written(done, written_words(done, self.house.view))
+        return True
+
+    def was_written(self, done: acts.Written, words: str) -> None:
+        """Remember it for undo, say it, and show what follows from it."""
+        self.house.written.append(Written(done.vessel, done.key, words))
+        self.app.wrote(done.vessel, *done.also)
+        self.app.say(f"{words}   (u takes it back)")
+
+    def undo(self, vessel: str | None = None) -> None:
+        """Strike what was written last in this sitting; in a vessel's screen else its last entry."""
+        from fermtui import acts
+        from fermtui.tui.words import named_words
+
+        house, now = self.house, self.house.clock()
+        last = house.written[-1] if house.written else None
+        if last is None and vessel is None:
+            self.app.say("nothing was written in this sitting; open a vessel to take back its last line", "warn")
+            return
+        target, key = (last.vessel, last.key) if last else (vessel or "", None)
+        try:
+            done = acts.strike(house.watched, target, key, at=now)
+        except acts.Refused as why:
+            if last:
+                house.written.pop()
+            self.app.say(str(why), "warn")
+            return
+        if last:
+            house.written.pop()
+        struck = last.words if last else named_words(house.view, house.file(target), str(done.fields["entry"]))
+        house.struck.append(Written(target, done.key, struck))
+        self.app.wrote(target, *done.also)
+        self.app.say(f"taken back: {struck}   (U restores it)")
+
+    def strike(self, vessel: str, key: str) -> None:
+        """Take back that line of the daybook."""
+        from fermtui import acts
+        from fermtui.tui.words import named_words
+
+        now = self.house.clock()
+        try:
+            done = acts.strike(self.house.watched, vessel, key, at=now)
+        except acts.Refused as why:
+            self.app.say(str(why), "warn")
+            return
+        words = named_words(self.house.view, self.house.file(vessel), key)
+        self.house.struck.append(Written(vessel, done.key, words))
+        self.app.wrote(vessel, *done.also)
+        self.app.say(f"taken back: {words}   (U restores it)")
+
+    def redo(self) -> None:
+        """Strike the last strike: what was taken back stands again."""
+        from fermtui import acts
+
+        house, now = self.house, self.house.clock()
+        if not house.struck:
+            self.app.say("nothing was taken back in this sitting", "warn")
+            return
+        last = house.struck.pop()
+        try:
+            done = acts.strike(house.watched, last.vessel, last.key, at=now)
+        except acts.Refused as why:
+            self.app.say(str(why), "warn")
+            return
+        house.written.append(Written(last.vessel, done.key, last.words))
+        self.app.wrote(last.vessel, *done.also)
+        self.app.say(f"stands again: {last.words}")
+
+    def postpone(self, vessel: str | None, key: str | None) -> None:
+        """Put a task off."""
+        from fermtui.tui.screens.reason import LaterLine
+        from fermtui.tui.words import task_words
+
+        seen = self._seen(vessel)
+        task = seen.task(key) if seen and key else None
+        if seen is None or task is None or not task.is_open:
+            self.app.say(NOTHING_HERE, "warn")
+            return
+        self.app.push_screen(LaterLine(self, seen.vessel, f"later: {seen.name}, {task_words(task)}", task.key))
+
+    def skip(self, vessel: str | None, key: str | None) -> None:
+        """Leave a step out."""
+        from fermtui.tui.screens.reason import SkipLine
+        from fermtui.tui.words import task_words
+
+        seen = self._seen(vessel)
+        task = seen.task(key) if seen and key else None
+        if seen is None or task is None or not task.is_open:
+            self.app.say(NOTHING_HERE, "warn")
+            return
+        self.app.push_screen(SkipLine(self, seen.vessel, f"skip: {seen.name}, {task_words(task)}", task.key))
+
+    def note(self, vessel: str | None) -> None:
+        """A sentence for the daybook."""
+        from fermtui.tui.screens.reason import NoteLine
+
+        seen = self._seen(vessel)
+        if seen is not None:
+            self.app.push_screen(NoteLine(self, seen.vessel, f"note, {seen.name}", "a sentence for the daybook"))

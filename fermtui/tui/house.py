@@ -1,0 +1,98 @@
+"""What the screens share: the cellar as last seen, the clock, and what was written in this sitting. No Textual."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from fermtui.acts import vessel_file
+from fermtui.daybook.vessel import VesselFile
+from fermtui.daybook.watch import Watch
+from fermtui.view import VesselView, View, Watched
+
+Clock = Callable[[], datetime]
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One entry written in this sitting: undo takes back the newest."""
+
+    vessel: str
+    key: str
+    words: str
+
+
+@dataclass(slots=True)
+class House:
+    """One open cellar. `view` is what the screens show; `renew` makes it again."""
+
+    watched: Watched
+    clock: Clock
+    ascii_only: bool = False
+    read_only: bool = False
+    view: View = field(init=False)
+    written: list[Written] = field(default_factory=list)
+    struck: list[Written] = field(default_factory=list)
+    _watch: Watch = field(init=False)
+    _files: dict[str, tuple[str, VesselFile]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._watch = Watch(self.watched.cellar)
+        self.watched.load()
+        self.view = self.watched.at(self.clock())
+
+    def renew(self) -> None:
+        """The whole cellar at the clock of now: a new day moves every list on."""
+        self.view = self.watched.at(self.clock())
+
+    def renew_some(self, names: Iterable[str]) -> None:
+        """Read these vessels again and show them."""
+        names = [*names]
+        self.watched.load(names)
+        self.see_again(names)
+
+    def see_again(self, names: Iterable[str]) -> None:
+        """Show these vessels as they are remembered now, the others as they were: what a key press waits for."""
+        names = [*names]
+        now, kept = self.clock(), self.watched.kept
+        if now.date() != self.view.now.date() or any(self.view.vessel(name) is None for name in names):
+            self.renew()
+            return
+        fresh = {name: self.watched.see(kept[name], now) for name in names if name in kept}
+        vessels = tuple(fresh.get(one.vessel, one) for one in self.view.vessels if one.vessel in kept)
+        self.view = replace(self.view, now=now, vessels=vessels)
+
+    def foretell(self, name: str) -> None:
+        """Make one forecast and show what hangs on it."""
+        self.watched.foretell([name])
+        kept = self.watched.kept.get(name)
+        if kept is not None:
+            seen = self.watched.see(kept, self.view.now)
+            vessels = tuple(seen if one.vessel == name else one for one in self.view.vessels)
+            self.view = replace(self.view, vessels=vessels)
+
+    def follow(self) -> bool:
+        """Look whether someone else wrote; True when the view is another one now."""
+        found = self._watch.poll()
+        if not found:
+            return False
+        if found.settings or found.schedules or found.past:
+            self.watched.reload_settings()
+            self.renew()
+        else:
+            self.renew_some([*found.changed, *found.appeared, *found.vanished])
+        return True
+
+    def file(self, name: str) -> VesselFile:
+        """The daybook of a vessel with its struck lines, read again only when the vessel changed."""
+        kept = self.watched.kept.get(name)
+        held = self._files.get(name)
+        if kept is None or held is None or held[0] != kept.key:
+            held = (kept.key if kept else "", vessel_file(self.watched, name))
+            self._files[name] = held
+        return held[1]
+
+    def vessel(self, name: str | None) -> VesselView | None:
+        """A vessel of the view."""
+        return None if name is None else self.view.vessel(name)

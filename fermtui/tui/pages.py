@@ -1,0 +1,176 @@
+"""One vessel as the pieces of its screen: plot, facts, steps, daybook. No Textual."""
+
+from __future__ import annotations
+
+from datetime import datetime, tzinfo
+
+from fermtui.daybook.records import Entry, Read
+from fermtui.daybook.vessel import VesselFile
+from fermtui.reports.plot_scale import PlotData, Zoom
+from fermtui.schedule.known import sg_at_spent
+from fermtui.schedule.tasks import Task
+from fermtui.tui.widgets.cells import Line, Run, fit
+from fermtui.tui.widgets.headline import day_words
+from fermtui.tui.widgets.rows import Item
+from fermtui.tui.widgets.track import spent_bar
+from fermtui.tui.words import entry_words, reason_words, span_words, task_words, wrapped
+from fermtui.units import Units, show_gravity, show_number, show_volume
+from fermtui.view import VesselView, View
+from fermtui.wording.plain import plain
+
+EVENT_WORDS = {
+    "pitch": "pitch", "dose": "dose", "fruit": "fruit", "pull": "out", "feed": "feed", "rack": "rack",
+    "sulfite": "sulfite", "sorbate": "sorbate", "sweeten": "sweeten", "bottle": "bottle", "split": "split",
+    "receive": "blend", "top_up": "top up",
+}  # fmt: skip
+ONE_THIRD = 1 / 3
+STATE_SIGN = {"done": "▪", "late": "!", "due": "◉", "coming": "▫", "waiting": "▫", "dropped": "x"}
+STATE_ASCII = {"done": "*", "late": "!", "due": "@", "coming": "o", "waiting": "o", "dropped": "x"}
+STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
+
+
+def plot_data(seen: VesselView, file: VesselFile, now: datetime, zone: tzinfo, zoom: Zoom, units: Units) -> PlotData:
+    """Readings, band, targets and events of a vessel; the struck ones as they were typed."""
+    facts = seen.facts
+    readings = [(r.at.astimezone(zone), r.sg, False) for r in facts.readings if r.sg is not None]
+    readings += [
+        (entry.at.astimezone(zone), entry.sg, True)
+        for entry in file.entries
+        if isinstance(entry, Read) and entry.key in file.struck and entry.sg is not None
+    ]
+    targets: list[tuple[float, str]] = [(facts.end, f"end {show_gravity(facts.end, units)}")]
+    if facts.g0 is not None and seen.stage in ("must", "fermenting"):
+        third = sg_at_spent(facts.g0, ONE_THIRD)
+        targets.append((third, f"third break {show_gravity(third, units)}"))
+    drawn = seen.forecast.band() if seen.forecast else []
+    band = [(row.at.astimezone(zone), row.low, row.likely, row.high) for row in drawn]
+    events = [(act.at.astimezone(zone), EVENT_WORDS[act.did]) for act in facts.acts if act.did in EVENT_WORDS]
+    ahead = tuple(row for row in band if row[0] >= (readings[-1][0] if readings else now))
+    return PlotData(now.astimezone(zone), tuple(sorted(readings)), ahead, tuple(targets), tuple(events), zoom)
+
+
+def head_line(seen: VesselView, width: int) -> Line:
+    """Name, stage and trouble to the left; the day and the container to the right."""
+    left: list[Run] = [(f"  {plain(seen.name, 40)}", "strong"), (f"   {seen.stage}", "quiet")]
+    if seen.trouble:
+        left.append((f"  {seen.trouble}!", "warn"))
+    right = [f"day {seen.day}"] if seen.day is not None else []
+    if seen.facts.container:
+        right.append(plain(seen.facts.container, 24))
+    text = "   ".join(right)
+    used = sum(len(part) for part, _ in left)
+    return [*left, (" " * max(2, width - used - len(text) - 2), "quiet"), (text, "quiet")]
+
+
+def fact_lines(seen: VesselView, now: datetime, units: Units, width: int, *, ascii_only: bool) -> list[Line]:
+    """The numbers of a vessel with their uncertainty; what is not known is left out."""
+    rows: list[tuple[str, str, str]] = []
+    if seen.gravity is not None:
+        rows.append(("gravity", show_gravity(seen.gravity, units), _reading_note(seen, now)))
+    if seen.abv_percent is not None and seen.day is not None:
+        spread = f"± {show_number(seen.abv_plus_minus or 0.0, 1, units)}"
+        rows.append(("strength", f"{show_number(seen.abv_percent, 1, units)} %", spread))
+    if seen.sugar_spent_percent is not None:
+        rows.append(("sugar spent", f"{show_number(seen.sugar_spent_percent, 0, units)} %", ""))
+    if seen.speed_sg_per_day is not None and seen.stage in ("fermenting", "on fruit"):
+        points = seen.speed_sg_per_day * 1000
+        rows.append(("speed", f"{show_number(-points, 1, units)}", "points a day"))
+    if seen.facts.ph is not None:
+        rows.append(("pH", show_number(seen.facts.ph, 2, units), ""))
+    if seen.volume_l is not None:
+        room = "" if seen.headspace_l is None else f"{show_volume(max(0.0, seen.headspace_l), units)} free"
+        rows.append(("volume", show_volume(seen.volume_l, units), room))
+    if seen.refermentable_g_per_l:
+        rows.append(("could referment", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L", ""))
+    lines: list[Line] = [[(fit(name, 12), "quiet"), (f"{is_}  ", "ink"), (note, "quiet")] for name, is_, note in rows]
+    if seen.sugar_spent_percent is not None:
+        bar = spent_bar(seen.sugar_spent_percent, min(14, width - 13), ascii_only=ascii_only)
+        lines.append([(" " * 12, "ink"), *bar])
+    return [*lines, *_forecast_lines(seen, width)]
+
+
+def _reading_note(seen: VesselView, now: datetime) -> str:
+    last = next((r for r in reversed(seen.facts.readings) if r.sg is not None), None)
+    if last is None:
+        return "by the plan"
+    days = (now.date() - last.at.astimezone(now.tzinfo).date()).days
+    return "today" if days == 0 else "yesterday" if days == 1 else f"{days} days ago"
+
+
+def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
+    """When it will finish, and how likely it is that it has stopped short."""
+    if seen.forecast is None:
+        words = seen.forecast_reason or ("" if seen.foretold else "the forecast is being made")
+        return [[], *wrapped(words, "quiet", width, 3, indent="")] if words else []
+    chances, finish = seen.forecast.chances, seen.forecast.finish
+    lines: list[Line] = [[]]
+    if chances.finished >= 0.5:
+        lines.append([(fit("finished", 12), "quiet"), (f"{chances.finished:.0%} likely", "ink")])
+    elif finish is not None:
+        latest = "or later" if finish.latest is None else f"to {_short(finish.latest)}"
+        lines.append([(fit("finish", 12), "quiet"), (_short(finish.likely), "strong")])
+        lines.append([(" " * 12, "quiet"), (f"{_short(finish.earliest)} {latest}", "quiet")])
+    if chances.stalled >= 0.1:
+        role = "warn" if chances.stalled >= 0.5 else "ink"
+        lines.append([(fit("stalled", 12), "quiet"), (f"{chances.stalled:.0%} likely", role)])
+    if chances.confidence == "little":
+        lines += wrapped("little is known yet: a reading helps", "quiet", width, 2, indent="")
+    return lines
+
+
+def _short(at: datetime) -> str:
+    return day_words(at.date()).partition(" ")[2]
+
+
+def step_items(seen: VesselView, *, ascii_only: bool) -> tuple[Item, ...]:
+    """Every step in the order of the schedule: sign, day, what."""
+    signs = STATE_ASCII if ascii_only else STATE_SIGN
+    return tuple(Item(task.key, _step_runs(task, signs[task.state])) for task in seen.tasks)
+
+
+def _step_runs(task: Task, sign: str) -> Line:
+    role = STATE_ROLE[task.state]
+    at = task.done_at or task.settled_at if task.state in ("done", "dropped") else task.likely
+    day = _short(at) if at is not None else "waiting" if task.state == "waiting" else ""
+    about = "~" if task.state == "coming" and task.forecast else " "
+    when = (fit(about + day, 9), role if task.state in ("late", "due") else "quiet")
+    return [(f"{sign} ", role), when, (task_words(task), role)]
+
+
+def step_line(seen: VesselView, key: str | None, view: View, width: int) -> list[Line]:
+    """The date and the reason of the step under the cursor."""
+    task = seen.task(key) if key else None
+    if task is None:
+        return []
+    when = span_words(task) if task.is_open else ""
+    reason = reason_words(task, view)
+    first = f"{when}: {reason[:1].lower()}{reason[1:]}" if when else reason
+    say = wrapped(plain(task.say or "", 300), "quiet", width, 1) if task.is_open else []
+    return [*wrapped(first, "ink", width, 1 if say else 2), *say]
+
+
+def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[Item, ...]:
+    """The daybook, newest first; struck lines stay readable."""
+    newest_first = reversed(file.entries)
+    return tuple(Item(one.key, _book_runs(one, zone, units, struck=one.key in file.struck)) for one in newest_first)
+
+
+def _book_runs(entry: Entry, zone: tzinfo, units: Units, *, struck: bool) -> Line:
+    at = entry.at.astimezone(zone)
+    role = "struck" if struck else "ink"
+    mark = "x " if struck else "  "
+    return [(mark, "struck"), (fit(_short(at), 7), "quiet"), (entry_words(entry, units), role)]
+
+
+def book_line(file: VesselFile, key: str | None, zone: tzinfo, units: Units, width: int) -> list[Line]:
+    """The whole entry under the cursor, with the reason given to a guard."""
+    entry = next((one for one in file.entries if one.key == key), None)
+    if entry is None:
+        return []
+    at = entry.at.astimezone(zone)
+    text = f"{day_words(at.date(), year=True)} {at:%H:%M}: {entry_words(entry, units)}"
+    if entry.key in file.struck:
+        text += " (struck)"
+    if entry.override:
+        text += f" · in spite of a guard: {plain(entry.override, 200)}"
+    return wrapped(text, "ink", width)

@@ -1,0 +1,133 @@
+"""The view as rows of the shelf: what is due, and every vessel's stretch of the time line. No Textual."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, datetime, timedelta
+
+from fermtui.agenda import Item, agenda, amounts_of, guard_of
+from fermtui.schedule.tasks import Task
+from fermtui.tui.widgets.cells import Line
+from fermtui.tui.widgets.duelist import DueRow, State
+from fermtui.tui.widgets.headline import DAYS, day_words
+from fermtui.tui.widgets.timeline import Row
+from fermtui.tui.widgets.track import Mark
+from fermtui.tui.words import pressing_words, reason_words, task_words, vessel_words, wrapped
+from fermtui.units import show_gravity, show_number
+from fermtui.view import VesselView, View
+from fermtui.wording.amounts import amounts_text
+from fermtui.wording.findings import finding_text
+from fermtui.wording.plain import plain
+
+QUIET_MARKS = frozenset({"aerate", "punch", "degas", "chore", "read"})
+"""Done ones of these leave no mark on the time line: there are too many, and they say little."""
+
+
+def due_rows(view: View) -> tuple[DueRow, ...]:
+    """The due list: late, due, and likely within a week, most pressing first."""
+    return tuple(_due_row(item, view) for item in agenda(view))
+
+
+def _due_row(item: Item, view: View) -> DueRow:
+    task = item.task
+    state: State = "late" if task.state == "late" else "due" if task.state == "due" else "coming"
+    return DueRow(
+        vessel=item.seen.vessel,
+        task=task.key,
+        state=state,
+        when=_when(task, view.now),
+        name=plain(item.seen.name, 40),
+        do=task_words(task),
+        amount=amounts_text(item.amounts, view.settings.units),
+        why=pressing_words(task, view),
+    )
+
+
+def _when(task: Task, now: datetime) -> str:
+    if task.state == "late":
+        return "LATE"
+    if task.state == "due":
+        return "due"
+    likely = task.likely or now
+    if not task.is_date and likely.date() == now.date():
+        return f"{likely:%H:%M}"
+    return DAYS[likely.weekday()]
+
+
+def calm_words(view: View) -> str:
+    """What stands in the due list when it is empty."""
+    if not view.vessels:
+        return "No vessel yet. Press a to plan the first mead."
+    ahead = [(task.likely, seen, task) for seen in view.vessels for task in seen.tasks
+             if task.state == "coming" and task.likely is not None]  # fmt: skip
+    if not ahead:
+        return "Nothing is due."
+    likely, seen, task = min(ahead, key=lambda one: one[0])
+    return f"Nothing is due this week. Next: {plain(seen.name, 30)}, {task_words(task)}, {day_words(likely.date())}."
+
+
+def shelf_rows(view: View) -> tuple[Row, ...]:
+    """The time line."""
+    return tuple(_row(seen, view) for seen in view.vessels)
+
+
+def _row(seen: VesselView, view: View) -> Row:
+    units = view.settings.units
+    abv = "" if seen.abv_percent is None or seen.day is None else show_number(seen.abv_percent, 1, units)
+    return Row(
+        key=seen.vessel,
+        name=plain(seen.name, 40),
+        stage=seen.stage,
+        trouble=seen.trouble or "",
+        gravity="" if seen.gravity is None else show_gravity(seen.gravity, units).replace(" °Bx", ""),
+        abv=abv,
+        spent_percent=seen.sugar_spent_percent,
+        marks=tuple(_marks(seen, view.now)),
+        damaged=bool(seen.problems),
+    )
+
+
+def _marks(seen: VesselView, now: datetime) -> Iterator[Mark]:
+    zone_day = _day_in(now)
+    for task in seen.tasks:
+        if task.state == "done" and task.done_at is not None:
+            if task.do not in QUIET_MARKS:
+                yield Mark(zone_day(task.done_at), "done")
+        elif task.state == "late":
+            yield Mark(zone_day(task.likely or now), "late")
+        elif task.state == "due":
+            yield Mark(now.date(), "due")
+        elif task.state == "coming" and task.window is not None and task.every_days is None:
+            first, likely, last = task.window
+            yield Mark(zone_day(likely), "coming", zone_day(first), zone_day(last or likely + timedelta(days=30)))
+    if seen.facts.pitched_at is not None:
+        yield Mark(zone_day(seen.facts.pitched_at), "done")
+
+
+def _day_in(now: datetime) -> Callable[[datetime], date]:
+    return lambda at: at.astimezone(now.tzinfo).date()
+
+
+def task_lines(view: View, vessel: str, key: str, width: int) -> list[Line]:
+    """One task whole, for the lines between the two lists: its reason, then what stands in the way or what to mind."""
+    seen = view.vessel(vessel)
+    task = seen.task(key) if seen else None
+    if seen is None or task is None:
+        return []
+    finding = guard_of(Item(seen, task, amounts_of(seen, task, view.settings)), view)
+    if finding is not None:
+        second = wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, 1)
+    else:
+        second = wrapped(plain(task.say or "", 300), "quiet", width, 1)
+    return [*wrapped(reason_words(task, view), "ink", width, 1 if second else 2), *second]
+
+
+def vessel_lines(view: View, seen: VesselView, width: int) -> list[Line]:
+    """One vessel in two lines, for the time line's cursor: how it stands, and what comes next."""
+    if seen.problems:
+        second = wrapped(plain(str(seen.problems[0]), 300), "warn", width, 1)
+    else:
+        ahead = sorted((task.likely, task.key, task) for task in seen.tasks if task.state == "coming" and task.likely)
+        nexts = [f"{task_words(task)} {day_words(likely.date())}" for likely, _, task in ahead[:3]]
+        second = wrapped(f"next: {', '.join(nexts)}" if nexts else "", "quiet", width, 1)
+    return [*wrapped(vessel_words(seen, view.settings.units), "ink", width, 1), *second]

@@ -1,0 +1,93 @@
+"""Lines for a note, for putting a task off and for leaving it out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fermtui.acts import Refused, write
+from fermtui.clock import NotATime, read_day
+from fermtui.tui.screens.line import LineScreen
+from fermtui.tui.widgets.cells import Line
+from fermtui.tui.widgets.headline import day_words
+from fermtui.tui.words import wrapped, written_words
+
+if TYPE_CHECKING:
+    from fermtui.daybook.lines import Scalar
+    from fermtui.tui.doing import Doing
+
+
+class ReasonLine(LineScreen):
+    """Writes one entry whose words are typed here."""
+
+    ROOM = 1
+
+    def __init__(self, doing: Doing, vessel: str, title: str, example: str) -> None:
+        super().__init__(title, example, ascii_only=doing.house.ascii_only)
+        self.doing, self.vessel = doing, vessel
+
+    def put_down(self, did: str, fields: dict[str, Scalar | None]) -> bool | list[Line]:
+        """Write it; the sentence when it was refused."""
+        house = self.doing.house
+        now = house.clock()
+        try:
+            done = write(house.watched, self.vessel, did, fields, at=now, now=now)
+        except Refused as why:
+            return wrapped(str(why), "warn", self.app.size.width, 1)
+        self.doing.was_written(done, written_words(done, house.view))
+        return True
+
+
+class NoteLine(ReasonLine):
+    """A sentence for the daybook."""
+
+    def understood(self, text: str) -> list[Line]:
+        left = self.MOST - len(text)
+        words = f"{left} characters left" if left < 80 else "goes into the daybook as it is"
+        return [[(f"  {words}", "quiet")]]
+
+    def enter(self, text: str) -> bool | list[Line]:
+        if not text.strip():
+            return [[("  nothing is typed yet", "warn")]]
+        return self.put_down("note", {"text": text.strip()})
+
+
+class SkipLine(ReasonLine):
+    """Why a step is left out."""
+
+    def __init__(self, doing: Doing, vessel: str, title: str, task: str) -> None:
+        super().__init__(doing, vessel, title, "why (may stay empty)")
+        self.step = task
+
+    def understood(self, text: str) -> list[Line]:  # noqa: ARG002
+        return [[("  the steps that wait for it count from now", "quiet")]]
+
+    def enter(self, text: str) -> bool | list[Line]:
+        return self.put_down("skip", {"task": self.step, "reason": text.strip() or None})
+
+
+class LaterLine(ReasonLine):
+    """Until when, and why: the first word is the day."""
+
+    def __init__(self, doing: Doing, vessel: str, title: str, task: str) -> None:
+        super().__init__(doing, vessel, title, "+2 waiting for the honey    tomorrow    2026-12-03 away")
+        self.step = task
+
+    def understood(self, text: str) -> list[Line]:
+        if not text.strip():
+            return [[("  a day (tomorrow, +3, +2w or a date), then why", "quiet")]]
+        try:
+            day = read_day(text.split()[0], self.doing.house.view.now.date())
+        except NotATime as why:
+            return wrapped(str(why), "quiet", self.app.size.width, 1)
+        return [[(f"  until {day_words(day, year=True)}", "accent")]]
+
+    def enter(self, text: str) -> bool | list[Line]:
+        word, _, reason = text.strip().partition(" ")
+        today = self.doing.house.view.now.date()
+        try:
+            day = read_day(word, today)
+        except NotATime as why:
+            return wrapped(str(why), "warn", self.app.size.width, 1)
+        if day <= today:
+            return wrapped(f"{day_words(day)} is not later than today: write tomorrow, +3 or a date", "warn", 200, 1)
+        return self.put_down("postpone", {"task": self.step, "until": day, "reason": reason.strip() or None})

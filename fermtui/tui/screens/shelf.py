@@ -1,0 +1,173 @@
+"""The home screen: what is due above, every vessel on one common time line below."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.screen import Screen
+
+from fermtui.tui.actions import LIST, SHELF, bindings, footer_of
+from fermtui.tui.pictures import calm_words, due_rows, shelf_rows, task_lines, vessel_lines
+from fermtui.tui.widgets.cells import Words
+from fermtui.tui.widgets.duelist import DueList
+from fermtui.tui.widgets.headline import headline
+from fermtui.tui.widgets.keyline import KeyLine
+from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.timeline import Timeline
+
+if TYPE_CHECKING:
+    from fermtui.tui.app import Fermtui
+
+AROUND = 8
+"""lines that are neither the due list nor the time line"""
+
+
+class Shelf(Screen[None]):
+    """`draw` shows the house's view; the cursors stay on what they were on."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings(SHELF)
+    AUTO_FOCUS = "#due"
+
+    @property
+    def fermtui(self) -> Fermtui:
+        """The app, by its own type."""
+        return cast("Fermtui", self.app)
+
+    def compose(self) -> ComposeResult:
+        house = self.fermtui.house
+        yield Words(id="head")
+        yield DueList(ascii_only=house.ascii_only, id="due")
+        yield Words(id="detail")
+        yield Timeline(ascii_only=house.ascii_only, id="line")
+        yield Words(id="message")
+        yield KeyLine(footer_of(SHELF, LIST, "app"), self.fermtui.changed_keys, id="keys")
+
+    @property
+    def due(self) -> DueList:
+        """The list above."""
+        return self.query_one("#due", DueList)
+
+    @property
+    def line(self) -> Timeline:
+        """The time line below."""
+        return self.query_one("#line", Timeline)
+
+    def on_mount(self) -> None:
+        self.draw()
+
+    def on_screen_resume(self) -> None:
+        self.draw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        self._share(event.size.height)
+        self._head()
+        self._detail()
+
+    def draw(self) -> None:
+        """Show the view as it is now."""
+        house = self.fermtui.house
+        self.due.show(due_rows(house.view), calm_words(house.view))
+        self.line.show(shelf_rows(house.view), house.view.now.date())
+        self._share(self.size.height)
+        self._head()
+        self._follow(self.focused)
+        self._detail()
+
+    def _head(self) -> None:
+        view = self.fermtui.house.view
+        states = [row.state for row in self.due.rows]
+        counts = (states.count("late"), states.count("due"), states.count("coming"))
+        line = headline(view.now.date(), *counts, len(view.all_problems), self.size.width, self.fermtui.place)
+        self.query_one("#head", Words).show([line])
+
+    def _share(self, height: int) -> None:
+        """Divide the height: each list what it needs where both fit, else the due list at most half."""
+        free = height - AROUND
+        wanted, vessels = max(1, len(self.due.rows)), len(self.line.rows) + 1
+        most = wanted if wanted + vessels <= free else max(free // 2, free - vessels)
+        self.due.styles.height = max(2, min(wanted, most))
+
+    def _detail(self) -> None:
+        view, width = self.fermtui.house.view, self.size.width
+        if self.focused is self.line or not self.due.rows:
+            seen = self.fermtui.house.vessel(self.line.chosen)
+            lines = vessel_lines(view, seen, width) if seen else []
+        else:
+            chosen = self.due.chosen
+            lines = task_lines(view, chosen.vessel, chosen.task, width) if chosen else []
+        self.query_one("#detail", Words).show(lines)
+
+    def _follow(self, moved: object) -> None:
+        """The cursor of the other list goes to the same vessel, so that the eye finds it."""
+        if moved is self.due and self.due.chosen:
+            self.line.choose(self.due.chosen.vessel)
+
+    def on_listing_moved(self, event: Listing.Moved) -> None:
+        self._follow(event.listing)
+        self._detail()
+
+    def on_descendant_focus(self) -> None:
+        self._follow(self.focused)
+        self._detail()
+
+    def on_listing_opened(self, event: Listing.Opened) -> None:
+        event.stop()
+        vessel, task = self.chosen()
+        if vessel:
+            self.fermtui.open_vessel(vessel, task)
+
+    def chosen(self) -> tuple[str | None, str | None]:
+        """Vessel and task under the cursor; on the time line the task is the vessel's first that is due."""
+        if self.focused is self.line or not self.due.rows:
+            vessel = self.line.chosen
+            return vessel, next((row.task for row in self.due.rows if row.vessel == vessel), None)
+        row = self.due.chosen
+        return (row.vessel, row.task) if row else (None, None)
+
+    def action_swap(self) -> None:
+        self.set_focus(self.due if self.focused is self.line else self.line)
+
+    def action_swap_back(self) -> None:
+        self.action_swap()
+
+    def action_earlier(self) -> None:
+        self.line.pan(-4)
+
+    def action_later(self) -> None:
+        self.line.pan(4)
+
+    def action_today(self) -> None:
+        self.line.pan(None)
+
+    def action_closer(self) -> None:
+        self.line.zoom(1)
+
+    def action_wider(self) -> None:
+        self.line.zoom(-1)
+
+    def action_read(self) -> None:
+        self.fermtui.doing.read(self.chosen()[0])
+
+    def action_tick(self) -> None:
+        self.fermtui.doing.tick(*self.chosen())
+
+    def action_undo(self) -> None:
+        self.fermtui.doing.undo()
+
+    def action_redo(self) -> None:
+        self.fermtui.doing.redo()
+
+    def action_postpone(self) -> None:
+        self.fermtui.doing.postpone(*self.chosen())
+
+    def action_skip(self) -> None:
+        self.fermtui.doing.skip(*self.chosen())
+
+    def action_note(self) -> None:
+        self.fermtui.doing.note(self.chosen()[0])
+
+    def action_start(self) -> None:
+        self.fermtui.start_vessel()

@@ -1,0 +1,29 @@
+"""What stands there when the window is too small; it goes by itself when the window grows."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from fermtui.tui.widgets.cells import Words
+
+
+class TooSmall(Screen[None]):
+    """One clear sentence."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "app.quit", "quit")]
+
+    def __init__(self, width: int, height: int) -> None:
+        super().__init__(id="too-small")
+        self.least = f"{width} x {height}"
+
+    def compose(self) -> ComposeResult:
+        yield Words(id="small")
+
+    def on_resize(self) -> None:
+        has = f"{self.app.size.width} x {self.app.size.height}"
+        lines = [f"This window has {has} cells.", f"The cellar needs {self.least}.", "Make it larger, or q to quit."]
+        self.query_one("#small", Words).show([[(" " + line, "ink")] for line in lines])

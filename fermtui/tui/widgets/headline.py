@@ -1,0 +1,34 @@
+"""The first line: the day, and how much is late, due and coming."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from fermtui.reports.plot_scale import MONTHS
+from fermtui.tui.widgets.cells import Line, Run
+
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
+def day_words(day: date, *, year: bool = False) -> str:
+    """`Wed 25 Nov`, with the year when asked."""
+    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
+
+
+def headline(today: date, late: int, due: int, coming: int, problems: int, width: int, place: str) -> Line:
+    """The day to the left, the counts to the right; only what is not zero is said, late ones loudest."""
+    left: list[Run] = [("  " + day_words(today, year=True), "strong"), (f"   {place}", "quiet")]
+    counts: list[Run] = []
+    for count, words, role in (
+        (problems, "problem" if problems == 1 else "problems", "warn"),
+        (late, "late", "late"), (due, "due", "due"), (coming, "this week", "quiet"),
+    ):  # fmt: skip
+        if count:
+            counts += [(f"{count} {words}", role), ("   ", "quiet")]
+    counts = counts[:-1] or [("nothing due", "quiet")]
+    used = sum(len(text) for text, _ in counts)
+    room = width - used - 2
+    if sum(len(text) for text, _ in left) > room:
+        left = left[:1]
+    gap = room - sum(len(text) for text, _ in left)
+    return [*left, (" " * max(1, gap), "quiet"), *counts]

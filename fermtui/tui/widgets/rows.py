@@ -1,0 +1,65 @@
+"""A list of ready lines with a title: the steps and the daybook of a vessel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fermtui.tui.widgets.cells import CURSOR, Line
+from fermtui.tui.widgets.listing import Listing, more
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One row: `key` names what it stands for."""
+
+    key: str
+    runs: Line
+
+
+class Rows(Listing):
+    """Ready rows under a title."""
+
+    HEAD = 1
+
+    def __init__(self, title: str, *, ascii_only: bool = False, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self.heading, self.ascii_only = title, ascii_only
+        self.items: tuple[Item, ...] = ()
+
+    def show(self, items: tuple[Item, ...]) -> None:
+        """Other rows; the cursor stays on the same key."""
+        if items == self.items:
+            return
+        held = self.chosen
+        self.items = items
+        self.choose(held)
+        self.repaint()
+
+    @property
+    def chosen(self) -> str | None:
+        """The key under the cursor."""
+        return self.items[self.cursor].key if self.cursor < len(self.items) else None
+
+    def choose(self, key: str | None) -> None:
+        """The cursor to that key, if it is there."""
+        for index, item in enumerate(self.items):
+            if item.key == key:
+                self.cursor = index
+                self.repaint()
+
+    def count(self) -> int:
+        return len(self.items)
+
+    def paint(self, width: int, height: int) -> list[Line]:  # noqa: ARG002
+        shown = self.window(height)
+        rest = more(shown, len(self.items)) if len(shown) < len(self.items) else ""
+        lines: list[Line] = [[("  " + self.heading, "title"), (f"   {rest}" if rest else "", "quiet")]]
+        for index in shown:
+            here = index == self.cursor
+            sign = (">" if self.ascii_only else "▸") if here else " "
+            lines.append([(sign + " ", CURSOR if here else "ink"), *self.items[index].runs])
+        return lines
+
+    def room_for(self, height: int) -> int:
+        """What is hidden stands in the title, so every line below it can hold a row."""
+        return max(1, height - self.HEAD)

@@ -1,0 +1,173 @@
+"""Short words for rows and lines of the screens. Whole reasons come from `wording`. No Textual."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from fermtui.schedule.tasks import Task
+from fermtui.tui.widgets.cells import Line
+from fermtui.tui.widgets.headline import day_words
+from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
+from fermtui.view import VesselView, View
+from fermtui.wording.acts import done_text, to_do
+from fermtui.wording.plain import plain
+from fermtui.wording.why import why_text
+
+if TYPE_CHECKING:
+    from fermtui import acts
+    from fermtui.daybook.records import Entry
+    from fermtui.daybook.vessel import VesselFile
+    from fermtui.understand import Understood
+
+
+def wrapped(text: str, role: str, width: int, lines: int = 2, indent: str = "  ") -> list[Line]:
+    """A sentence broken at blanks into at most `lines` lines; two dots say that more was cut."""
+    if not text:
+        return []
+    rows, row = list[str](), ""
+    for word in text.split():
+        if row and len(row) + 1 + len(word) > width - len(indent):
+            rows.append(row)
+            row = word
+        else:
+            row = f"{row} {word}" if row else word
+    rows.append(row)
+    if len(rows) > lines:
+        rows = [*rows[: lines - 1], f"{rows[lines - 1][: width - len(indent) - 3]} .."]
+    return [[(indent + row, role)] for row in rows]
+
+
+def since_words(at: datetime, now: datetime) -> str:
+    """`since this morning` is too fine: today, yesterday, or a count of days."""
+    days = (now.date() - at.date()).days
+    return "since today" if days <= 0 else "since yesterday" if days == 1 else f"for {days} days"
+
+
+def span_words(task: Task) -> str:
+    """`Fri 27 Nov`, or `27 Nov to 30 Nov` where it is not sure."""
+    window = task.window
+    if window is None:
+        return ""
+    first, last = window.earliest.date(), (window.latest or window.likely).date()
+    if first == last:
+        return day_words(window.likely.date())
+    open_end = "" if window.latest is not None else " or later"
+    return f"{_short(window.earliest)} to {_short(window.latest or window.likely)}{open_end}"
+
+
+def _short(at: datetime) -> str:
+    return day_words(at.date()).partition(" ")[2]
+
+
+def vessel_words(seen: VesselView, units: Units) -> str:
+    """How a vessel stands, in one line."""
+    parts = [plain(seen.name, 40), seen.stage + (f", {seen.trouble}" if seen.trouble else "")]
+    if seen.day is not None:
+        parts.append(f"day {seen.day}")
+    if seen.volume_l is not None:
+        place = f" in {plain(seen.facts.container, 20)}" if seen.facts.container else ""
+        parts.append(f"{show_volume(seen.volume_l, units)}{place}")
+    if seen.abv_percent is not None and seen.day is not None:
+        parts.append(f"{show_number(seen.abv_percent, 1, units)} % vol")
+    return " · ".join(parts)
+
+
+def understood_words(seen: Understood, units: Units) -> str:
+    """What a typed reading means: gravity at 20 °C, strength, change, what it passes."""
+    parts = []
+    if seen.sg is not None:
+        parts.append(f"{show_gravity(seen.sg, units, 4)} at 20 °C")
+        if seen.after.abv_percent is not None and seen.after.day is not None:
+            strength = show_number(seen.after.abv_percent, 1, units)
+            parts.append(f"{strength} % ± {show_number(seen.after.abv_plus_minus or 0.0, 1, units)}")
+        if seen.before is not None and seen.before.sg is not None:
+            parts.append(_moved(seen.sg - seen.before.sg, seen.before.at, seen.at))
+        parts += [f"{name} passed" for name in seen.passed]
+    elif "temp_c" in seen.fields:
+        parts.append(show_temp(float(seen.fields["temp_c"]), units))
+    if "ph" in seen.fields:
+        parts.append(f"pH {seen.fields['ph']}")
+    if "free_so2_mg_per_l" in seen.fields:
+        parts.append(f"free SO2 {seen.fields['free_so2_mg_per_l']} mg/L")
+    return " · ".join(parts)
+
+
+def _moved(change_sg: float, since: datetime, at: datetime) -> str:
+    points = round(abs(change_sg) * 1000)
+    if since.date() == at.date():
+        when = "today"
+    else:
+        when = day_words(since.date()) if (at - since).days >= 7 else f"{since:%A}"
+    if points == 0:
+        return f"as on {when}" if when != "today" else "as before"
+    return f"{'down' if change_sg < 0 else 'up'} {points} {'point' if points == 1 else 'points'} since {when}"
+
+
+def task_words(task: Task) -> str:
+    """What a task is called."""
+    return to_do(task.do, task.what, task.dose_n, task.dose_m)
+
+
+def reason_words(task: Task, view: View) -> str:
+    """Why it stands where it stands, as one sentence that begins like one."""
+    settings = view.settings
+    text = why_text(task.why, settings.zone, view.now, lambda sg: show_gravity(sg, settings.units))
+    return text[:1].upper() + text[1:]
+
+
+def pressing_words(task: Task, view: View) -> str:
+    """The reason as a row has room for it: since when it is due, or when it comes; then why."""
+    zone = view.settings.zone
+    why = why_text(task.why, zone, view.now, lambda sg: show_gravity(sg, view.settings.units))
+    if task.state in ("late", "due") and task.likely is not None:
+        since = task.likely.astimezone(zone)
+        return why if since.date() >= view.now.astimezone(zone).date() else f"{since_words(since, view.now)}, {why}"
+    return f"{span_words(task)}, {why}" if task.forecast else why
+
+
+def entry_words(entry: Entry, units: Units) -> str:
+    """One line of a daybook in a few words."""
+    return done_text(entry.did, entry.written, units)
+
+
+def written_words(done: acts.Written, view: View) -> str:
+    """What has just been written: the vessel and the entry."""
+    seen = view.vessel(done.vessel)
+    name = plain(seen.name if seen else done.vessel, 30)
+    return f"{name}: {done_text(done.did, done.fields, view.settings.units)}"
+
+
+def named_words(view: View, file: VesselFile, key: str) -> str:
+    """An entry of a daybook with its vessel."""
+    entry = next((one for one in file.entries if one.key == key), None)
+    seen = view.vessel(file.name)
+    name = plain(seen.name if seen else file.name, 30)
+    return f"{name}: {entry_words(entry, view.settings.units)}" if entry else name
+
+
+FIELD_WORDS = {
+    "volume_l": ("volume", "litres"), "honey_g": ("honey", "g or kg"),
+    "honey_moisture_percent": ("honey's moisture", "%"),
+    "water_l": ("water", "litres"), "juice_l": ("juice", "litres"), "juice_sg": ("gravity of the juice", "1.050"),
+    "yeast": ("yeast", "as you call it"), "yeast_g": ("yeast", "g"), "temp_c": ("temperature", "°C, or 68F"),
+    "dap_g": ("DAP", "g"), "autolysate_g": ("autolysate", "g"), "complex_g": ("complex nutrient", "g"),
+    "what": ("what", ""), "mass_g": ("mass", "g or kg"), "kind": ("kind", "plum"), "treatment": ("treatment", "frozen"),
+    "loss_l": ("lost with it", "litres"), "into": ("into", "a container; empty: the same"),
+    "with": ("with", "mead, water"),
+    "sg": ("gravity", "1.042"), "abv_percent": ("strength", "% vol"), "from": ("from vessel", "its folder"),
+    "hours": ("for", "hours"), "metabisulfite_g": ("metabisulfite", "g"), "salt": ("salt", "potassium or sodium"),
+    "ph": ("pH", "3.4"), "sorbate_g": ("potassium sorbate", "g"), "count": ("bottles", "how many"),
+    "size_ml": ("bottle size", "mL"), "glass": ("glass", "still, sparkling or beer"),
+    "closure": ("closure", "cork, crown"),
+    "priming_g": ("priming sugar", "g"), "priming_kind": ("priming with", "sucrose, dextrose or honey"),
+    "left_l": ("left over", "litres"), "look": ("look", "clear, gold"), "smell": ("smell", ""), "taste": ("taste", ""),
+    "score": ("score", "0 to 20"), "why": ("why", "drunk, given or burst"), "text": ("note", ""),
+}  # fmt: skip
+AFTER = {"rack": "volume after", "level": "volume measured"}
+
+
+def field_words(did: str, name: str) -> tuple[str, str]:
+    """Label and hint of a field in a form."""
+    label, hint = FIELD_WORDS.get(name, (name.replace("_", " "), ""))
+    return (AFTER.get(did, label) if name == "volume_l" else label), hint
