@@ -198,6 +198,7 @@ class Split(Entry):
     did: ClassVar[str] = "split"
     into: str | None = vessel_name(required=True)
     volume_l: float | None = number(*SOME_VOLUME_L, required=True)
+    entry: str | None = key_of_entry()  # the key of the other half, in the vessel that it went into
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -46,7 +46,8 @@ def facts_from_json(values: list[Any]) -> Facts:
             found[name] = read(found[name])
     for name, (row, times) in _ROWS.items():
         rows = []
-        for cells in found[name]:
+        for stored in found[name]:
+            cells = list(stored)  # the stored value stays as it is: the cache writes it again
             for at in times:
                 if cells[at] is not None:
                     cells[at] = read(cells[at])

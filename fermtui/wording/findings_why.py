@@ -34,7 +34,7 @@ WHY: dict[str, Words] = {
     + ("; {sugar_g_per_l} could still ferment" if v.get("sugar_g_per_l") else ""),
     "hot_bottles_burst": "heat drives pressure up in a full, closed bottle, and hot glass bursts",
     "fruit_lifts": "fruit rises with the gas, blocks the airlock, and the vessel runs over or bursts",
-    "heat_kills_yeast": "above 30 °C yeast is harmed or killed",
+    "heat_kills_yeast": "above {temp_c} yeast is harmed or killed",
     "germs_grow": "above pH 4.6 a must does not hold disease germs back",
     "spills": "it runs over",
     "air_browns": "a mead that no longer gives off gas takes up oxygen",
@@ -70,7 +70,8 @@ LIFTS: dict[str, Words] = {
     "rack_and_watch": "rack it, and watch seven days with steady readings",
     "watch_seven_days": "wait until steady readings span seven days, on days 3 and 7 or later",
     "stabilise_and_watch": "give sulfite and sorbate, then watch seven days with steady readings",
-    "wait_for_still": "it takes three readings within 0.001 over seven days, none colder than 15 °C, the last fresh",
+    "wait_for_still": "it takes three readings within 0.001 over seven days, at {warm_c} or more, "
+    "the last at most four days old",
     "wait_sixty_days": "let it stand still for {days} days, or rack it, give sulfite and sorbate, and watch seven days",
     "finish_or_stabilise": "get it going again, or rack it, give sulfite and sorbate, and watch seven days",
     "less_or_stronger_glass": "take less sugar, or glass made for that pressure",

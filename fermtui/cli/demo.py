@@ -1,0 +1,29 @@
+"""`fermtui demo [DIR]`: a copy of the sample cellar, its dates moved so that its story is today's."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+from fermtui import clock
+from fermtui.acts import Refused
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.opened import open_screen
+from fermtui.daybook.zone import system_zone
+from fermtui.demo import copy_shifted, sample_path
+
+
+def run(call: Call) -> int:
+    """Copy and open. Without DIR the copy lies in a new folder for temporary files, and is said on leaving."""
+    if len(call.operands) > 1 or call.pairs:
+        raise WrongUsage("demo takes one folder or none: `fermtui demo ~/mead-demo`")
+    zone = system_zone()[1]
+    today = clock.read_when(call.options["on"], zone).date() if "on" in call.options else clock.now(zone).date()
+    if call.operands:
+        target = Path(call.operands[0]).expanduser()
+        if target.exists() and any(target.iterdir() if target.is_dir() else [target]):
+            raise Refused(f"{target} is not empty: name a new folder for the demo")
+    else:
+        target = Path(tempfile.mkdtemp(prefix="fermtui-demo-")) / "cellar"
+    copy_shifted(sample_path(), target, today)
+    return open_screen(call, target)

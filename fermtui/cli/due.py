@@ -1,0 +1,104 @@
+"""`fermtui due`: what is late, due, and coming."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from fermtui.agenda import SOON, Item, agenda, guard_of
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.schedule.tasks import STATES
+from fermtui.view import View
+from fermtui.wording.amounts import amounts_text
+from fermtui.wording.dates import short_window
+from fermtui.wording.findings import finding_text
+from fermtui.wording.plain import plain
+from fermtui.wording.tasks import reason_text, task_text
+
+DAYS_MOST = 3660
+
+
+def run(call: Call) -> int:
+    """Print the tasks; problems on stderr, exit 0 all the same."""
+    if call.operands or call.pairs:
+        raise WrongUsage("due takes no operands: `fermtui due --days 14`")
+    within = _within(call)
+    watched, now = watched_of(call)
+    watched.load()
+    watched.foretell()
+    view = watched.at(now)
+    if "json" in call.options:
+        items = agenda(view, within if "days" in call.options else None, STATES)
+        print_json({
+            "on": now.isoformat(),
+            "tasks": [as_json(item, view) for item in items],
+            "problems": [{"path": p.path, "line": p.line, "reason": p.reason} for p in view.all_problems],
+        })  # fmt: skip
+    else:
+        items = agenda(view, within)
+        print("\n".join(as_lines(items, view)))
+    tell_problems(view.all_problems)
+    watched.cache.save()
+    return 0
+
+
+def _within(call: Call) -> timedelta:
+    given = call.options.get("days")
+    if given is None:
+        return SOON
+    if not given.isdigit() or int(given) > DAYS_MOST:
+        raise WrongUsage(f"--days takes a whole number of days from 0 to {DAYS_MOST}, as in --days 14")
+    return timedelta(days=int(given))
+
+
+def _instant(at: datetime | None) -> str | None:
+    return None if at is None else at.isoformat()
+
+
+def as_json(item: Item, view: View) -> dict[str, Any]:
+    """One task as scripts read it."""
+    task, settings = item.task, view.settings
+    finding = guard_of(item, view)
+    return {
+        "vessel": item.seen.vessel,
+        "task": task.key,
+        "do": task.do,
+        "what": task.what,
+        "state": task.state,
+        "earliest": _instant(task.earliest),
+        "likely": _instant(task.likely),
+        "latest": _instant(task.latest),
+        "done_at": _instant(task.done_at),
+        "why": reason_text(task, settings, view.now),
+        "say": task.say,
+        "amounts": item.amounts,
+        "guard": None if finding is None else finding_text(finding, settings.units),
+    }
+
+
+def as_lines(items: list[Item], view: View) -> list[str]:
+    """The list that a person reads: when, vessel, what, amount, why."""
+    settings = view.settings
+    count = {state: sum(1 for item in items if item.task.state == state) for state in ("late", "due", "coming")}
+    told = ", ".join(f"{number} {state}" for state, number in count.items() if number) or "nothing is due"
+    lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {told}"]
+    if not items:
+        return lines
+    names = max(len(plain(item.seen.name, 24)) for item in items)
+    acts = [task_text(item.task) for item in items]
+    width = min(34, max(len(act) for act in acts))
+    for item, act in zip(items, acts, strict=True):
+        task = item.task
+        when = task.state.upper() if task.state == "late" else task.state
+        if task.state == "coming":
+            when = short_window(task.window, view.now, settings.zone)
+        amount = amounts_text(item.amounts, settings.units)
+        why = reason_text(task, settings, view.now)
+        name = plain(item.seen.name, 24)
+        lines.append(f"{when:<13} {name:<{names}}  {act:<{width}}  {amount}{'; ' if amount else ''}{why}")
+        finding = guard_of(item, view)
+        if finding is not None:
+            lines.append(f"{'':<13} {'':<{names}}  not now: {finding_text(finding, settings.units)}")
+    return lines
+

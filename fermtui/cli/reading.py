@@ -1,0 +1,36 @@
+"""`fermtui read VESSEL TEXT`: a reading, as typed on the reading line."""
+
+from __future__ import annotations
+
+from fermtui import acts
+from fermtui.acts import Refused
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.session import at_of, watched_of
+from fermtui.cli.writing import tell
+from fermtui.reading_line import read_line
+from fermtui.units import Unreadable
+
+
+def run(call: Call) -> int:
+    """Write the reading. An implausible one exits 3 unless override= gives a reason. Raises Refused."""
+    if len(call.operands) < 2:
+        raise WrongUsage("read takes a vessel and a reading: `fermtui read damson 1.042 21`")
+    strange = set(call.pairs) - {"override", "text", "task"}
+    if strange:
+        raise WrongUsage(f"read has no field {min(strange)[:40]}: it takes the reading, override=, text=, task=")
+    watched, now = watched_of(call)
+    vessel, *words = call.operands
+    kept = acts.kept_vessel(watched, vessel)
+    try:
+        typed = read_line(" ".join(words), at_of(call, watched, now), watched.settings.units)
+    except Unreadable as bad:
+        raise Refused(str(bad)) from None
+    watched.foretell([kept.name])
+    fields: dict[str, object] = dict(typed.fields)
+    for name in ("text", "task"):
+        if (value := call.pairs.get(name, call.options.get(name))) is not None:
+            fields[name] = value
+    override = call.pairs.get("override", call.options.get("override"))
+    done = acts.write(watched, vessel, "read", fields, at=typed.at, now=now, override=override)  # type: ignore[arg-type]
+    tell(done, watched, call)
+    return 0

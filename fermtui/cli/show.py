@@ -1,0 +1,151 @@
+"""`fermtui show`: one vessel whole, or all in a line each."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from fermtui.acts import Refused, vessel_file
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.vessel import VesselFile
+from fermtui.forecast.foretell import Foretold
+from fermtui.forecast.window import Window
+from fermtui.reports.vessel_text import cellar_lines, vessel_lines
+from fermtui.view import VesselView, Watched
+
+
+def run(call: Call) -> int:
+    """Print one vessel or all. A damaged vessel that was named exits 1, after all that is good was shown."""
+    if len(call.operands) > 1 or call.pairs:
+        raise WrongUsage("show takes one vessel, by its folder name, or none")
+    watched, now = watched_of(call)
+    if call.operands:
+        return _one(call, watched, now, call.operands[0])
+    watched.load()
+    watched.foretell()
+    view = watched.at(now)
+    if "json" in call.options:
+        print_json({
+            "on": now.isoformat(),
+            "vessels": [vessel_json(seen, vessel_file(watched, seen.vessel), watched) for seen in view.vessels],
+            "problems": [_problem(p) for p in view.all_problems],
+        })  # fmt: skip
+    else:
+        print("\n".join(cellar_lines(view)))
+    tell_problems(view.all_problems)
+    watched.cache.save()
+    return 0
+
+
+def _one(call: Call, watched: Watched, now: datetime, name: str) -> int:
+    kept = watched.load_one(name)
+    if kept is None:
+        names = ", ".join(watched.names()) or "none yet"
+        raise Refused(f"there is no vessel {name[:60]!r} in this cellar; there are: {names}")
+    if kept.place == "vessels":
+        watched.foretell([name])
+        kept = watched.kept[name]
+    seen = watched.see(kept, now)
+    file = vessel_file(watched, name)
+    if "json" in call.options:
+        print_json(vessel_json(seen, file, watched))
+    else:
+        print("\n".join(vessel_lines(seen, file, watched.settings, now)))
+    tell_problems(seen.problems)
+    watched.cache.save()
+    return 1 if seen.problems else 0
+
+
+def _problem(problem: Problem) -> dict[str, Any]:
+    return {"path": problem.path, "line": problem.line, "reason": problem.reason}
+
+
+def _rounded(value: float | None, places: int) -> float | None:
+    return None if value is None else round(value, places)
+
+
+def vessel_json(seen: VesselView, file: VesselFile, watched: Watched) -> dict[str, Any]:
+    """One vessel as scripts read it. What is unknown is null; units stand in the keys."""
+    return {
+        "vessel": seen.vessel,
+        "name": seen.name,
+        "stage": seen.stage,
+        "trouble": seen.trouble,
+        "day": seen.day,
+        "container": seen.facts.container,
+        "volume_l": _rounded(seen.volume_l, 3),
+        "headspace_l": _rounded(seen.headspace_l, 3),
+        "gravity": _rounded(seen.gravity, 5),
+        "gravity_from": seen.facts.sg_from or None,
+        "original_gravity": _rounded(seen.facts.og, 5),
+        "g0": _rounded(seen.facts.g0, 5),
+        "abv_percent": _rounded(seen.abv_percent, 3),
+        "abv_plus_minus": _rounded(seen.abv_plus_minus, 3),
+        "sugar_spent_percent": _rounded(seen.sugar_spent_percent, 2),
+        "refermentable_g_per_l": _rounded(seen.refermentable_g_per_l, 2),
+        "speed_sg_per_day": _rounded(seen.speed_sg_per_day, 5),
+        "readings": [
+            {
+                "at": r.at.isoformat(), "sg": _rounded(r.sg, 5), "plus_minus": r.plus_minus, "temp_c": r.temp_c,
+                "ph": r.ph, "free_so2_mg_per_l": r.free_so2_mg_per_l, "entry": r.key,
+            }
+            for r in seen.facts.readings
+        ],
+        "entries": [entry_json(entry, file) for entry in file.entries if _within(entry.at, watched)],
+        "forecast": forecast_json(seen.forecast),
+        "forecast_reason": seen.forecast_reason,
+        "notes": list(seen.facts.notes),
+        "problems": [_problem(p) for p in seen.problems],
+    }  # fmt: skip
+
+
+def _within(at: datetime, watched: Watched) -> bool:
+    return watched.upto is None or at <= watched.upto
+
+
+def entry_json(entry: Any, file: VesselFile) -> dict[str, Any]:
+    """One entry as it is written, with its key and whether it was struck."""
+    told: dict[str, Any] = {"key": entry.key, "at": entry.at.isoformat()}
+    for name, value in entry.written.items():
+        if name != "at":
+            told[name] = value if isinstance(value, str | bool | int) else _plain_value(value)
+    told["struck"] = entry.key in file.struck
+    return told
+
+
+def _plain_value(value: Any) -> Any:
+    return value.isoformat() if hasattr(value, "isoformat") else float(value)
+
+
+def window_json(window: Window | None) -> dict[str, str | None] | None:
+    """Earliest, likely, latest; null where it never comes or has passed."""
+    if window is None:
+        return None
+    latest = None if window.latest is None else window.latest.isoformat()
+    return {"earliest": window.earliest.isoformat(), "likely": window.likely.isoformat(), "latest": latest}
+
+
+def forecast_json(forecast: Foretold | None) -> dict[str, Any] | None:
+    """The forecast as scripts read it."""
+    if forecast is None:
+        return None
+    chances = forecast.chances
+    zone = forecast.now.tzinfo
+    return {
+        "finish": window_json(forecast.finish),
+        "crossings": {name: window_json(window) for name, window in forecast.crossings().items()},
+        "band": [
+            {"at": row.at.astimezone(zone).isoformat(), "low": round(row.low, 5), "likely": round(row.likely, 5),
+             "high": round(row.high, 5)}
+            for row in forecast.band()
+        ],
+        "finished": round(chances.finished, 4),
+        "stalled": round(chances.stalled, 4),
+        "slow": round(chances.slow, 4),
+        "not_started": round(chances.not_started, 4),
+        "confidence": chances.confidence,
+        "readings": chances.n_readings,
+        "learned_from": round(chances.learned_from, 2),
+    }  # fmt: skip

@@ -1,0 +1,104 @@
+"""`fermtui start NAME ...`: a new vessel, its plan shown as it is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from fermtui import units
+from fermtui.acts import Refused
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.session import print_json, watched_of
+from fermtui.daybook.fields import Unfit
+from fermtui.plan import PlanUnfit, Preview, Wanted, like, preview, write_plan
+from fermtui.units import Units, Unreadable
+from fermtui.wording.plan import plan_lines
+
+
+def run(call: Call) -> int:
+    """Start the vessel, or with --dry-run only show what it would be. Raises Refused."""
+    if len(call.operands) != 1 or call.pairs:
+        raise WrongUsage("start takes a name: `fermtui start Damson --volume 4L --gravity 1.095`")
+    watched, now = watched_of(call)
+    watched.load()
+    try:
+        wanted = _wanted(call, _base(call, watched), watched.settings.units)
+        plan = preview(watched, wanted, now)
+        if "dry-run" not in call.options:
+            write_plan(watched, plan)
+    except (PlanUnfit, Unreadable, Unfit) as bad:
+        raise Refused(str(bad)) from None
+    if "json" in call.options:
+        print_json(plan_json(plan))
+    else:
+        print("\n".join(plan_lines(plan, watched.settings, now)))
+    watched.cache.save()
+    return 0
+
+
+def _base(call: Call, watched: Any) -> Wanted:
+    name = call.operands[0]
+    copied = call.options.get("like")
+    if copied is not None:
+        return replace(like(watched, copied), name=name)
+    if "volume" not in call.options:
+        raise WrongUsage("start needs --volume, as in --volume 4L, or --like a past vessel")
+    return Wanted(name=name, volume_l=0.0)
+
+
+def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
+    volume: Callable[[str], float] = lambda text: units.volume_l(text, known)  # noqa: E731 - one line of a table
+    reads: dict[str, tuple[str, Callable[[str], Any]]] = {
+        "volume": ("volume_l", volume),
+        "gravity": ("gravity", lambda text: units.gravity_sg(text, known)),
+        "abv": ("abv_percent", units.percent),
+        "end": ("end", lambda text: units.gravity_sg(text, known)),
+        "schedule": ("schedule", str),
+        "container": ("container", str),
+        "capacity": ("capacity_l", volume),
+        "yeast": ("yeast", str),
+        "demand": ("demand", str),
+        "tolerance": ("tolerance_abv", units.percent),
+        "temp": ("temp_c", lambda text: units.temp_c(text, known)),
+        "fruit": ("fruit", str),
+        "mass": ("fruit_g", lambda text: units.mass_g(text, known)),
+        "treatment": ("treatment", str),
+        "sweet": ("sweet_to", lambda text: units.gravity_sg(text, known)),
+        "sparkling": ("co2_volumes", units.number),
+        "spice": ("spice", str),
+        "juice": ("juice_l", volume),
+        "juice-sg": ("juice_sg", lambda text: units.gravity_sg(text, known)),
+        "moisture": ("moisture_percent", units.percent),
+        "folder": ("folder", str),
+    }
+    found = {field: read(call.options[name]) for name, (field, read) in reads.items() if name in call.options}
+    if "gravity" in call.options and "abv" in call.options:
+        raise WrongUsage("give --gravity or --abv, not both: one follows from the other")
+    if "abv" in call.options:
+        found["gravity"] = None
+    return replace(wanted, **found)
+
+
+def plan_json(plan: Preview) -> dict[str, Any]:
+    """The plan as scripts read it."""
+    doses = plan.doses
+    return {
+        "vessel": plan.folder,
+        "name": plan.head.name,
+        "schedule": plan.head.schedule,
+        "volume_l": plan.head.plan.volume_l,
+        "gravity": round(plan.gravity, 4),
+        "abv_percent_at_end": round(plan.end_abv_percent, 2),
+        "honey_g": round(plan.honey_g, 1),
+        "water_l": round(plan.water_l, 3),
+        "juice_l": round(plan.juice_l, 3),
+        "yeast_g": round(plan.yeast_g, 1),
+        "doses": None if doses is None else {"dap_g": doses.dap_g, "autolysate_g": doses.autolysate_g},
+        "room_l": plan.room_l,
+        "tasks": [
+            {"task": t.key, "do": t.do, "likely": None if t.likely is None else t.likely.isoformat()}
+            for t in plan.tasks
+        ],
+        "notes": list(plan.notes),
+    }

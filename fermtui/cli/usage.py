@@ -1,0 +1,71 @@
+"""The commands: what each is called, what it takes and what it is for. Help, README and the parser come from here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+
+class Command(NamedTuple):
+    """`module` in fermtui/cli runs it; `options` name what each takes ("" for a flag)."""
+
+    module: str
+    words: str
+    does: str
+    options: Mapping[str, str] = {}
+
+
+AT = {"at": "WHEN", "override": "REASON", "text": "TEXT"}
+BENCH = dict.fromkeys(
+    (
+        "gravity", "temp", "calibrated", "abv", "from", "to", "volume", "moisture", "demand", "ph", "molecular",
+        "kind", "mass", "treatment", "loss-percent", "size", "sugar", "room", "sugar-percent", "ethanol-percent",
+    ),
+    "VALUE",
+) | {"explain": ""}  # fmt: skip
+COMMANDS: dict[str, Command] = {
+    "": Command("opened", "", "open the cellar", {"theme": "NAME"}),
+    "demo": Command("demo", "[DIR]", "open a copy of the sample cellar, its dates moved so that its story is today's"),
+    "due": Command("due", "[--days N]", "what is late, due, and coming within a week", {"days": "N"}),
+    "show": Command("show", "[VESSEL]", "one vessel whole, or all in a line each"),
+    "start": Command(
+        "start",
+        "NAME --volume 4L --gravity 1.095",
+        "a new vessel",
+        {
+            "volume": "VOLUME", "gravity": "SG", "abv": "PERCENT", "end": "SG", "schedule": "NAME",
+            "container": "NAME", "capacity": "VOLUME", "yeast": "NAME", "demand": "low|medium|high",
+            "tolerance": "PERCENT", "temp": "TEMP", "fruit": "KIND", "mass": "MASS", "treatment": "WORD",
+            "sweet": "SG", "sparkling": "VOLUMES", "spice": "WORDS", "juice": "VOLUME", "juice-sg": "SG",
+            "like": "VESSEL", "folder": "NAME", "moisture": "PERCENT", "dry-run": "",
+        },
+    ),
+    "read": Command("reading", "VESSEL TEXT", "a reading, as typed on the reading line", AT),
+    "tick": Command("writing", "VESSEL TASK [key=value]", "a task done", AT),
+    "write": Command("writing", "VESSEL DID [key=value]", "any entry", AT),
+    "strike": Command("writing", "VESSEL [ENTRY]", "take back the last entry, or that one"),
+    "check": Command("check", "[VESSEL]", "everything that is wrong with the files, with file and line"),
+    "bench": Command("bench", "WHAT ...", "sums without a vessel", BENCH),
+}  # fmt: skip
+
+
+def overview() -> str:
+    """All commands, a line each."""
+    lines = ["fermtui: a dashboard for mead fermentations in progress", ""]
+    for name, command in COMMANDS.items():
+        lines.append(f"  {' '.join(('fermtui', name, command.words)).rstrip():<46} {command.does}")
+    lines += [
+        "",
+        "Everywhere: --cellar DIR (or FERMTUI_CELLAR), --on WHEN (a date or an RFC 3339 time), --json.",
+        "Exit status: 0 done, 1 input or file at fault, 2 wrong usage, 3 a guard refused (override=REASON).",
+        "`fermtui COMMAND --help` tells what one command takes.",
+    ]
+    return "\n".join(lines)
+
+
+def help_of(name: str) -> str:
+    """One command: its words, what it is for, its options."""
+    command = COMMANDS[name]
+    lines = [" ".join(("fermtui", name, command.words)).rstrip(), f"  {command.does}"]
+    lines += [f"  --{option} {takes}".rstrip() for option, takes in command.options.items()]
+    return "\n".join(lines)

@@ -1,0 +1,209 @@
+"""What is remembered of one vessel between two looks: its facts, its schedule and its forecast, none with a clock."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from fermtui import __version__
+from fermtui.daybook.cache import Cache, content_key
+from fermtui.daybook.cellar import DAYBOOK, SCHEDULES, VESSELS, Cellar
+from fermtui.daybook.fields import Unfit
+from fermtui.daybook.head import Head, head_from
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.settings import Settings
+from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
+from fermtui.schedule import library
+from fermtui.schedule.steps import Schedule
+from fermtui.story.facts import Facts
+from fermtui.story.facts_json import facts_from_json, facts_to_json
+
+if TYPE_CHECKING:
+    from fermtui.forecast.posterior import Posterior
+    from fermtui.forecast.priors import Priors
+    from fermtui.story.state import Measures
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """One vessel as far as it does not depend on a clock.
+
+    `key` names exactly these files and settings. `posterior` is None until the forecast was made, and where
+    `forecast_reason` says why there is none.
+    """
+
+    name: str
+    place: str
+    key: str
+    head: Head
+    head_good: bool
+    facts: Facts
+    schedule: Schedule | None
+    problems: tuple[Problem, ...]
+    posterior: Posterior | None = None
+    foretold: bool = False
+    forecast_reason: str | None = None
+
+
+def keep(
+    cellar: Cellar,
+    settings: Settings,
+    settings_bytes: bytes,
+    name: str,
+    cache: Cache,
+    *,
+    place: str = VESSELS,
+    upto: datetime | None = None,
+) -> Kept:
+    """Read one vessel, from the cache where its bytes are known. Entries after `upto` are left out."""
+    files = vessel_bytes(cellar, name, place)
+    key = content_key(
+        b"facts", __version__.encode(), settings_bytes, settings.timezone.encode(), f"{place}/{name}".encode(),
+        b"-" if files.head is None else b"+" + files.head, files.daybook,
+    )  # fmt: skip
+    found = None if files.problems else _from_cache(cache.get(key))
+    if found is None or (upto is not None and _reaches_past(found[1], upto)):
+        found = _from_files(files, settings, upto)
+        if upto is None and not files.problems:
+            cache.put(key, _to_cache(*found[:3], head_good=found[3]))
+    head, facts, problems, head_good = found
+    schedule, schedule_problems = _schedule(cellar, head)
+    return Kept(name, place, key, head, head_good, facts, schedule, problems + schedule_problems)
+
+
+def _schedule(cellar: Cellar, head: Head) -> tuple[Schedule | None, tuple[Problem, ...]]:
+    if head.schedule is None:
+        return None, ()
+    return library.load(head.schedule, cellar.path / SCHEDULES)
+
+
+def _reaches_past(facts: Facts, upto: datetime) -> bool:
+    return facts.last_at is not None and facts.last_at > upto
+
+
+def measures_of(settings: Settings) -> Measures:
+    """What the replay needs of the settings."""
+    from fermtui.story.state import Measures
+
+    return Measures(
+        settings.hydrometer.calibrated_c,
+        -settings.hydrometer.offset_sg,  # what it shows too much comes off
+        settings.honey_moisture_percent,
+        settings.capacities_l,
+    )
+
+
+Found = tuple[Head, Facts, tuple[Problem, ...], bool]
+
+
+def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> Found:
+    from fermtui.daybook.strikes import live
+    from fermtui.daybook.vessel import parse_vessel
+    from fermtui.story.replay import replay
+
+    file = parse_vessel(files)
+    standing = file.live
+    if upto is not None:
+        standing, _, _ = live([e for e in file.entries if e.at <= upto])
+    head = file.head or Head(name=files.name)
+    problems = file.problems
+    path = f"{files.place}/{files.name}/{DAYBOOK}"
+    facts = replay(head, standing, measures_of(settings))
+    strange = [e for e in standing if e.did == "unknown"]
+    problems += tuple(
+        Problem(path, None, f"{str(e.extra.get('did'))[:40]!r} is no kind of entry that this version knows; it is kept")
+        for e in strange
+    )
+    return head, facts, problems, file.head is not None
+
+
+def _to_cache(head: Head, facts: Facts, problems: tuple[Problem, ...], *, head_good: bool) -> list[Any]:
+    return [_table(head), facts_to_json(facts), [[p.path, p.line, p.reason] for p in problems], head_good]
+
+
+def _from_cache(value: object) -> Found | None:
+    if not isinstance(value, list) or len(value) != 4:
+        return None
+    try:
+        table, facts, problems, head_good = value
+        known = tuple(Problem(*row) for row in problems)
+        return head_from(table), facts_from_json(facts), known, bool(head_good)
+    except (TypeError, ValueError, IndexError, KeyError, AttributeError, Unfit):
+        return None
+
+
+def _table(head: Head) -> dict[str, Any]:
+    """The head as the table that head_from reads; what only people read (comments, unknown fields) is left out."""
+    plan = head.plan
+    table: dict[str, Any] = {
+        name: value
+        for name in ("name", "container", "capacity_l", "schedule", "parent", "style")
+        if (value := getattr(head, name)) is not None
+    }
+    told: dict[str, Any] = {
+        name: value
+        for name in ("volume_l", "gravity", "abv_percent", "end", "temp_c", "honey_moisture_percent", "juice_l",
+                     "juice_sg", "spice", "age_months")
+        if (value := getattr(plan, name)) is not None
+    }  # fmt: skip
+    told["yeast"] = _given(name=plan.yeast.name, demand=plan.yeast.demand, tolerance_abv=plan.yeast.tolerance_abv)
+    if plan.fruit is not None:
+        fruit = plan.fruit
+        told["fruit"] = _given(kind=fruit.kind, mass_g=fruit.mass_g, treatment=fruit.treatment)
+    if plan.doses is not None:
+        told["doses"] = dict(plan.doses)
+    told["sweet"] = plan.sweet_to if plan.sweet_to is not None else plan.sweet
+    told["sparkling"] = plan.co2_volumes if plan.co2_volumes is not None else plan.sparkling
+    told.update(_simple(plan.extra))
+    table["plan"] = told
+    table.update(_simple(head.extra))
+    return table
+
+
+def _given(**values: Any) -> dict[str, Any]:
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def _simple(extra: Mapping[str, object]) -> dict[str, Any]:
+    """Unknown fields as JSON can hold them: numbers, words and dates as words."""
+    simple: dict[str, Any] = {}
+    for name, value in extra.items():
+        if isinstance(value, Decimal):
+            simple[name] = float(value)
+        elif isinstance(value, date | datetime):
+            simple[name] = value.isoformat()
+        elif isinstance(value, str | bool | int | float):
+            simple[name] = value
+        else:
+            simple[name] = json.dumps(value, default=str)
+    return simple
+
+
+def foretell(kept: Kept, cache: Cache, priors: Priors, priors_key: str) -> Kept:
+    """The vessel with its forecast, from the cache where it is known. About 25 ms where it is not."""
+    from dataclasses import replace
+
+    from fermtui.forecast import foretell as forecast
+    from fermtui.forecast.posterior import Posterior
+    from fermtui.schedule.steps import for_plan
+
+    reason = forecast.why_none(kept.facts)
+    if reason is not None:
+        return replace(kept, foretold=True, forecast_reason=reason)
+    doses = forecast.doses_in(for_plan(kept.schedule, kept.head.plan).steps) if kept.schedule else 0
+    last = kept.facts.last_at
+    key = content_key(b"forecast", kept.key.encode(), str(last).encode(), str(doses).encode(), priors_key.encode())
+    stored = cache.get(key)
+    if isinstance(stored, str):
+        try:
+            return replace(kept, posterior=Posterior.from_json(stored), foretold=True)
+        except ValueError:
+            pass
+    made = forecast.foretell(kept.facts, kept.head.plan, doses, priors)
+    if made is not None:
+        cache.put(key, made.to_json())
+    return replace(kept, posterior=made, foretold=True)

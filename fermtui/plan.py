@@ -1,0 +1,327 @@
+"""Starting a vessel: from what is wanted to honey, water, yeast, doses and dates, seen before anything is written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from fermtui.daybook.cellar import past_names, slug
+from fermtui.daybook.fields import NAME, Unfit
+from fermtui.daybook.head import Head, head_from
+from fermtui.daybook.lines import entry_of_line, line_of
+from fermtui.daybook.records import Entry
+from fermtui.daybook.settings import Settings
+from fermtui.daybook.start import start_vessel
+from fermtui.kept import measures_of
+from fermtui.must.composition import Must, from_gravity, potential_abv
+from fermtui.must.fruit import UnknownFruit, fruit_parts
+from fermtui.must.honey import recipe, recipe_for_strength, recipe_with_juice
+from fermtui.must.limits import OutOfRange
+from fermtui.must.nutrients import DoseTotals, dose_totals, own_nitrogen_mg_per_l
+from fermtui.schedule import library
+from fermtui.schedule.tasks import Task, tasks
+from fermtui.story.replay import replay
+from fermtui.view import Watched
+
+DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
+FILL_SHARE_MOST = 0.80  # NDSU: not above the shoulder while it ferments; the share is common practice
+YEAST_G_PER_L = 0.5  # common practice, no source: about a gram for two litres, never less than 2 g
+YEAST_LEAST_G = 2.0
+SMALL_ROOM_M3 = 30.0
+
+
+class PlanUnfit(Exception):
+    """What is wanted cannot be; the message is one sentence that says what would be right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What the maker wants. `gravity` or `abv_percent`; the rest may stay open. Litres, SG, % vol, grams, °C."""
+
+    name: str
+    volume_l: float
+    gravity: float | None = None
+    abv_percent: float | None = None
+    end: float | None = None
+    schedule: str | None = None
+    container: str | None = None
+    capacity_l: float | None = None
+    yeast: str | None = None
+    demand: str | None = None
+    tolerance_abv: float | None = None
+    temp_c: float | None = None
+    fruit: str | None = None
+    fruit_g: float | None = None
+    treatment: str | None = None
+    sweet_to: float | None = None
+    co2_volumes: float | None = None
+    spice: str | None = None
+    juice_l: float | None = None
+    juice_sg: float | None = None
+    moisture_percent: float | None = None
+    folder: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """The plan as it would be written, and what follows from it. `notes` are sentences; `cautions` name moments."""
+
+    folder: str
+    table: Mapping[str, Any]
+    head: Head
+    gravity: float
+    end_abv_percent: float
+    honey_g: float
+    water_l: float
+    juice_l: float
+    yeast_g: float
+    doses: DoseTotals | None
+    level_with_fruit_l: float
+    capacity_l: float | None
+    tasks: tuple[Task, ...]
+    notes: tuple[str, ...]
+    cautions: tuple[str, ...]
+    missing: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def room_l(self) -> float | None:
+        """What is left in the container once the fruit is in; None where its size is not known."""
+        return None if self.capacity_l is None else self.capacity_l - self.level_with_fruit_l
+
+
+def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
+    """Work a plan out. Raises PlanUnfit with one sentence."""
+    settings = watched.settings
+    folder = _folder(watched, wanted)
+    known = settings.yeast(wanted.yeast)
+    if known is not None:
+        wanted = replace(
+            wanted,
+            demand=wanted.demand or known.demand,
+            tolerance_abv=wanted.tolerance_abv if wanted.tolerance_abv is not None else known.tolerance_abv,
+        )
+    name = wanted.schedule or (FRUIT_SCHEDULE if wanted.fruit else DEFAULT_SCHEDULE)
+    schedule, problems = library.load(name, watched.cellar.path / "schedules")
+    if schedule is None:
+        raise PlanUnfit(problems[0].reason if problems else f"there is no schedule {name[:60]!r}")
+    try:
+        must, honey_g, water_l, juice_l = _ingredients(wanted, settings)
+        end_abv = potential_abv(must, wanted.end or 1.0)
+        doses = _doses(wanted, must, settings)
+    except OutOfRange as refused:
+        raise PlanUnfit(str(refused)) from None
+    table = _table(wanted, name, must.sg, doses)
+    try:
+        head = head_from(table)
+    except Unfit as bad:
+        raise PlanUnfit(str(bad)) from None
+    capacity_l = _capacity_l(wanted, settings)
+    level_l = wanted.volume_l + _fruit_l(wanted)
+    return Preview(
+        folder=folder,
+        table=table,
+        head=head,
+        gravity=must.sg,
+        end_abv_percent=end_abv,
+        honey_g=honey_g,
+        water_l=water_l,
+        juice_l=juice_l,
+        yeast_g=max(YEAST_LEAST_G, YEAST_G_PER_L * wanted.volume_l),
+        doses=doses,
+        level_with_fruit_l=level_l,
+        capacity_l=capacity_l,
+        tasks=_dates(head, schedule, settings, now, folder),
+        notes=tuple(_notes(watched, wanted, level_l, capacity_l, end_abv)),
+        cautions=_cautions(settings, wanted),
+    )
+
+
+def write_plan(watched: Watched, plan: Preview) -> str:
+    """Start the vessel; its folder name. Raises NotWritten, Unfit."""
+    start_vessel(watched.cellar, plan.folder, plan.table)
+    watched.renew(plan.folder)
+    return plan.folder
+
+
+def like(watched: Watched, vessel: str) -> Wanted:
+    """What was wanted of a vessel at work or put away, to want it again. Raises PlanUnfit."""
+    kept = watched.load_one(vessel)
+    if kept is None:
+        raise PlanUnfit(f"there is no vessel {vessel[:60]!r} to copy, at work or put away")
+    head, plan = kept.head, kept.head.plan
+    fruit = plan.fruit
+    return Wanted(
+        name=head.name,
+        volume_l=plan.volume_l or kept.facts.level_l or 4.0,
+        gravity=plan.gravity or kept.facts.og,
+        abv_percent=plan.abv_percent,
+        end=plan.end,
+        schedule=head.schedule,
+        container=head.container,
+        capacity_l=head.capacity_l,
+        yeast=plan.yeast.name,
+        demand=plan.yeast.demand,
+        tolerance_abv=plan.yeast.tolerance_abv,
+        temp_c=plan.temp_c,
+        fruit=fruit.kind if fruit else None,
+        fruit_g=fruit.mass_g if fruit else None,
+        treatment=fruit.treatment if fruit else None,
+        sweet_to=plan.sweet_to,
+        co2_volumes=plan.co2_volumes,
+        spice=plan.spice,
+        juice_l=plan.juice_l,
+        juice_sg=plan.juice_sg,
+        moisture_percent=plan.honey_moisture_percent,
+    )
+
+
+def _folder(watched: Watched, wanted: Wanted) -> str:
+    if not wanted.name.strip():
+        raise PlanUnfit("a vessel needs a name, as in Damson")
+    taken = (*watched.names(), *past_names(watched.cellar))
+    if wanted.folder is None:
+        return slug(wanted.name, taken)
+    if not NAME.match(wanted.folder):
+        raise PlanUnfit("a vessel's folder is named with letters a to z, digits, hyphens and underscores")
+    if wanted.folder.lower() in {name.lower() for name in taken}:
+        raise PlanUnfit(f"there is a vessel {wanted.folder} already, at work or put away: give another folder name")
+    return wanted.folder
+
+
+def _ingredients(wanted: Wanted, settings: Settings) -> tuple[Must, float, float, float]:
+    """(must, g of honey, L of water, L of juice). Raises OutOfRange, PlanUnfit."""
+    moisture = wanted.moisture_percent or settings.honey_moisture_percent
+    if wanted.gravity is None and wanted.abv_percent is None:
+        raise PlanUnfit("say how strong it is to be: a gravity such as 1.095, or a strength such as 12 % vol")
+    if wanted.gravity is not None:
+        if wanted.gravity < 1.005:
+            raise PlanUnfit(f"a must of {wanted.gravity:.3f} has no sugar to ferment: from 1.030 on it is a light mead")
+        if wanted.juice_l:
+            made = recipe_with_juice(
+                wanted.volume_l, wanted.gravity, wanted.juice_sg or 1.045, wanted.juice_l, moisture
+            )
+        else:
+            made = recipe(wanted.volume_l, wanted.gravity, moisture)
+        return made.must, made.honey_g, made.water_l, made.juice_l
+    made = recipe_for_strength(wanted.volume_l, wanted.abv_percent or 0.0, wanted.end or 1.0, moisture)
+    return made.must, made.honey_g, made.water_l, 0.0
+
+
+def _doses(wanted: Wanted, must: Must, settings: Settings) -> DoseTotals | None:
+    nutrients = settings.nutrients
+    own = own_nitrogen_mg_per_l(
+        wanted.volume_l, wanted.juice_l or 0.0,
+        honey_mg_per_l=nutrients.honey_mg_per_l, juice_mg_per_l=nutrients.juice_mg_per_l,
+    )  # fmt: skip
+    demand = wanted.demand or "medium"
+    return dose_totals(
+        wanted.volume_l,
+        from_gravity(1.0, must.sg).extract_mass_percent,
+        demand,
+        factor=nutrients.demand_factor(demand),
+        own_mg_per_l=own,
+        inorganic_share=nutrients.inorganic_share,
+        autolysate_n_percent=nutrients.autolysate_n_percent,
+        autolysate_effect=nutrients.autolysate_effect,
+    )
+
+
+def _table(wanted: Wanted, schedule: str, gravity: float, doses: DoseTotals | None) -> dict[str, Any]:
+    plan: dict[str, Any] = {
+        "volume_l": round(wanted.volume_l, 3),
+        "gravity": round(gravity, 4),
+        "abv_percent": wanted.abv_percent,
+        "end": wanted.end if wanted.end is not None else 1.000,
+        "temp_c": wanted.temp_c,
+        "yeast": _given(name=wanted.yeast, demand=wanted.demand or "medium", tolerance_abv=wanted.tolerance_abv),
+        "honey_moisture_percent": wanted.moisture_percent,
+        "sweet": wanted.sweet_to,
+        "sparkling": wanted.co2_volumes,
+        "spice": wanted.spice,
+        "juice_l": wanted.juice_l,
+        "juice_sg": wanted.juice_sg,
+    }
+    if wanted.fruit:
+        plan["fruit"] = _given(kind=wanted.fruit, mass_g=wanted.fruit_g, treatment=wanted.treatment)
+    if doses is not None:
+        plan["doses"] = {"dap_g": round(doses.dap_g, 2), "autolysate_g": round(doses.autolysate_g, 2)}
+    table = _given(
+        name=wanted.name.strip(), container=wanted.container, capacity_l=wanted.capacity_l, schedule=schedule
+    )
+    return {**table, "plan": {name: value for name, value in plan.items() if value is not None}}
+
+
+def _given(**values: Any) -> dict[str, Any]:
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def _capacity_l(wanted: Wanted, settings: Settings) -> float | None:
+    if wanted.capacity_l is not None:
+        return wanted.capacity_l
+    if wanted.container is None:
+        return None
+    if wanted.container not in settings.capacities_l:
+        names = ", ".join(settings.capacities_l) or "none"
+        raise PlanUnfit(f"container {wanted.container[:60]!r} is not in cellar.toml; there are: {names}")
+    return settings.capacities_l[wanted.container]
+
+
+def _fruit_l(wanted: Wanted) -> float:
+    if not wanted.fruit or not wanted.fruit_g:
+        return 0.0
+    try:
+        return fruit_parts(wanted.fruit, wanted.fruit_g, wanted.treatment or "raw").displaces_l
+    except (UnknownFruit, OutOfRange) as unknown:
+        raise PlanUnfit(str(unknown)) from None
+
+
+def _notes(
+    watched: Watched, wanted: Wanted, level_l: float, capacity_l: float | None, end_abv: float
+) -> Iterable[str]:
+    if capacity_l is not None and level_l > capacity_l:
+        yield (
+            f"{level_l:.1f} L with its fruit do not fit into {capacity_l:.1f} L: "
+            "less must, less fruit or a larger vessel"
+        )
+    elif capacity_l is not None and wanted.volume_l > FILL_SHARE_MOST * capacity_l:
+        yield (
+            f"{wanted.volume_l:.1f} L fill {100 * wanted.volume_l / capacity_l:.0f} % of the vessel: "
+            f"leave a fifth free for foam, {FILL_SHARE_MOST * capacity_l:.1f} L at most"
+        )
+    if wanted.container is not None:
+        holder = next((k.head.name for k in watched.kept.values() if k.facts.container == wanted.container), None)
+        free = {one.name for one in watched.at(watched.stamp()).free_containers}
+        if wanted.container not in free and holder is not None:
+            yield f"{wanted.container} is taken by {holder} now"
+    if wanted.tolerance_abv is not None and end_abv > wanted.tolerance_abv + 0.5:
+        yield (
+            f"{end_abv:.1f} % vol is more than the yeast takes ({wanted.tolerance_abv:g} % vol): "
+            "it will stop sweet, or feed in steps"
+        )
+
+
+def _cautions(settings: Settings, wanted: Wanted) -> tuple[str, ...]:
+    moments = ["plan"]
+    if settings.room_m3 is None or settings.room_m3 < SMALL_ROOM_M3:
+        moments.append("small_room")
+    if wanted.co2_volumes is not None:
+        moments.append("sparkling")
+    return tuple(moments)
+
+
+def _dates(head: Head, schedule: Any, settings: Settings, now: datetime, folder: str) -> tuple[Task, ...]:
+    """The tasks as they would stand if it were mixed, read and pitched now."""
+    entries = [
+        _entry("a", "mix", now - timedelta(minutes=2), {"volume_l": head.plan.volume_l or 1.0}),
+        _entry("b", "read", now - timedelta(minutes=1), {"sg": round(head.plan.gravity or 1.0, 4)}),
+        _entry("c", "pitch", now, {}),
+    ]
+    facts = replay(head, entries, measures_of(settings))
+    return tasks(facts, schedule, head.plan, None, now, settings.zone, folder)
+
+
+def _entry(key: str, did: str, at: datetime, fields: dict[str, Any]) -> Entry:
+    return entry_of_line(line_of(key, did, at, fields))
+

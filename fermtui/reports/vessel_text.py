@@ -1,0 +1,147 @@
+"""The text twin of the shelf and of the vessel screen: nothing on those screens is missing here."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from fermtui.daybook.settings import Settings
+from fermtui.daybook.vessel import VesselFile
+from fermtui.forecast.foretell import Foretold
+from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
+from fermtui.view import VesselView, View
+from fermtui.wording.acts import done_text
+from fermtui.wording.dates import ago, short_window
+from fermtui.wording.plain import plain
+from fermtui.wording.tasks import reason_text, task_text
+
+
+def cellar_lines(view: View) -> list[str]:
+    """Every vessel in a line: stage, day, gravity, strength, sugar spent, volume, next task."""
+    if not view.vessels:
+        return ["no vessel stands in this cellar yet: `fermtui start NAME --volume 4L --gravity 1.095`"]
+    rows: list[tuple[str, ...]] = [("vessel", "name", "stage", "day", "SG", "% vol", "spent", "volume", "next")]
+    rows += [_row(seen, view) for seen in view.vessels]
+    widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
+    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+
+
+def _row(seen: VesselView, view: View) -> tuple[str, ...]:
+    units = view.settings.units
+    stage = seen.stage + (f" ({seen.trouble})" if seen.trouble else "")
+    return (
+        seen.vessel + (" !" if seen.problems else ""),
+        plain(seen.name, 24),
+        stage,
+        "" if seen.day is None else str(seen.day),
+        "" if seen.gravity is None else show_gravity(seen.gravity, units),
+        "" if seen.abv_percent is None else show_number(seen.abv_percent, 1, units),
+        "" if seen.sugar_spent_percent is None else f"{seen.sugar_spent_percent:.0f} %",
+        "" if seen.volume_l is None else show_volume(seen.volume_l, units),
+        _next(seen, view),
+    )
+
+
+def _next(seen: VesselView, view: View) -> str:
+    order = {"late": 0, "due": 1, "coming": 2}
+    open_tasks = [t for t in seen.tasks if t.state in order and t.likely is not None]
+    if not open_tasks:
+        return ""
+    task = min(open_tasks, key=lambda t: (order[t.state], t.likely.timestamp() if t.likely else 0.0))
+    when = task.state if task.state != "coming" else short_window(task.window, view.now, view.settings.zone)
+    return f"{when}: {task_text(task)}"
+
+
+def fact_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
+    """Label and value of what is known of a vessel, with its uncertainty."""
+    facts = seen.facts
+    rows = [("stage", seen.stage + (f", {seen.trouble}" if seen.trouble else ""))]
+    if seen.day is not None:
+        rows.append(("day", str(seen.day)))
+    if seen.gravity is not None:
+        source = {"ledger": "reckoned", "plan": "planned"}.get(facts.sg_from, "")
+        rows.append(("gravity", f"{show_gravity(seen.gravity, units)} {source}".rstrip()))
+    if facts.og is not None:
+        rows.append(("original", show_gravity(facts.og, units)))
+    if seen.abv_percent is not None:
+        near = show_number(seen.abv_plus_minus or 0.0, 1, units)
+        rows.append(("strength", f"{show_number(seen.abv_percent, 1, units)} ± {near} % vol"))
+    if seen.sugar_spent_percent is not None:
+        rows.append(("sugar spent", f"{seen.sugar_spent_percent:.0f} %"))
+    if seen.speed_sg_per_day is not None:
+        rows.append(("speed", f"{show_number(1000 * seen.speed_sg_per_day, 1, units)} points a day"))
+    if seen.volume_l is not None:
+        room = "" if seen.headspace_l is None else f", {show_volume(max(0.0, seen.headspace_l), units)} headspace"
+        rows.append(("volume", show_volume(seen.volume_l, units) + room))
+    if facts.container:
+        rows.append(("stands in", plain(facts.container, 40)))
+    if facts.ph is not None:
+        rows.append(("pH", show_number(facts.ph, 2, units)))
+    rows += _bottle_rows(seen)
+    return rows
+
+
+def _bottle_rows(seen: VesselView) -> list[tuple[str, str]]:
+    rows = []
+    for lot in seen.facts.lots:
+        left = lot.bottles - lot.opened
+        burst = f", {lot.burst} BURST" if lot.burst else ""
+        rows.append(("bottles", f"{left} of {lot.bottles} left, {lot.size_ml:g} mL{burst}"))
+    return rows
+
+
+def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[tuple[str, str]]:
+    """Label and value of the forecast, or the reason why there is none."""
+    forecast = seen.forecast
+    if forecast is None:
+        return [("forecast", f"none: {seen.forecast_reason}")] if seen.forecast_reason else []
+    zone = settings.zone
+    rows = [("stops", _when(forecast, now, settings))]
+    for name, window in forecast.crossings().items():
+        if window is not None:
+            rows.append((name.replace("_", " "), short_window(window, now, zone)))
+    chances = forecast.chances
+    rows.append(("stopped", f"{100 * chances.finished:.0f} %"))
+    if chances.stalled >= 0.05:
+        rows.append(("stalled", f"{100 * chances.stalled:.0f} %"))
+    if chances.slow >= 0.25:
+        rows.append(("slow", f"{100 * chances.slow:.0f} %"))
+    if chances.confidence == "little":
+        rows.append(("", "little is known yet: each reading narrows it"))
+    if chances.learned_from >= 0.5:
+        rows.append(("", f"leans on about {chances.learned_from:.0f} of your own vessels"))
+    return rows
+
+
+def _when(forecast: Foretold, now: datetime, settings: Settings) -> str:
+    window = forecast.finish
+    return "not in sight" if window is None else short_window(window, now, settings.zone)
+
+
+def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: datetime) -> list[str]:
+    """One vessel whole: facts, forecast, steps, readings, daybook."""
+    units, zone = settings.units, settings.zone
+    lines = [f"{plain(seen.name, 80)} ({seen.vessel})", ""]
+    for label, value in fact_rows(seen, units) + forecast_rows(seen, settings, now):
+        lines.append(f"  {label:<12} {value}")
+    lines += ["", "steps"]
+    for task in seen.tasks:
+        when = short_window(task.window, now, zone) if task.window else ""
+        if task.settled_at is not None:
+            when = ago(task.settled_at, now, zone)
+        lines.append(f"  {task.state:<8} {when:<14} {task_text(task):<26} {reason_text(task, settings, now)}")
+    lines += ["", "readings"]
+    for reading in seen.facts.readings:
+        sg = "" if reading.sg is None else show_gravity(reading.sg, units, 4)
+        temp = "" if reading.temp_c is None else show_temp(reading.temp_c, units)
+        ph = "" if reading.ph is None else f"pH {reading.ph:g}"
+        lines.append(f"  {reading.at.astimezone(zone):%Y-%m-%d %H:%M}  {sg:<8} {temp:<9} {ph}".rstrip())
+    lines += ["", "daybook"]
+    for entry in file.entries:
+        mark = "~" if entry.key in file.struck else " "
+        text = done_text(entry.did, entry.written, units)
+        lines.append(f" {mark}{entry.at.astimezone(zone):%Y-%m-%d %H:%M}  {text}  [{entry.key}]")
+        if entry.override:
+            lines.append(f"    in spite of a guard: {plain(entry.override, 200)}")
+    for note in seen.facts.notes:
+        lines.append(f"note: {plain(note, 300)}")
+    return lines

@@ -1,0 +1,222 @@
+"""The whole cellar at one clock: every vessel, free containers, problems. Renews one vessel at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from fermtui.daybook.cache import Cache, cache_path
+from fermtui.daybook.cellar import PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
+from fermtui.daybook.head import Head
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.settings import Container, Settings
+from fermtui.daybook.settings_file import settings_of
+from fermtui.forecast.trouble import Trouble, trouble_of
+from fermtui.kept import Kept, foretell, keep
+from fermtui.schedule.tasks import Task, tasks
+from fermtui.story.facts import Facts
+from fermtui.story.present import Present, present
+from fermtui.story.stage import nothing_left, stage
+
+if TYPE_CHECKING:
+    from fermtui.forecast.foretell import Foretold
+    from fermtui.forecast.priors import Priors
+
+
+@dataclass(frozen=True, slots=True)
+class VesselView:
+    """One vessel at one clock. Litres at 20 °C, SG 20/20; None is not known.
+
+    `forecast` is None while it has not been made, or where `forecast_reason` says why there is none.
+    """
+
+    vessel: str
+    name: str
+    head: Head
+    facts: Facts
+    schedule: object
+    stage: str
+    trouble: str | None
+    trouble_found: Trouble | None
+    day: int | None
+    volume_l: float | None
+    headspace_l: float | None
+    gravity: float | None
+    abv_percent: float | None
+    abv_plus_minus: float | None
+    sugar_spent_percent: float | None
+    refermentable_g_per_l: float | None
+    speed_sg_per_day: float | None
+    present: Present
+    tasks: tuple[Task, ...]
+    forecast: Foretold | None
+    forecast_reason: str | None
+    foretold: bool
+    problems: tuple[Problem, ...]
+
+    def task(self, key: str) -> Task | None:
+        """The task of that step, or None."""
+        return next((task for task in self.tasks if task.key == key), None)
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Every vessel at work at one clock, by folder name; `problems` of the whole cellar come first in `problems`."""
+
+    now: datetime
+    settings: Settings
+    vessels: tuple[VesselView, ...]
+    problems: tuple[Problem, ...]
+    free_containers: tuple[Container, ...]
+
+    def vessel(self, name: str) -> VesselView | None:
+        """The vessel in that folder, or None."""
+        return next((vessel for vessel in self.vessels if vessel.vessel == name), None)
+
+    @property
+    def all_problems(self) -> tuple[Problem, ...]:
+        """The cellar's own problems and those of every vessel."""
+        return self.problems + tuple(p for vessel in self.vessels for p in vessel.problems)
+
+
+class Watched:
+    """An opened cellar and what is remembered of its vessels. `at` reads it off at a clock."""
+
+    def __init__(
+        self,
+        cellar: Cellar,
+        stamp: Callable[[], datetime],
+        cache: Cache | None = None,
+        *,
+        upto: datetime | None = None,
+    ) -> None:
+        """`stamp` tells the instant of writing, for the keys of entries; `upto` leaves out later entries."""
+        self.cellar = cellar
+        self.stamp = stamp
+        self.cache = cache if cache is not None else Cache(cache_path(cellar))
+        self.upto = upto
+        self.settings, self.settings_problems, self.settings_bytes = settings_of(cellar)
+        self.kept: dict[str, Kept] = {}
+        self.acknowledged: dict[str, dict[str, str]] = {}
+        self._priors: tuple[Priors, str] | None = None
+
+    def load(self, names: Iterable[str] | None = None) -> None:
+        """Read these vessels, or all at work; vessels that have gone are forgotten."""
+        there = vessel_names(self.cellar)
+        for name in there if names is None else names:
+            if name in there:
+                self.kept[name] = self.keep_one(name)
+        for name in [name for name in self.kept if name not in there]:
+            del self.kept[name]
+
+    def keep_one(self, name: str, place: str = VESSELS) -> Kept:
+        """Read one vessel at work or put away, without remembering it."""
+        return keep(
+            self.cellar, self.settings, self.settings_bytes, name, self.cache, place=place, upto=self.upto
+        )
+
+    def load_one(self, name: str) -> Kept | None:
+        """Read one vessel, at work or put away, without the others; None when there is none of that name."""
+        if name in vessel_names(self.cellar):
+            self.kept[name] = self.keep_one(name)
+            return self.kept[name]
+        return self.keep_one(name, PAST) if name in past_names(self.cellar) else None
+
+    def names(self) -> tuple[str, ...]:
+        """The folder names of the vessels at work."""
+        return vessel_names(self.cellar)
+
+    def load_missing(self) -> None:
+        """Read the vessels at work that have not been read yet."""
+        self.load([name for name in self.names() if name not in self.kept])
+
+    def renew(self, name: str) -> None:
+        """Read one vessel again after something was written to it."""
+        if name in self.names():
+            self.kept[name] = self.keep_one(name)
+        else:
+            self.kept.pop(name, None)
+
+    def reload_settings(self) -> None:
+        """Read cellar.toml again, and with it everything that hangs on it."""
+        self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar)
+        self._priors = None
+        self.load()
+
+    def unforetold(self) -> list[str]:
+        """The vessels whose forecast has not been made yet."""
+        return [name for name, kept in self.kept.items() if not kept.foretold]
+
+    def priors(self) -> tuple[Priors, str]:
+        """What the maker's own finished vessels teach, and a name for it; read once."""
+        if self._priors is None:
+            from fermtui.lessons import learned
+
+            self._priors = learned(self)
+        return self._priors
+
+    def foretell(self, names: Iterable[str] | None = None) -> None:
+        """Make the forecasts that are missing, from the cache where they are known. Takes about 25 ms each if not."""
+        priors, key = self.priors()
+        for name in self.unforetold() if names is None else names:
+            kept = self.kept.get(name)
+            if kept is not None and not kept.foretold:
+                made = foretell(kept, self.cache, priors, key)
+                # Another thread may have renewed the vessel meanwhile: then this forecast is of the past.
+                if self.kept.get(name) is kept:
+                    self.kept[name] = made
+
+    def at(self, now: datetime) -> View:
+        """The whole cellar at this clock."""
+        seen = tuple(self.see(kept, now) for _, kept in sorted(self.kept.items()))
+        problems = self.settings_problems + misnamed(self.cellar)
+        return View(now, self.settings, seen, problems, self._free(seen))
+
+    def see(self, kept: Kept, now: datetime) -> VesselView:
+        """One vessel at this clock."""
+        facts, head = kept.facts, kept.head
+        stands = present(facts, now, self.settings.zone)
+        forecast = _foretold(kept, now)
+        found: tuple[Task, ...] = ()
+        if kept.schedule is not None:
+            found = tasks(facts, kept.schedule, head.plan, forecast, now, self.settings.zone, kept.name)
+        trouble = trouble_of(facts, head.plan, forecast, now)
+        return VesselView(
+            vessel=kept.name,
+            name=head.name,
+            head=head,
+            facts=facts,
+            schedule=kept.schedule,
+            stage=stage(facts, now),
+            trouble=trouble.kind if trouble else None,
+            trouble_found=trouble,
+            day=stands.day,
+            volume_l=stands.level_l,
+            headspace_l=stands.headspace_l,
+            gravity=stands.sg,
+            abv_percent=stands.abv_percent,
+            abv_plus_minus=stands.abv_plus_minus,
+            sugar_spent_percent=stands.sugar_spent_percent,
+            refermentable_g_per_l=stands.refermentable_g_per_l,
+            speed_sg_per_day=stands.speed_sg_per_day,
+            present=stands,
+            tasks=found,
+            forecast=forecast,
+            forecast_reason=kept.forecast_reason,
+            foretold=kept.foretold,
+            problems=kept.problems,
+        )
+
+    def _free(self, seen: tuple[VesselView, ...]) -> tuple[Container, ...]:
+        taken = {view.facts.container for view in seen if not nothing_left(view.facts)}
+        return tuple(one for one in self.settings.containers if one.name not in taken)
+
+
+def _foretold(kept: Kept, now: datetime) -> Foretold | None:
+    if kept.posterior is None or kept.facts.pitched_at is None:
+        return None
+    from fermtui.forecast.foretell import Foretold
+
+    return Foretold(kept.posterior, kept.facts.pitched_at, now, kept.facts.g0)

@@ -1,0 +1,42 @@
+"""Dates as people say them, in the cellar's zone."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, tzinfo
+
+from fermtui.forecast.window import Window
+
+
+def short_day(day: date, today: date) -> str:
+    """`today`, `tomorrow`, `Fri`, `12 Mar`, `12 Mar 2027`."""
+    away = (day - today).days
+    if away in (-1, 0, 1):
+        return {-1: "yesterday", 0: "today", 1: "tomorrow"}[away]
+    if 1 < away < 7:
+        return f"{day:%a}"
+    text = f"{day.day} {day:%b}"
+    return text if day.year == today.year or abs(away) < 183 else f"{text} {day.year}"
+
+
+def short_window(window: Window | None, now: datetime, zone: tzinfo) -> str:
+    """`Fri`, `12 Mar`, `12-19 Mar`, `from 12 Mar` for a window; `?` without one."""
+    if window is None:
+        return "?"
+    today = now.astimezone(zone).date()
+    first = window.earliest.astimezone(zone).date()
+    if window.latest is None:
+        return f"from {short_day(first, today)}"
+    last = window.latest.astimezone(zone).date()
+    if first == last:
+        return short_day(first, today)
+    if first.month == last.month and first.year == last.year:
+        return f"{first.day}-{last.day} {last:%b}"
+    return f"{first.day} {first:%b}-{last.day} {last:%b}"
+
+
+def ago(then: datetime, now: datetime, zone: tzinfo) -> str:
+    """`today`, `yesterday`, `4 days ago`."""
+    days = (now.astimezone(zone).date() - then.astimezone(zone).date()).days
+    if days == 0:
+        return "today"
+    return "yesterday" if days == 1 else f"{days} days ago"
