@@ -48,7 +48,7 @@ def _why_not(case: Case) -> tuple[Point, Point]:
         }  # fmt: skip
         return Point("sweet_unstabilised", values), Point("stabilise_and_watch")
     if not still(case):
-        return not_still(case), Point("wait_for_still")
+        return not_still(case), Point("wait_for_still", {"warm_c": WARM_ENOUGH_C})
     days = _calm_days(case)
     if sweet_end(case):
         return Point("sweet_end_too_soon", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point(

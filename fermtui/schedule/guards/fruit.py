@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.pitching import HOT_C
 
 TWO_FINGERS_SHARE = 0.05
 """Two fingers below the rim of a jug, as a share of what it holds: common practice, the share is our estimate."""
@@ -53,7 +54,9 @@ def hot_fruit(case: Case) -> Finding | None:
     if temp_c is None:
         return None
     saw = Point("hot_fruit", {"treatment": treatment, "temp_c": temp_c})
-    return Finding("advice", "hot_fruit", saw, Point("heat_kills_yeast"), Point("cool_below", {"temp_c": 30.0}))
+    return Finding(
+        "advice", "hot_fruit", saw, Point("heat_kills_yeast", {"temp_c": HOT_C}), Point("cool_below", {"temp_c": HOT_C})
+    )
 
 
 def heated(case: Case) -> bool:

@@ -44,8 +44,8 @@ def hot_must(case: Case) -> Finding | None:
         return _heated_today(case)
     if temp_c <= HOT_C:
         return None
-    return Finding("refusal", "pitch_hot", Point("hot_must", {"temp_c": temp_c}), Point("heat_kills_yeast"),
-                   Point("cool_below", {"temp_c": HOT_C}))  # fmt: skip
+    saw, matters = Point("hot_must", {"temp_c": temp_c}), Point("heat_kills_yeast", {"temp_c": HOT_C})
+    return Finding("refusal", "pitch_hot", saw, matters, Point("cool_below", {"temp_c": HOT_C}))
 
 
 def _heated_today(case: Case) -> Finding | None:
@@ -53,7 +53,13 @@ def _heated_today(case: Case) -> Finding | None:
     if not heated:
         return None
     saw = Point("heated_hours_ago", {"hours": (case.at - heated[-1]) / HOUR})
-    return Finding("advice", "pitch_heated", saw, Point("heat_kills_yeast"), Point("measure_temp", {"temp_c": HOT_C}))
+    return Finding(
+        "advice",
+        "pitch_heated",
+        saw,
+        Point("heat_kills_yeast", {"temp_c": HOT_C}),
+        Point("measure_temp", {"temp_c": HOT_C}),
+    )
 
 
 def beyond_tolerance(case: Case) -> Finding | None:

@@ -21,7 +21,12 @@ from fermtui.wording.findings import finding_text
 SETTINGS = Settings(
     zone=UTC,
     timezone="UTC",
-    containers=(Container("Demijohn 1", 5.0), Container("Demijohn 2", 5.0), Container("Jug", 4.2)),
+    containers=(
+        Container("Demijohn 1", 5.0),
+        Container("Demijohn 2", 5.0),
+        Container("Jug", 4.2),
+        Container("Gallon", 3.785),
+    ),
 )
 PLAN = """
 volume_l = 4.0

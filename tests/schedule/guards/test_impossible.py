@@ -83,7 +83,7 @@ def test_racking_into_an_unknown_container(ask: Ask) -> None:
     key, text = one(ask(START, '{ did = "rack", into = "Bucket", volume_l = 3.8 }', "2026-03-06T12:00:00Z"))
     assert key == "unknown_container"
     assert "container Bucket is not in cellar.toml" in text
-    assert "Demijohn 2, Jug" in text
+    assert "Demijohn 2, Gallon, Jug" in text
 
 
 def test_racking_into_a_taken_container(ask: Ask) -> None:
