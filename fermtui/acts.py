@@ -133,7 +133,7 @@ def prepare(
     impossible = tuple(f for f in findings if f.kind == "impossible")
     if impossible:
         raise Refused(f"{vessel}: {finding_text(impossible[0], watched.settings.units)}", INPUT, impossible)
-    cautions = cautions_for(did, given, facts, kept.head.plan)
+    cautions = cautions_for(did, given, facts, kept.head.plan, at)
     return Prepared(vessel, did, at, given, findings, tuple(cautions), facts)
 
 

@@ -16,7 +16,7 @@ from fermtui.daybook.settings_file import settings_of
 from fermtui.forecast.trouble import Trouble, trouble_of
 from fermtui.kept import Kept, foretell, keep
 from fermtui.schedule.tasks import Task, tasks
-from fermtui.story.facts import Facts
+from fermtui.story.facts import Act, Facts
 from fermtui.story.present import Present, present
 from fermtui.story.stage import nothing_left, stage
 
@@ -181,7 +181,7 @@ class Watched:
         forecast = _foretold(kept, now)
         found: tuple[Task, ...] = ()
         if kept.schedule is not None:
-            found = tasks(facts, kept.schedule, head.plan, forecast, now, self.settings.zone, kept.name)
+            found = tasks(facts, kept.schedule, head.plan, forecast, now, self.settings.zone, kept.name, self._inherited(kept))
         trouble = trouble_of(facts, head.plan, forecast, now)
         return VesselView(
             vessel=kept.name,
@@ -208,6 +208,14 @@ class Watched:
             foretold=kept.foretold,
             problems=kept.problems,
         )
+
+    def _inherited(self, kept: Kept) -> tuple[Act, ...]:
+        """What was done to the vessel that this one was poured off from, up to that moment: a split keeps it."""
+        parent = self.kept.get(kept.facts.parent or "")
+        poured = next((act.at for act in kept.facts.acts if act.did == "receive"), None)
+        if parent is None or poured is None:
+            return ()
+        return tuple(act for act in parent.facts.acts if act.at < poured)
 
     def _free(self, seen: tuple[VesselView, ...]) -> tuple[Container, ...]:
         taken = {view.facts.container for view in seen if not nothing_left(view.facts)}

@@ -16,13 +16,10 @@ from fermtui.cli.args import EVERYWHERE, Call, WrongUsage
 from fermtui.explain.explained import Explained, all_lines
 from fermtui.must.limits import OutOfRange
 from fermtui.units import METRIC, Units, Unreadable
+from fermtui.wording.plain import plain
 
 OPTIONS: Mapping[str, str] = {
-    **{
-        option.name: "" if option.kind == "flag" else option.like
-        for kind in SUMS.values()
-        for option in kind.options
-    },
+    **{option.name: "" if option.kind == "flag" else option.like for kind in SUMS.values() for option in kind.options},
     "explain": "",
 }
 """Every option of every sum with what it takes, for `args.split`."""
@@ -32,7 +29,7 @@ WIDTH = 78
 
 def run(
     call: Call,
-    out: TextIO,
+    out: TextIO | None = None,
     err: TextIO | None = None,
     units: Units | None = None,
     usual: Mapping[str, Mapping[str, str]] | None = None,
@@ -42,6 +39,7 @@ def run(
     `units` and `usual` (the maker's own defaults) are read from the cellar's cellar.toml where None is given and a
     cellar stands there; nothing else of a cellar is ever read.
     """
+    out = sys.stdout if out is None else out
     err = sys.stderr if err is None else err
     try:
         if units is None:
@@ -52,10 +50,10 @@ def run(
             return 0
         sum_ = solve(what, _given(call), units, usual)
     except (WrongOptions, WrongUsage) as fault:
-        err.write(f"{fault}\n")
+        err.write(f"fermtui: {plain(fault, 400)}\n")
         return 2
     except (Unreadable, OutOfRange) as fault:
-        err.write(f"{fault}\n")
+        err.write(f"fermtui: {plain(fault, 400)}\n")
         return 1
     explained = "explain" in call.options
     if "json" in call.options:
@@ -126,7 +124,7 @@ def json_text(sum_: Sum, *, explained: bool = False) -> str:
     table["cautions"] = [{"key": caution.key, "text": caution.text} for caution in told(sum_)]
     if explained:
         table["explain"] = [_step(step) for step in sum_.steps]
-    return json.dumps(table, indent=2, allow_nan=False)
+    return json.dumps(table, allow_nan=False)
 
 
 def _step(step: Explained) -> dict[str, object]:
@@ -148,9 +146,7 @@ def help_text(what: str, usual: Mapping[str, Mapping[str, str]] | None = None) -
     options = with_usual(kind.options, (usual or {}).get(what, {}))
     names = [f"--{option.name} {'' if option.kind == 'flag' else option.like}".rstrip() for option in options]
     wide = max(len(name) for name in names)
-    lines = [
-        f"  {name:<{wide}}  {option.says}{_standing(option)}" for name, option in zip(names, options, strict=True)
-    ]
+    lines = [f"  {name:<{wide}}  {option.says}{_standing(option)}" for name, option in zip(names, options, strict=True)]
     return "\n".join([f"fermtui bench {what}: {kind.says}", "", *lines]) + "\n"
 
 

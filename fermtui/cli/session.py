@@ -5,21 +5,22 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 from fermtui import clock
 from fermtui.cli.args import Call
-from fermtui.daybook.cellar import open_cellar
+from fermtui.daybook.cellar import Cellar, NoCellar, create, default_path, open_cellar
 from fermtui.daybook.problem import Problem
 from fermtui.view import Watched
 
 
-def watched_of(call: Call) -> tuple[Watched, datetime]:
+def watched_of(call: Call, *, make: bool = False) -> tuple[Watched, datetime]:
     """The opened cellar and the clock: `--on`, or now. Entries later than an explicit `--on` are left out.
 
-    Raises NoCellar, NotATime.
+    With `make`, a cellar is made where nothing stands yet. Raises NoCellar, NotATime, NotWritten.
     """
-    cellar = open_cellar(call.options.get("cellar"))
+    cellar = _made_or_opened(call) if make else open_cellar(call.options.get("cellar"))
     watched = Watched(cellar, clock.stamp)
     zone = watched.settings.zone
     if "on" in call.options:
@@ -28,6 +29,20 @@ def watched_of(call: Call) -> tuple[Watched, datetime]:
     else:
         now = clock.now(zone)
     return watched, now
+
+
+def _made_or_opened(call: Call) -> Cellar:
+    try:
+        return open_cellar(call.options.get("cellar"))
+    except NoCellar:
+        given = call.options.get("cellar")
+        path = Path(given).expanduser() if given else default_path()
+        if path.exists() and (not path.is_dir() or any(path.iterdir())):
+            raise
+        from fermtui.daybook.settings_text import default_text
+
+        print(f"fermtui: made a new cellar at {path}", file=sys.stderr)
+        return create(path, default_text())
 
 
 def at_of(call: Call, watched: Watched, now: datetime) -> datetime:

@@ -20,7 +20,7 @@ def run(call: Call) -> int:
     """Start the vessel, or with --dry-run only show what it would be. Raises Refused."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("start takes a name: `fermtui start Damson --volume 4L --gravity 1.095`")
-    watched, now = watched_of(call)
+    watched, now = watched_of(call, make="dry-run" not in call.options)
     watched.load()
     try:
         wanted = _wanted(call, _base(call, watched), watched.settings.units)

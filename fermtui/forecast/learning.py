@@ -25,11 +25,12 @@ def priors_from(finished: Sequence[FinishedVessel]) -> Priors:
     """Beliefs that lean on the maker's own vessels: those with the same yeast and a similar original gravity count
     most (see `priors.worlds`). Vessels with fewer than two readings after pitching, or without an original gravity,
     teach nothing. The order of the vessels does not matter."""
-    lessons = [lesson for vessel in finished if (lesson := _lesson(vessel)) is not None]
+    lessons = [lesson for vessel in finished if (lesson := lesson_of(vessel)) is not None]
     return Priors(tuple(sorted(lessons, key=lambda x: (x.og, x.pace, x.lag, x.end, x.yeast or ""))))
 
 
-def _lesson(vessel: FinishedVessel) -> Lesson | None:
+def lesson_of(vessel: FinishedVessel) -> Lesson | None:
+    """What one finished vessel teaches, or None; computed once and kept by whoever asks."""
     facts = tidy(vessel.evidence)
     if not facts.og_known or len(facts.readings) < _FEWEST_READINGS:
         return None

@@ -16,7 +16,6 @@ from fermtui.story.readings import take_reading
 from fermtui.story.start import from_plan, planned_gravity
 from fermtui.story.state import State
 
-SO2_OF_SALT = {"potassium": 0.57629, "sodium": 0.67392}  # by IUPAC atomic weights
 MIXING_SHRINKS = 0.97  # honey and water take up less room together, and pots are read roughly: estimate, no source
 FED_SUGAR_REL_SD = 0.03  # moisture of honey from jar to jar: estimate, no source
 
@@ -191,12 +190,14 @@ def _level(state: State, entry: records.Level) -> None:
 
 
 def _sulfite(state: State, entry: records.Sulfite) -> None:
+    from fermtui.must.preservatives import SO2_SHARE
+
     _note_ph(state, entry.ph, entry.at)
     litres = state.ledger.liquid_l()
     if not state.volume_known or litres <= 0.0:
         state.notes.append("sulfite into an unknown volume: its mg/L cannot be reckoned")
         return
-    milligrams = 1000.0 * (entry.metabisulfite_g or 0.0) * SO2_OF_SALT[entry.salt or "potassium"]
+    milligrams = 1000.0 * (entry.metabisulfite_g or 0.0) * SO2_SHARE[entry.salt or "potassium"]
     state.sulfite.append(SulfiteDose(entry.at, milligrams / litres))
 
 

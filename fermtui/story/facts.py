@@ -137,7 +137,7 @@ class Facts:
     sulfite: tuple[SulfiteDose, ...]
     sorbate_at: datetime | None
     sorbate_mg_per_l: float
-    sweetened_g: float  # honey for sweetening, in grams of extract
+    sweetened_g: float  # honey for sweetening, in grams of extract that has not fermented again
     racked_at: datetime | None  # the last racking
     first_racked_at: datetime | None
     rackings: int

@@ -30,6 +30,7 @@ class Ledger:
         self.extract_g = 0.0
         self.fermented_g = 0.0
         self.sweetened_g = 0.0
+        self.fermented_then_g = 0.0  # how much had fermented when it was first sweetened
         self.fruit_sugar_g = 0.0
         self.unmeasured_g = 0.0
         self.pending: list[Pending] = []
@@ -67,6 +68,7 @@ class Ledger:
         self.extract_g *= share
         self.fermented_g *= share
         self.sweetened_g *= share
+        self.fermented_then_g *= share
         self.fruit_sugar_g *= share
         self.unmeasured_g *= share
 
@@ -84,6 +86,10 @@ class Ledger:
         juice = Must(sum(p.water_g for p in self.pending), sum(p.sugar_g for p in self.pending), 0.0)
         solids_l = sum(lot.pulp_l for lot in self.fruit if lot.pulled_at is None)
         return solids_l + (0.0 if juice.is_empty else juice.volume_l)
+
+    def sweet_left_g(self) -> float:
+        """Of the honey that went in for taste, the extract that has not fermented again."""
+        return max(0.0, self.sweetened_g - max(0.0, self.fermented_g - self.fermented_then_g))
 
     def leach_until(self, at: datetime) -> bool:
         """Let fruit juice in: evenly over three days from when the fruit went in (common practice, no source).

@@ -151,7 +151,7 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         sulfite=tuple(state.sulfite),
         sorbate_at=state.sorbate_at,
         sorbate_mg_per_l=state.sorbate_mg_per_l,
-        sweetened_g=ledger.sweetened_g,
+        sweetened_g=ledger.sweet_left_g(),
         racked_at=state.racked_at,
         first_racked_at=state.first_racked_at,
         rackings=state.rackings,
