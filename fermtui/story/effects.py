@@ -138,6 +138,8 @@ def _feed(state: State, entry: records.Feed) -> None:
 def _sweeten(state: State, entry: records.Sweeten) -> None:
     spent_percent, g0 = state.spent_percent(), state.g0()
     honey = honey_must(entry.honey_g or 0.0, state.moisture_percent())
+    if not state.ledger.sweetened_g:
+        state.ledger.fermented_then_g = state.ledger.fermented_g
     _sugar_in(state, entry, honey)
     state.ledger.sweetened_g += honey.sugar_g
     state.ledger.unmeasured_g += entry.honey_g or 0.0
