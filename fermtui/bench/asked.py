@@ -110,7 +110,7 @@ class Asked:
         """The one of these options that was given. Raises WrongOptions for none or more."""
         found = [name for name in names if name in self.given]
         if len(found) != 1:
-            raise WrongOptions(f"{self.what} takes one of {', '.join(names)}, and just one of them")
+            raise WrongOptions(f"{self.what} needs {' or '.join(names)}, just one of them")
         return found[0]
 
     def needs(self, name: str, because: str) -> float:

@@ -22,7 +22,10 @@ class Kind(NamedTuple):
 _VOLUME = Option("volume", "volume", "4L", "volume")
 _MOISTURE = Option("moisture", "percent", "17.1", "water in 100 g of honey", "17.1")
 _ROOM_TEMP = Option("temp", "temp", "20C", "temperature", "20C")
-_GLASS = Option("glass", "word", "still", "what the bottle is made for", "still", choices=("still", "beer", "sparkling"))
+_GLASS_KINDS = ("still", "beer", "sparkling")
+_GLASS = Option("glass", "word", "still", "what the bottle is made for", "still", choices=_GLASS_KINDS)
+_DEMANDS = ("low", "medium", "high")
+_PRIMING = ("sucrose", "dextrose", "honey")
 _SIZE = Option("size", "bottle", "750mL", "bottle size", "750mL")
 
 
@@ -74,7 +77,7 @@ SUMS: Mapping[str, Kind] = {
         (
             _VOLUME,
             Option("gravity", "gravity", "1.095", "gravity before fermenting, fruit included"),
-            Option("demand", "word", "medium", "nitrogen demand of the yeast", "medium", choices=("low", "medium", "high")),
+            Option("demand", "word", "high", "nitrogen demand of the yeast", "medium", choices=_DEMANDS),
             _maybe("factor", "number", "1.1", "factor in place of the demand's own"),
             Option("own", "mg_per_l", "20 mg/L", "what the honey brings", "20"),
             Option("juice", "volume", "1L", "juice in it, counted at 80 mg/L", "0L"),
@@ -153,7 +156,7 @@ SUMS: Mapping[str, Kind] = {
             _GLASS,
             _maybe("fizz", "number", "2.5", "CO2 wanted, in volumes"),
             Option("warmest", "temp", "20C", "warmest that it has been since its ferment ended", "20C"),
-            Option("prime-with", "word", "sucrose", "priming sugar", "sucrose", choices=("sucrose", "dextrose", "honey")),
+            Option("prime-with", "word", "honey", "priming sugar", "sucrose", choices=_PRIMING),
         ),
         bottling.bottles,
     ),

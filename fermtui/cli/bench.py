@@ -13,6 +13,7 @@ from fermtui.bench.result import Sum, told
 from fermtui.bench.shown import rows
 from fermtui.bench.table import SUMS, solve, with_usual
 from fermtui.cli.args import EVERYWHERE, Call, WrongUsage
+from fermtui.daybook.cellar import SETTINGS, NoCellar, default_path, open_cellar
 from fermtui.explain.explained import Explained, all_lines
 from fermtui.must.limits import OutOfRange
 from fermtui.units import METRIC, Units, Unreadable
@@ -52,7 +53,7 @@ def run(
     except (WrongOptions, WrongUsage) as fault:
         err.write(f"fermtui: {plain(fault, 400)}\n")
         return 2
-    except (Unreadable, OutOfRange) as fault:
+    except (Unreadable, OutOfRange, NoCellar) as fault:
         err.write(f"fermtui: {plain(fault, 400)}\n")
         return 1
     explained = "explain" in call.options
@@ -64,16 +65,11 @@ def run(
 
 
 def of_the_maker(call: Call) -> tuple[Units, Mapping[str, Mapping[str, str]]]:
-    """Units and defaults from cellar.toml; metric and the program's own where there is no cellar."""
-    from fermtui.daybook.cellar import SETTINGS, NoCellar, default_path, open_cellar
-
+    """Units and defaults from cellar.toml; metric and the program's own where there is none. Raises NoCellar."""
     path = call.options.get("cellar")
-    try:
-        if path is None and not (default_path() / SETTINGS).exists():
-            return METRIC, {}
-        cellar = open_cellar(path)
-    except NoCellar as fault:
-        raise WrongUsage(str(fault)) from None
+    if path is None and not (default_path() / SETTINGS).exists():
+        return METRIC, {}
+    cellar = open_cellar(path)
     from fermtui.bench.usual import usual_of
     from fermtui.daybook.settings_file import settings_of
 

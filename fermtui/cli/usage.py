@@ -18,11 +18,15 @@ class Command(NamedTuple):
 AT = {"at": "WHEN", "override": "REASON", "text": "TEXT"}
 BENCH = dict.fromkeys(
     (
-        "gravity", "temp", "calibrated", "abv", "from", "to", "volume", "moisture", "demand", "ph", "molecular",
-        "kind", "mass", "treatment", "loss-percent", "size", "sugar", "room", "sugar-percent", "ethanol-percent",
+        "gravity", "temp", "calibrated", "abv", "offset", "brix", "original", "from", "to", "read-to", "volume",
+        "end", "moisture", "index", "juice-gravity", "juice", "feed-at", "feed-to", "demand", "factor", "own",
+        "inorganic", "autolysate-n", "effect", "complex", "complex-n", "doses", "spent", "dap-given", "yeast", "ph",
+        "molecular", "free", "total", "salt", "bound", "kind", "mass", "treatment", "capacity", "loss-percent",
+        "size", "rackings", "fruit-loss", "years", "glass", "fizz", "warmest", "prime-with", "sugar", "start",
+        "room", "now", "sugar-percent", "ethanol-percent", "with-gravity", "with-abv",
     ),
     "VALUE",
-) | {"explain": ""}  # fmt: skip
+) | dict.fromkeys(("malolactic", "as-bought", "explain"), "")  # fmt: skip
 COMMANDS: dict[str, Command] = {
     "": Command("opened", "", "open the cellar", {"theme": "NAME"}),
     "demo": Command("demo", "[DIR]", "open a copy of the sample cellar, its dates moved so that its story is today's"),

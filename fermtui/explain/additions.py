@@ -43,7 +43,7 @@ def nitrogen_grams(
         "(need - own) x volume x inorganic share / nitrogen of DAP, and no more than the ceiling"
         + (": the ceiling holds here, the rest goes to autolysate" if totals.dap_capped else ""),
         (*missing, Input("inorganic share", inorganic_share), Input("nitrogen of DAP", DAP_N_PERCENT, "%")),
-        "DAP by IUPAC atomic weights; ceiling 0.96 g/L, 27 CFR 24.246 (memory); the share is common practice, no source",
+        "DAP by IUPAC atomic weights; ceiling 0.96 g/L by 27 CFR 24.246 (memory); the share is common practice",
     )
     autolysate = Explained(
         "autolysate, all doses",
@@ -106,7 +106,7 @@ def sorbate(dose: SorbateDose | WaysOut, *, volume_l: float, ph: float, abv_perc
         dose.sorbic_acid_mg_per_l,
         "mg/L",
         "read off the table between its rows and columns; stronger or more acid mead takes the table's edge",
-        (*inputs, Input("pH of the table", dose.ph_used, "pH"), Input("% of the table", dose.abv_used_percent, "% vol")),
+        (*inputs, Input("pH of the table", dose.ph_used, "pH"), Input("of the table", dose.abv_used_percent, "% vol")),
         UNDERHILL,
     )
     grams = Explained(

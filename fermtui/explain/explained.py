@@ -34,8 +34,15 @@ class Explained(NamedTuple):
     source: str
 
 
+def _litres(value: float, units: Units) -> str:
+    """Two places below ten litres: what is measured into a must, not what is read off a shelf."""
+    if units.volume == "gal" or abs(value) >= 10.0:
+        return show_volume(value, units)
+    return f"{show_number(value, 2, units)} L"
+
+
 _IN_THE_MAKERS_UNIT: dict[str, Callable[[float, Units], str]] = {
-    "L": lambda value, units: _litres(value, units),
+    "L": _litres,
     "g": show_mass,
     "°C": show_temp,
     "SG": lambda value, units: show_gravity(value, units, 4),
@@ -55,13 +62,6 @@ def quantity(value: float | str | None, unit: str, units: Units = METRIC) -> str
         return show(value, units)
     text = show_number(value, _places(value, unit), units)
     return f"{unit} {text}" if unit == "pH" else f"{text} {unit}".rstrip()
-
-
-def _litres(value: float, units: Units) -> str:
-    """Two places below ten litres: what is measured into a must, not what is read off a shelf."""
-    if units.volume == "gal" or abs(value) >= 10.0:
-        return show_volume(value, units)
-    return f"{show_number(value, 2, units)} L"
 
 
 def _places(value: float, unit: str) -> int:

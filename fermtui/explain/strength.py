@@ -21,7 +21,7 @@ def corrected_gravity(
         sg,
         "SG",
         "density = (reading - what it shows too much) x water at calibration / (1 + 25e-6 x (sample - calibration)); "
-        "the water, sugar and alcohol of that density at the sample's temperature are found, and weighed again at 20 °C",
+        "the water, sugar and alcohol of that density at the sample's temperature are found, and reckoned at 20 °C",
         (
             Input("reading", reading, "SG"),
             Input("sample", temp_c, "°C"),
