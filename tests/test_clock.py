@@ -81,9 +81,9 @@ def test_no_day(text: str) -> None:
 
 @given(st.text(max_size=30))
 def test_any_text_is_a_time_or_refused(text: str) -> None:
-    for read in (lambda: clock.read_when(text, BERLIN), lambda: clock.read_day(text, date(2026, 3, 18))):
+    for when in (True, False):
         try:
-            found = read()
+            found = clock.read_when(text, BERLIN) if when else clock.read_day(text, date(2026, 3, 18))
         except NotATime as refused:
             assert "\n" not in str(refused)  # noqa: PT017 - whichever of the two it is
             continue

@@ -33,7 +33,7 @@ def replay(
 ) -> Facts:
     """The facts of one vessel after its live entries (strikes resolved already; any order).
 
-    With `trace`, how it stood after each entry is added to that list. Never raises: what cannot be used is a note.
+    With `trace`, how it stood after each entry (but strikes) is added to that list. Never raises: what cannot be used is a note.
     """
     state = State(head, measures or Measures())
     state.container = head.container
@@ -41,6 +41,8 @@ def replay(
     ordered = sorted(entries, key=order)
     state.begins_with_receive = next((e.did for e in ordered if e.did in ("mix", "receive")), None) == "receive"
     for entry in ordered:
+        if entry.did == "strike":
+            continue  # it happens to the daybook, not to the vessel
         _leach(state, entry.at)
         effect = EFFECTS.get(entry.did)
         if effect is not None:
@@ -48,8 +50,7 @@ def replay(
                 effect(state, entry)
             except OutOfRange as refused:
                 state.notes.append(f"{entry.did} of {entry.at:%d %b %Y}: {refused}")
-        if entry.did != "strike":
-            state.acts.append(_act(entry))
+        state.acts.append(_act(entry))
         if trace is not None:
             trace.append(_moment(state, entry))
     if state.pitched_at is None and state.ledger.empty:

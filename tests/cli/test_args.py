@@ -62,20 +62,23 @@ def test_help(line: str) -> None:
 @pytest.mark.parametrize(
     ("line", "says"),
     [
-        ("dew", "there is no command 'dew'"), ("-x due", "there is no command '-x'"), ("--days 7 due", "no command '7'"),
+        ("dew", "there is no command 'dew'"), ("-x due", "there is no command '-x'"),
+        ("--days 7 due", "there is no command '7'"),
         ("due --weeks 2", "due has no option --weeks"), ("--weeks", "fermtui has no option --weeks"),
         ("due --days", "--days needs a value"), ("due --json=1", "--json takes no value"),
         ("due --days 1 --days 2", "--days is given twice"), ("tick a b c=1 c=2", "c= is given twice"),
     ],
 )  # fmt: skip
 def test_wrong_usage(line: str, says: str) -> None:
-    with pytest.raises(WrongUsage, match="^[^\n]*$") as wrong:
+    with pytest.raises(WrongUsage, match=r"^[^\n]*$") as wrong:
         call(line)
     assert says in str(wrong.value)
 
 
-@given(st.lists(st.one_of(st.sampled_from(["due", "--json", "--on", "--", "-h", "a=b", "=", "--="]), st.text(max_size=6)),
-                max_size=8))  # fmt: skip
+WORDS = st.one_of(st.sampled_from(["due", "--json", "--on", "--", "-h", "a=b", "=", "--="]), st.text(max_size=6))
+
+
+@given(st.lists(WORDS, max_size=8))
 def test_any_words_are_a_call_or_wrong_usage(words: list[str]) -> None:
     try:
         found = split(words, TAKES)
