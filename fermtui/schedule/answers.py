@@ -103,11 +103,11 @@ def _open_at(step: Step, act: Act, scene: Scene) -> bool:
     at = act.at
     if step.drop is not None:
         dropped = known_at(step.drop, scene)
-        if dropped is not None and dropped <= at:
+        if dropped is not None and dropped < at:
             return False
     if isinstance(step.due, Every):
         until = known_at(step.due.until, scene)
-        if until is not None and until <= at:
+        if until is not None and until < at:
             return False
     elif act.did == "read" and (scene.pitched_at is None or at <= scene.pitched_at):
         return True  # before pitching every gravity is the original one

@@ -36,6 +36,7 @@ OLD_NEWS_FORETOLD = timedelta(days=14)  # the longest that even a forecast goes 
 FRESH = timedelta(days=4)  # while stability is being shown
 BREAK_GAP = timedelta(hours=12)
 GAP = timedelta(days=1)
+FALLING_SG_PER_DAY = 0.001
 SKIPPED_FOR = timedelta(days=3)
 PH_AHEAD = timedelta(days=3)
 Gravity = GravityAtMost | SugarSpent | AbvAtLeast | AtEnd
@@ -177,6 +178,14 @@ def _needs_of_all(condition: AllOf, scene: Scene) -> Iterator[Need]:
             yield need._replace(calendar=calendar, still_days=still_days)
 
 
+def _falling(scene: Scene) -> bool:
+    """Whether the last two readings still lie apart: what falls needs no proof of standing still."""
+    if len(scene.since) < 2:
+        return False
+    (earlier, before), (later, now) = scene.since[-2:]
+    return before - now > FALLING_SG_PER_DAY * max(1.0, (later - earlier) / GAP)
+
+
 def _gravity_want(need: Need, condition: Gravity, values: dict[str, object], scene: Scene) -> Want | None:
     is_break = isinstance(condition, SugarSpent)
     last = _last(scene)
@@ -205,6 +214,8 @@ def _stable_want(need: Need, days: float, values: dict[str, object], scene: Scen
     run = calm_run(scene.facts)
     if not run:
         at = last + GAP if scene.newest is not None else last + FIRST_LOOK
+    elif _falling(scene):
+        at = last + OLD_NEWS
     elif days >= 7 and len(run) == 1:
         at = last + min(FRESH, span / 2)
     else:

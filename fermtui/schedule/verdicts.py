@@ -145,6 +145,8 @@ def _down_to(sg: float, kind: str, values: dict[str, object], scene: Scene) -> V
     newest = scene.newest
     if newest is not None:
         values["last_at"], values["last_sg"] = newest
+    elif scene.facts.after_pitch:
+        values["since_addition"] = True
     at = scene.at_or_below(sg)
     if at is not None:
         values["at"] = at

@@ -173,6 +173,8 @@ def _so_far(why: Why, speech: Speech) -> str:
         return f"; the newest {counted(values['count'], 'readings')} agree since {speech.day(values['since'])}"
     if "last_sg" in values:
         return f"; last reading {speech.gravity(values['last_sg'])} on {speech.day(values['last_at'])}"
+    if values.get("since_addition"):
+        return "; no reading yet since the last addition"
     return "; no original gravity is known" if why.kind == "spent" and "sg" not in values else "; no reading yet"
 
 

@@ -1,0 +1,228 @@
+"""What a task asks for: grams, litres, bottles, under the names that its entry will bear.
+
+The chemistry is imported inside the functions: the first screen needs none of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from fermtui.daybook.head import Plan
+from fermtui.daybook.settings import BottleKind, Settings
+from fermtui.must.limits import OutOfRange
+from fermtui.schedule.doses import dose_amounts
+from fermtui.schedule.rounding import grams, litres
+from fermtui.schedule.tasks import Task
+from fermtui.story.facts import Facts
+from fermtui.story.present import must_at
+
+if TYPE_CHECKING:
+    from fermtui.must.composition import Must
+
+FRUIT_G_PER_L = 120.0  # about a pound to the US gallon: common practice, no source
+FEED_RISE_SG = 0.020  # of one feed at most: careful guess, no source
+ALL_IN = datetime(2300, 1, 1, tzinfo=UTC)
+USUAL_BOTTLE = BottleKind(750.0)
+NOT_FIELDS = frozenset({"instead", "only_if_slow"})
+Amounts = dict[str, object]
+
+
+def amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
+    """The amounts of an open task by the field names of its entry, rounded as they can be weighed.
+
+    Empty for what needs none, and where something is not known that the sum needs (the volume, the pH, how sweet).
+    A dose may carry `instead` and `only_if_slow`, which are no fields of an entry: see `entry_fields`. Never raises.
+    """
+    if not task.is_open:
+        return {}
+    make = _MAKE.get(task.do)
+    if make is None:
+        return {}
+    try:
+        return make(task, facts, plan, settings)
+    except OutOfRange:
+        return {}
+
+
+def entry_fields(found: Amounts) -> Amounts:
+    """What of the amounts is written into an entry."""
+    return {name: value for name, value in found.items() if name not in NOT_FIELDS}
+
+
+def _mix(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
+    from fermtui.must.honey import recipe, recipe_for_strength, recipe_with_juice
+
+    if plan.volume_l is None or facts.mixed_at is not None:
+        return {}
+    moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
+    gravity = plan.gravity
+    if gravity is None:
+        if plan.abv_percent is None:
+            return {}
+        gravity = recipe_for_strength(plan.volume_l, plan.abv_percent, plan.end, moisture).must.sg
+    if plan.juice_l:
+        juice_sg = plan.juice_sg or 1.045  # an ordinary apple juice, as the replay counts it
+        made = recipe_with_juice(plan.volume_l, gravity, juice_sg, plan.juice_l, moisture)
+        found: Amounts = {"honey_g": grams(made.honey_g), "juice_l": litres(made.juice_l), "juice_sg": juice_sg}
+        return {**found, "water_l": litres(made.water_l)} if made.water_l >= 0.005 else found
+    made = recipe(plan.volume_l, gravity, moisture)
+    return {"honey_g": grams(made.honey_g), "water_l": litres(made.water_l)}
+
+
+def _pitch(_task: Task, _facts: Facts, plan: Plan, _settings: Settings) -> Amounts:
+    return {"yeast": plan.yeast.name} if plan.yeast.name else {}
+
+
+def _fruit(task: Task, facts: Facts, plan: Plan, _settings: Settings) -> Amounts:
+    fruit = plan.fruit
+    kind = task.what or (None if fruit is None else fruit.kind)
+    if kind is None:
+        return {}
+    planned = fruit if fruit is not None and fruit.kind == kind else None
+    found: Amounts = {"kind": kind}
+    volume_l = plan.volume_l or facts.level_l
+    if planned is not None and planned.mass_g is not None:
+        found["mass_g"] = grams(planned.mass_g)
+    elif volume_l is not None:
+        found["mass_g"] = grams(volume_l * FRUIT_G_PER_L)
+    if planned is not None and planned.treatment is not None:
+        found["treatment"] = planned.treatment
+    return found
+
+
+def _feed(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
+    """Honey for one feed: so much that the gravity rises by 0.020, less where the wanted strength needs less."""
+    from fermtui.must.honey import honey_for_strength, honey_to_sweeten
+
+    must = _must(facts)
+    if must is None:
+        return {}
+    moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
+    honey_g = honey_to_sweeten(must, must.sg + FEED_RISE_SG, moisture)
+    wanted = plan.abv_percent or plan.yeast.tolerance_abv
+    if wanted is not None:
+        honey_g = min(honey_g, honey_for_strength(must, wanted, min(plan.end, must.sg), moisture))
+    return {"honey_g": grams(honey_g)} if honey_g >= 1.0 else {}
+
+
+def _rack(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amounts:
+    must = _must(facts)
+    if must is None:
+        return {}
+    return {"volume_l": litres(must.volume_l * (1.0 - settings.rack_loss_percent / 100.0))}
+
+
+def _sulfite(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amounts:
+    from fermtui.must.preservatives import must_sulfite_g, sulfite_dose
+
+    must = _must(facts)
+    if must is None:
+        return {}
+    salt: Amounts = {"salt": settings.sulfite.salt}
+    if facts.pitched_at is None:
+        return {"metabisulfite_g": grams(must_sulfite_g(must.volume_l, salt=settings.sulfite.salt)), **salt}
+    if facts.ph is None:
+        return {}
+    dose = sulfite_dose(
+        must.volume_l,
+        facts.ph,
+        must.abv_percent,
+        molecular_mg_per_l=settings.sulfite.molecular_mg_per_l,
+        free_mg_per_l=_free_so2(facts),
+        salt=settings.sulfite.salt,
+    )
+    return {"metabisulfite_g": grams(dose.metabisulfite_g), **salt} if dose.metabisulfite_g >= 0.005 else {}
+
+
+def _free_so2(facts: Facts) -> float:
+    """Free SO2 as measured since the last sulfite, mg/L; what was given and not measured has mostly bound or faded."""
+    last = facts.sulfite[-1].at if facts.sulfite else None
+    measured = [
+        reading.free_so2_mg_per_l
+        for reading in facts.readings
+        if reading.free_so2_mg_per_l is not None and (last is None or reading.at > last)
+    ]
+    return measured[-1] if measured else 0.0
+
+
+def _sorbate(_task: Task, facts: Facts, _plan: Plan, _settings: Settings) -> Amounts:
+    from fermtui.must.preservatives import SorbateDose, sorbate_dose
+
+    must = _must(facts)
+    if must is None or facts.ph is None:
+        return {}
+    dose = sorbate_dose(must.volume_l, facts.ph, must.abv_percent, malolactic=facts.malolactic)
+    return {"sorbate_g": grams(dose.potassium_sorbate_g)} if isinstance(dose, SorbateDose) else {}
+
+
+def _sweeten(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
+    from fermtui.must.honey import honey_to_sweeten
+
+    must = _must(facts)
+    if must is None or plan.sweet_to is None:
+        return {}
+    moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
+    honey_g = honey_to_sweeten(must, max(plan.sweet_to, must.sg), moisture)
+    return {"honey_g": grams(honey_g)} if honey_g >= 1.0 else {}
+
+
+def _bottle(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
+    from fermtui.must.bottles import bottle_count
+
+    must = _must(facts)
+    volume_l = facts.left_l if facts.lots and facts.left_l else None if must is None else must.volume_l
+    if volume_l is None:
+        return {}
+    sparkling = plan.sparkling or plan.co2_volumes is not None
+    fits = ("sparkling", "beer") if sparkling else ("still",)
+    kind = next((one for one in settings.bottles if one.glass in fits), None)
+    size_ml = USUAL_BOTTLE.size_ml if kind is None else kind.size_ml
+    found: Amounts = {"count": bottle_count(volume_l, size_ml).count, "size_ml": size_ml}
+    if not found["count"]:
+        return {}
+    if sparkling:
+        found["glass"] = "sparkling" if kind is None else kind.glass
+        if plan.co2_volumes is not None:
+            found.update(_priming(volume_l, plan.co2_volumes, facts, plan))
+    return found
+
+
+def _priming(volume_l: float, co2_volumes: float, facts: Facts, plan: Plan) -> Amounts:
+    from fermtui.must.bottles import priming
+
+    temps = [reading.temp_c for reading in facts.since_addition if reading.temp_c is not None]
+    warmest_c = max(temps, default=plan.temp_c if plan.temp_c is not None else 20.0)
+    made = priming(volume_l, co2_volumes, warmest_c)
+    return {"priming_g": grams(made.sugar_g), "priming_kind": "sucrose"} if made.sugar_g >= 0.05 else {}
+
+
+def _must(facts: Facts) -> Must | None:
+    """What is in it once all that went in has come out of the fruit; None where the volume is not known."""
+    if not facts.volume_known:
+        return None
+    must = must_at(facts, ALL_IN)
+    return None if must is None or must.is_empty else must
+
+
+def _what(task: Task, _facts: Facts, _plan: Plan, _settings: Settings) -> Amounts:
+    return {} if task.what is None else {"what": task.what}
+
+
+_MAKE: dict[str, Callable[[Task, Facts, Plan, Settings], Amounts]] = {
+    "mix": _mix,
+    "pitch": _pitch,
+    "dose": dose_amounts,
+    "fruit": _fruit,
+    "pull": _what,
+    "add": _what,
+    "chore": _what,
+    "feed": _feed,
+    "rack": _rack,
+    "sulfite": _sulfite,
+    "sorbate": _sorbate,
+    "sweeten": _sweeten,
+    "bottle": _bottle,
+    "open": lambda *_: {"count": 1},
+}

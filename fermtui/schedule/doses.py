@@ -1,0 +1,115 @@
+"""One dose of nutrient in grams: its share of the total, and what it may still be when it comes late.
+
+The chemistry is imported inside the functions: the first screen needs none of it.
+"""
+
+from __future__ import annotations
+
+from fermtui.daybook.head import Plan
+from fermtui.daybook.settings import Settings
+from fermtui.must.limits import OutOfRange
+from fermtui.schedule.rounding import grams
+from fermtui.schedule.tasks import Task
+from fermtui.story.facts import Facts
+from fermtui.story.present import must_at, sugar_spent_percent
+
+NAMES = ("dap_g", "autolysate_g", "complex_g")
+
+
+def totals_g(facts: Facts, plan: Plan, settings: Settings) -> dict[str, float]:
+    """All doses of this vessel together, in grams by name; empty where volume or gravity is not known.
+
+    The plan's own, else by the yeast's demand, the sugar at pitching, and what honey and juice bring by themselves.
+    After a split they shrink with the volume.
+    """
+    if plan.doses is not None:
+        given = {name: plan.doses.get(name, 0.0) for name in NAMES}
+        part = _part_left(facts, plan)
+        return {name: mass_g * part for name, mass_g in given.items()}
+    gravity, volume_l = facts.og or facts.g0 or plan.gravity, _pitched_l(facts, plan)
+    if gravity is None or gravity <= 1.0 or volume_l is None:
+        return {}
+    from fermtui.must.composition import from_gravity
+    from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
+
+    label = settings.nutrients
+    try:
+        own = own_nitrogen_mg_per_l(
+            volume_l,
+            min(plan.juice_l or 0.0, volume_l),
+            honey_mg_per_l=label.honey_mg_per_l,
+            juice_mg_per_l=label.juice_mg_per_l,
+        )
+        total = dose_totals(
+            volume_l,
+            from_gravity(1.0, gravity).extract_mass_percent,
+            plan.yeast.demand,
+            factor=label.demand_factor(plan.yeast.demand),
+            own_mg_per_l=own,
+            inorganic_share=label.inorganic_share,
+            autolysate_n_percent=label.autolysate_n_percent,
+            autolysate_effect=label.autolysate_effect,
+        )
+    except OutOfRange:
+        return {}
+    part = _part_left(facts, plan)
+    return {name: getattr(total, name) * part for name in NAMES}
+
+
+def _liquid_l(facts: Facts) -> float | None:
+    must = must_at(facts, facts.last_at) if facts.last_at is not None else None
+    if must is None or not facts.volume_known or must.is_empty:
+        return None
+    return must.volume_l
+
+
+def _pitched_l(facts: Facts, plan: Plan) -> float | None:
+    """Litres at pitching: what is there, where nothing has come or gone since; else as planned."""
+    unchanged = not facts.changes and not facts.children and not facts.fruit
+    return (_liquid_l(facts) if unchanged else None) or plan.volume_l or _liquid_l(facts)
+
+
+def _part_left(facts: Facts, plan: Plan) -> float:
+    """Of what was pitched, the part that is still here after a split."""
+    now_l = _liquid_l(facts)
+    if not facts.children or plan.volume_l is None or now_l is None:
+        return 1.0
+    return min(1.0, now_l / plan.volume_l)
+
+
+def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> dict[str, object]:
+    """`dap_g`, `autolysate_g`, `complex_g` of this dose, those that are nought left out.
+
+    `instead` holds the same dose without inorganic nitrogen, once a third of the sugar is spent. Above about 9 % vol,
+    or where the ceiling is reached, the dose itself is without it; `only_if_slow` then says that a ferment that
+    goes well needs none.
+    """
+    total = totals_g(facts, plan, settings)
+    share = task.step.share if task.step is not None else None
+    part = share if share is not None else 1.0 / (task.dose_m or 1)
+    planned = {name: mass_g * part for name, mass_g in total.items()}
+    litres = _liquid_l(facts)
+    if facts.pitched_at is None or litres is None or not planned:
+        return _shown(planned)
+    from fermtui.must.nutrients import Dose, late_dose
+
+    must = must_at(facts, facts.last_at or facts.pitched_at)
+    spent = sugar_spent_percent(facts, facts.sg)
+    try:
+        late = late_dose(
+            Dose(**planned),
+            sugar_spent=(spent or 0.0) / 100.0,
+            abv_percent=0.0 if must is None else must.abv_percent,
+            volume_l=litres,
+            dap_given_g=facts.dap_g,
+        )
+    except OutOfRange:
+        return _shown(planned)
+    now = {name: getattr(late.dose, name) for name in NAMES}
+    if late.verdict == "autolysate instead":
+        return {**_shown(planned), "instead": _shown(now)}
+    return {**_shown(now), "only_if_slow": True} if late.only_if_slow else _shown(now)
+
+
+def _shown(dose: dict[str, float]) -> dict[str, object]:
+    return {name: grams(mass_g) for name, mass_g in dose.items() if mass_g >= 0.005}

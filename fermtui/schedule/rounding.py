@@ -1,0 +1,13 @@
+"""Amounts as a kitchen scale and a jug can give them."""
+
+from __future__ import annotations
+
+
+def grams(mass_g: float) -> float:
+    """To 0.01 g below one gram, to 0.1 g below 100, else to the gram."""
+    return round(mass_g, 2 if mass_g < 1 else 1 if mass_g < 100 else 0)
+
+
+def litres(volume_l: float) -> float:
+    """To the centilitre."""
+    return round(volume_l, 2)
