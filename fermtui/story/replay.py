@@ -33,7 +33,8 @@ def replay(
 ) -> Facts:
     """The facts of one vessel after its live entries (strikes resolved already; any order).
 
-    With `trace`, how it stood after each entry (but strikes) is added to that list. Never raises: what cannot be used is a note.
+    With `trace`, how it stood after each entry (but strikes) is added to that list. Never raises: what cannot be used
+    is a note.
     """
     state = State(head, measures or Measures())
     state.container = head.container
