@@ -28,7 +28,8 @@ class Reading(NamedTuple):
 class Act(NamedTuple):
     """One live entry, as far as the schedule cares: what was done, when, and which step it says it answers.
 
-    `what` is the kind of thing (spice, fruit kind, chore); `until` only for postpone.
+    `what` is the kind of thing (spice, fruit kind, chore); `until` only for postpone, midnight where a day is meant,
+    with the offset of the entry and not of that day.
     """
 
     key: str

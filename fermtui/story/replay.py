@@ -76,8 +76,7 @@ def _act(entry: Entry) -> Act:
     what = getattr(entry, "what", None) or getattr(entry, "kind", None)
     until = getattr(entry, "until", None)
     if until is not None and not isinstance(until, datetime):
-        # Noon, so that it is the same day in the cellar's zone when the clocks were changed in between.
-        until = datetime.combine(until, time(12), entry.at.tzinfo)
+        until = datetime.combine(until, time(0), entry.at.tzinfo)  # midnight says that the day is meant
     return Act(entry.key, entry.at, entry.did, entry.task, what, until, getattr(entry, "reason", None))
 
 
