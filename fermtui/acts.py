@@ -20,6 +20,9 @@ from fermtui.daybook.records import Entry
 from fermtui.daybook.strikes import last_live_key, live
 from fermtui.daybook.vessel import VesselFile, read_vessel
 from fermtui.kept import Kept, measures_of
+from fermtui.refused import GUARD as GUARD  # both faces say acts.Refused
+from fermtui.refused import INPUT as INPUT
+from fermtui.refused import Refused as Refused
 from fermtui.schedule.guards import Finding, cautions_for, check
 from fermtui.story.facts import Facts
 from fermtui.story.replay import replay
@@ -28,18 +31,8 @@ from fermtui.view import VesselView, Watched
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 
-INPUT, GUARD = 1, 3
 FUTURE_SLACK = timedelta(hours=12)
 Fields = Mapping[str, Scalar | None]
-
-
-class Refused(Exception):
-    """Nothing was written. `code` is the exit status: 1 input or file at fault, 3 a guard, whose are `findings`."""
-
-    def __init__(self, reason: str, code: int = INPUT, findings: tuple[Finding, ...] = ()) -> None:
-        super().__init__(reason)
-        self.code = code
-        self.findings = findings
 
 
 class Written(NamedTuple):

@@ -25,7 +25,10 @@ class Item(NamedTuple):
     amounts: dict[str, float | str]
 
 
-def agenda(view: View, within: timedelta | None = SOON, states: Iterable[str] = ("late", "due", "coming")) -> list[Item]:
+PRESSING = ("late", "due", "coming")
+
+
+def agenda(view: View, within: timedelta | None = SOON, states: Iterable[str] = PRESSING) -> list[Item]:
     """Tasks in these states, the most pressing first; coming ones only when they may come within the span.
 
     None for `within` leaves none out.

@@ -6,7 +6,7 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
-from fermtui.acts import Fields, Refused, Written, append_lines, kept_vessel, prepare, refuse_unless_overridden
+from fermtui.acts import Fields, Written, append_lines, kept_vessel, prepare, refuse_unless_overridden
 from fermtui.daybook.cellar import past_names
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import NotWritten
@@ -15,6 +15,7 @@ from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.start import start_vessel
 from fermtui.must.composition import Must, take_volume
 from fermtui.must.limits import OutOfRange
+from fermtui.refused import Refused
 from fermtui.story.present import must_at
 from fermtui.view import Watched
 from fermtui.wording.plain import plain

@@ -181,7 +181,8 @@ class Watched:
         forecast = _foretold(kept, now)
         found: tuple[Task, ...] = ()
         if kept.schedule is not None:
-            found = tasks(facts, kept.schedule, head.plan, forecast, now, self.settings.zone, kept.name, self._inherited(kept))
+            zone, before = self.settings.zone, self._inherited(kept)
+            found = tasks(facts, kept.schedule, head.plan, forecast, now, zone, kept.name, before)
         trouble = trouble_of(facts, head.plan, forecast, now)
         return VesselView(
             vessel=kept.name,

@@ -18,7 +18,7 @@ LAYERS = (
     ("story",),
     ("forecast",),
     ("schedule",),
-    ("view", "kept", "lessons"),
+    ("view", "kept", "lessons", "refused"),
     ("acts", "agenda", "pouring", "understand", "plan", "bench", "explain", "wording", "typed_fields", "reading_line",
      "demo"),
     ("reports",),

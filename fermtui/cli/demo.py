@@ -6,11 +6,11 @@ import tempfile
 from pathlib import Path
 
 from fermtui import clock
-from fermtui.acts import Refused
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.opened import open_screen
 from fermtui.daybook.zone import system_zone
 from fermtui.demo import copy_shifted, sample_path
+from fermtui.refused import Refused
 
 
 def run(call: Call) -> int:

@@ -39,7 +39,7 @@ def run(words: list[str]) -> int:
 
 
 def _command(call: Call) -> int:
-    from fermtui.acts import Refused
+    from fermtui.refused import Refused
 
     module = importlib.import_module(f"fermtui.cli.{COMMANDS[call.command].module}")
     try:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from fermtui import acts
-from fermtui.acts import Refused
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import at_of, watched_of
 from fermtui.cli.writing import tell
 from fermtui.reading_line import read_line
+from fermtui.refused import Refused
 from fermtui.units import Unreadable
 
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from fermtui.acts import Refused, vessel_file
+from fermtui.acts import vessel_file
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.vessel import VesselFile
 from fermtui.forecast.foretell import Foretold
 from fermtui.forecast.window import Window
+from fermtui.refused import Refused
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
 from fermtui.view import VesselView, Watched
 

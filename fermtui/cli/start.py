@@ -7,11 +7,11 @@ from dataclasses import replace
 from typing import Any
 
 from fermtui import units
-from fermtui.acts import Refused
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import print_json, watched_of
 from fermtui.daybook.fields import Unfit
 from fermtui.plan import PlanUnfit, Preview, Wanted, like, preview, write_plan
+from fermtui.refused import Refused
 from fermtui.units import Units, Unreadable
 from fermtui.wording.plan import plan_lines
 

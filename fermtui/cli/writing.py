@@ -7,11 +7,12 @@ from datetime import datetime
 from typing import Any
 
 from fermtui import acts
-from fermtui.acts import Refused, Written
+from fermtui.acts import Written
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import at_of, print_json, watched_of
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
+from fermtui.refused import Refused
 from fermtui.typed_fields import fields_from_words
 from fermtui.view import Watched
 from fermtui.wording.cautions import caution_lines

@@ -10,6 +10,12 @@ from decimal import Decimal
 from typing import Any
 
 TEXT_MOST = 2000
+GRAVITY = (0.95, 1.3)
+TEMP_C = (-10.0, 100.0)
+PH = (1.0, 10.0)
+VOLUME_L = (0.0, 2000.0)
+SOME_VOLUME_L = (0.001, 2000.0)
+MASS_G = (0.0, 2_000_000.0)
 FIRST_YEAR, LAST_YEAR = 1970, 2200
 KEY = re.compile(r"[A-Za-z0-9_-]{1,80}\Z")
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,79}\Z")

@@ -8,8 +8,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
-from fermtui.daybook.fields import NAME, Unfit
-from fermtui.daybook.records import GRAVITY, MASS_G, SOME_VOLUME_L, TEMP_C
+from fermtui.daybook.fields import GRAVITY, MASS_G, NAME, SOME_VOLUME_L, TEMP_C, Unfit
 
 DEMANDS = ("low", "medium", "high")
 DEFAULT_END = 1.000

@@ -8,6 +8,12 @@ from datetime import date, datetime
 from typing import Any, ClassVar
 
 from fermtui.daybook.fields import (
+    GRAVITY,
+    MASS_G,
+    PH,
+    SOME_VOLUME_L,
+    TEMP_C,
+    VOLUME_L,
     Unfit,
     fit,
     fit_instant,
@@ -20,12 +26,6 @@ from fermtui.daybook.fields import (
     words,
 )
 
-GRAVITY = (0.95, 1.3)
-TEMP_C = (-10.0, 100.0)
-PH = (1.0, 10.0)
-VOLUME_L = (0.0, 2000.0)
-SOME_VOLUME_L = (0.001, 2000.0)
-MASS_G = (0.0, 2_000_000.0)
 COMMON = ("key", "at", "text", "task", "override", "extra", "written")
 
 

@@ -7,8 +7,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 
-from fermtui.daybook.fields import FIRST_YEAR, LAST_YEAR, NAME, Unfit
-from fermtui.daybook.records import GRAVITY
+from fermtui.daybook.fields import FIRST_YEAR, GRAVITY, LAST_YEAR, NAME, Unfit
 from fermtui.schedule.conditions import (
     AbvAtLeast,
     After,

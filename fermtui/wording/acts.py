@@ -79,7 +79,7 @@ def to_do(do: str, what: str | None = None, dose_n: int | None = None, dose_m: i
     if do in ("add", "chore") and what:
         return f"add {plain(what, 30)}" if do == "add" else plain(what, 40)
     if do == "read" and what:
-        return f"take a gravity and {plain(what, 20)}"
+        return f"take a gravity and {'pH' if what == 'ph' else plain(what, 20)}"
     return TO_DO.get(do, plain(do, 30))
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fermtui.acts import GUARD, Refused, kept_vessel, write
+from fermtui.acts import kept_vessel, write
+from fermtui.refused import GUARD, Refused
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.words import understood_words, wrapped, written_words

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fermtui.acts import Refused, write
+from fermtui.acts import write
 from fermtui.clock import NotATime, read_day
+from fermtui.refused import Refused
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.headline import day_words
