@@ -26,14 +26,13 @@ from fermtui.schedule.scene import Scene
 from fermtui.schedule.tasks import Task, open_task
 from fermtui.schedule.verdicts import evaluate
 from fermtui.schedule.why import KNOWN, Verdict, Why
-from fermtui.story.stable import calm_run, stable_now
+from fermtui.story.stable import FRESH, calm_run, stable_now
 
 ASK_GRAVITY = "ask-gravity"
 ASK_PH = "ask-ph"
 FIRST_LOOK = timedelta(days=3)  # after pitching, where no forecast says better
 OLD_NEWS = timedelta(days=7)  # while something waits for a gravity and no forecast says when
 OLD_NEWS_FORETOLD = timedelta(days=14)  # the longest that even a forecast goes unchecked
-FRESH = timedelta(days=4)  # while stability is being shown
 BREAK_GAP = timedelta(hours=12)
 GAP = timedelta(days=1)
 FALLING_SG_PER_DAY = 0.001
@@ -193,8 +192,8 @@ def _gravity_want(need: Need, condition: Gravity, values: dict[str, object], sce
     given = {**values, "sg": why.values.get("sg"), "last_at": why.values.get("last_at")}
     if scene.outlook is None:
         at = last + OLD_NEWS if scene.newest is not None else last + FIRST_LOOK
-        if is_break and scene.newest is not None and need.until is not None:
-            at = last + GAP  # a break passes within days, and nothing else tells of it
+        if is_break:
+            at = last + FIRST_LOOK  # a break passes within days
         reason = Why("ask-gravity", KNOWN, given, (why,))
     else:
         window = why.values.get("window")
@@ -216,12 +215,11 @@ def _stable_want(need: Need, days: float, values: dict[str, object], scene: Scen
         at = last + GAP if scene.newest is not None else last + FIRST_LOOK
     elif _falling(scene):
         at = last + OLD_NEWS
-    elif days >= 7 and len(run) == 1:
-        at = last + min(FRESH, span / 2)
+    elif days >= 7:
+        half_way = last + min(span / 2, OLD_NEWS_FORETOLD)
+        at = half_way if len(run) == 1 else max(last + GAP, min(run[0].at + span, half_way))
     else:
         at = max(run[0].at + span, last + GAP)
-        if days >= 7:
-            at = min(at, last + FRESH)
     window = evaluate(StableDays(days), scene).why.values.get("window")
     if isinstance(window, tuple):
         at = max(at, min(window[0] - span, last + OLD_NEWS_FORETOLD))

@@ -166,8 +166,8 @@ def _bottled_at(facts: Facts) -> datetime | None:
 def _stretches(
     facts: Facts, since: tuple[tuple[datetime, float], ...]
 ) -> tuple[tuple[float, tuple[tuple[datetime, float], ...]], ...]:
-    """(G0, readings) between sugar additions, oldest first. The G0 of an earlier stretch is the last one less what
-    the later additions brought."""
+    """(G0, readings) between sugar additions, oldest first. The first began at the original gravity; the G0 of one in
+    between is the last one less what the later additions brought, which is close enough to say what was passed."""
     g0 = facts.g0 or 1.0
     additions = [change for change in facts.changes if change.did in SUGAR_ADDITIONS and change.did != "sweeten"]
     found = [(g0, since)]
@@ -181,7 +181,7 @@ def _stretches(
             end = begin
         g0 -= change.added_sg
     if end > 0:
-        found.append((g0, tuple(readings[:end])))
+        found.append((facts.og or g0, tuple(readings[:end])))
     return tuple(reversed(found))
 
 

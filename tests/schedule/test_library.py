@@ -1,4 +1,4 @@
-"""Each schedule of the library, lived through from mixing to the tasting at six months by a maker who does all tasks."""
+"""Each schedule of the library, lived through from mixing to the tasting at six months by a diligent maker."""
 
 from __future__ import annotations
 
