@@ -1,0 +1,190 @@
+"""Any computed number can be opened: it is the number of the screen, and its own inputs give it again."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from math import isfinite
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fermtui.daybook.head import Plan, head_from
+from fermtui.daybook.lines import read_lines
+from fermtui.daybook.settings import Settings
+from fermtui.daybook.settings_file import read_settings
+from fermtui.explain.explained import Explained, Input, all_lines, lines, quantity
+from fermtui.explain.vessel import explain_one, explain_vessel
+from fermtui.story.facts import Facts
+from fermtui.story.present import Present, present
+from fermtui.story.replay import replay
+from fermtui.units import Units
+
+DAMSON = """
+k01 = { at = 2026-03-01T18:00:00+00:00, did = "mix", volume_l = 4.2, honey_g = 1250 }
+k02 = { at = 2026-03-01T18:10:00+00:00, did = "read", sg = 1.095, temp_c = 20 }
+k03 = { at = 2026-03-01T19:00:00+00:00, did = "pitch", yeast = "white wine yeast", temp_c = 19 }
+k04 = { at = 2026-03-05T19:00:00+00:00, did = "read", sg = 1.062, temp_c = 20 }
+k05 = { at = 2026-03-10T19:00:00+00:00, did = "read", sg = 1.021, temp_c = 21 }
+k06 = { at = 2026-03-12T19:00:00+00:00, did = "read", sg = 1.012, temp_c = 21, ph = 3.4 }
+"""
+PLAN: dict[str, Any] = {"volume_l": 4.2, "gravity": 1.095, "sweet": 1.020, "yeast": {"demand": "high"}}
+NOW = datetime(2026, 3, 13, 12, tzinfo=UTC)
+SETTINGS: Settings = read_settings(b'timezone = "UTC"')[0]
+
+
+def vessel(page: str = DAMSON, plan: dict[str, Any] | None = None, now: datetime = NOW) -> tuple[Facts, Plan, Present]:
+    head = head_from({"name": "Damson", "capacity_l": 5.0, "plan": PLAN if plan is None else plan})
+    entries, problems = read_lines(page.strip().encode(), "daybook.toml")
+    assert problems == ()
+    facts = replay(head, entries)
+    return facts, head.plan, present(facts, now, UTC)
+
+
+def explained(page: str = DAMSON, plan: dict[str, Any] | None = None) -> tuple[Explained, ...]:
+    facts, wanted, stands = vessel(page, plan)
+    return explain_vessel(facts, wanted, stands, SETTINGS, NOW)
+
+
+def one(name: str, page: str = DAMSON, plan: dict[str, Any] | None = None) -> Explained:
+    found = explain_one(explained(page, plan), name)
+    assert found is not None, name
+    return found
+
+
+def given_to(step: Explained) -> dict[str, Any]:
+    return {each.name: each.value for each in step.inputs}
+
+
+def test_what_is_explained_is_what_the_screen_shows() -> None:
+    _, _, stands = vessel()
+    for name, shown in (
+        ("volume", stands.level_l), ("headspace", stands.headspace_l), ("gravity", stands.sg),
+        ("strength", stands.abv_percent), ("strength, give or take", stands.abv_plus_minus),
+        ("sugar spent", stands.sugar_spent_percent), ("speed", stands.speed_sg_per_day),
+        ("sugar that could ferment again", stands.refermentable_g_per_l),
+    ):  # fmt: skip
+        assert shown is not None
+        assert one(name).value == shown
+
+
+def test_the_inputs_give_the_number_again() -> None:
+    strength = given_to(one("strength"))
+    # 0.78924 g/mL: OIML R 22, ethanol at 20 °C.
+    assert 100 * strength["alcohol"] / 789.24 / strength["volume"] == pytest.approx(one("strength").value, rel=1e-4)
+    alcohol = given_to(one("alcohol"))
+    assert alcohol["fermented extract"] / 2.0665 == pytest.approx(one("alcohol").value)  # Balling
+    headspace = given_to(one("headspace"))
+    assert headspace["container"] - headspace["volume"] == pytest.approx(one("headspace").value)
+    spent = given_to(one("sugar spent"))
+    g0, sg = spent["G0, with nothing fermented"], spent["gravity"]
+    assert 100 * (g0 - sg) / (g0 - 1) == pytest.approx(one("sugar spent").value)
+
+
+def test_the_third_break_of_the_trade() -> None:
+    # Common practice, no source: 1.066 for 1.099.
+    step = one("third break", DAMSON.replace("1.095", "1.099"), {**PLAN, "gravity": 1.099})
+    assert step.value == pytest.approx(1.066, abs=0.0005)
+
+
+def test_speed_is_a_fall_a_day() -> None:
+    assert one("speed").value == pytest.approx((1.021 - 1.012) / 2, abs=0.0003)
+
+
+def test_the_need_follows_the_demand_of_the_yeast() -> None:
+    # UC Davis: 200 mg/L at 21 °Brix and 300 at 25; 1.095 is 22.7 °Brix, so 242, times 1.25 for a high demand.
+    assert one("nitrogen need").value == pytest.approx(302, abs=4)
+    assert one("nitrogen need").source.startswith("UC Davis")
+    fixed = {**PLAN, "doses": {"dap_g": 2.2, "autolysate_g": 4.0}}
+    assert one("DAP, all doses", plan=fixed).value == 2.2
+    assert "vessel.toml" in one("DAP, all doses", plan=fixed).source
+
+
+def test_what_the_coming_acts_ask_for() -> None:
+    names = [step.name for step in explained()]
+    for name in ("free SO2 wanted", "potassium metabisulfite", "potassium sorbate", "honey", "bottles"):
+        assert name in names
+    assert {"pressure at 20 °C", "pressure at 30 °C"} <= set(names)
+
+
+def test_without_a_ph_no_dose_is_explained() -> None:
+    names = [step.name for step in explained(DAMSON.replace(", ph = 3.4", ""))]
+    assert "potassium metabisulfite" not in names
+    assert "potassium sorbate" not in names
+
+
+def test_no_dose_outside_the_table() -> None:
+    step = one("potassium sorbate", DAMSON.replace("ph = 3.4", "ph = 3.8"))
+    assert step.value is None
+    assert "no dose is invented" in step.formula
+
+
+def test_a_vessel_of_which_nothing_is_known_explains_nothing_and_fails_at_nothing() -> None:
+    assert explained('k01 = { at = 2026-03-01T18:00:00+00:00, did = "note", text = "empty" }', {}) == ()
+
+
+def test_every_explanation_has_formula_inputs_and_source() -> None:
+    for step in explained():
+        assert step.formula
+        assert step.inputs
+        assert step.source
+
+
+def test_names_are_single() -> None:
+    names = [step.name for step in explained()]
+    assert len(set(names)) == len(names)
+
+
+def test_fruit_shows_in_level_and_in_its_own_line() -> None:
+    page = DAMSON + 'k07 = { at = 2026-03-13T08:00:00+00:00, did = "fruit", kind = "plum", mass_g = 500 }\n'
+    assert "fruit and the juice still in it" in given_to(one("volume", page))
+
+
+def test_the_text_says_number_way_inputs_and_source() -> None:
+    step = Explained("strength", 12.345, "% vol", "alcohol / volume", (Input("alcohol", 409.1, "g"),), "OIML R 22")
+    assert lines(step) == [
+        "strength: 12.3 % vol",
+        "  how     alcohol / volume",
+        "  from    alcohol 409 g",
+        "  source  OIML R 22",
+    ]
+    assert all_lines((step, step)) == [*lines(step), "", *lines(step)]
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "text"),
+    [
+        (0.158, "g", "0.16 g"), (3.04, "L", "3.04 L"), (12.0, "L", "12.0 L"), (1.0423, "SG", "1.0423"),
+        (19.5, "°C", "19.5 °C"), (3.4, "pH", "pH 3.40"), (None, "g", "-"), ("yes", "", "yes"), (5200.0, "ppm", "5200 ppm"),
+        (0.8, "mg/L", "0.80 mg/L"), (2.0, "volumes", "2.00 volumes"), (0.001, "", "0.0010"),
+    ],
+)  # fmt: skip
+def test_numbers_keep_two_figures(value: float | str | None, unit: str, text: str) -> None:
+    assert quantity(value, unit) == text
+
+
+def test_the_makers_units() -> None:
+    american = Units(volume="gal", mass="lb", temp="F")
+    assert quantity(3.785411784, "L", american) == "1.00 gal"
+    assert quantity(20.0, "°C", american) == "68 °F"
+    assert quantity(12.34, "% vol", Units(decimal_comma=True)) == "12,3 % vol"
+
+
+@given(
+    st.lists(st.tuples(st.floats(0.98, 1.2), st.floats(-5, 45), st.integers(1, 28)), max_size=5),
+    st.floats(2.5, 5.0),
+    st.floats(0.95, 1.2),
+)
+def test_no_readings_lead_to_nan_or_a_traceback(
+    readings: list[tuple[float, float, int]], ph: float, gravity: float
+) -> None:
+    page = DAMSON + "".join(
+        f"r{n:02d} = {{ at = 2026-03-{day:02d}T20:00:00+00:00, did = \"read\", sg = {sg:.4f}, temp_c = {t:.1f}, "
+        f"ph = {ph:.2f} }}\n"
+        for n, (sg, t, day) in enumerate(readings)
+    )
+    facts, plan, stands = vessel(page, {**PLAN, "gravity": round(gravity, 4)})
+    for step in explain_vessel(facts, plan, stands, SETTINGS, NOW):
+        assert step.value is None or isfinite(step.value), step.name
+        assert lines(step)
