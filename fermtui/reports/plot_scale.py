@@ -78,7 +78,7 @@ def gravity_span(data: PlotData, first: datetime, last: datetime) -> tuple[float
 
 def gravity_ticks(low: float, high: float, rows: int) -> list[float]:
     """Round gravities (1.100, 1.080 ...) at least three rows apart where there is room."""
-    wanted = max(2, rows // 3)
+    wanted = max(3, rows // 3)
     step = next((s for s in SG_STEPS if (high - low) / s <= wanted), SG_STEPS[-1])
     first = int(low / step) + 1 if low > 0 else 0
     ticks = []

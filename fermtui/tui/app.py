@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import os
 from collections.abc import Iterable
+from datetime import UTC
+from pathlib import Path
 from time import monotonic
 from typing import ClassVar
 
@@ -11,12 +14,15 @@ from textual.app import App, SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
 
+from fermtui import clock
+from fermtui.daybook.cellar import NoCellar, open_cellar
 from fermtui.tui.actions import ACTIONS, ALL, bindings, keymap
 from fermtui.tui.doing import Doing
 from fermtui.tui.house import House
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT, THEMES
 from fermtui.tui.widgets.cells import Words
+from fermtui.view import Watched
 
 LEAST_WIDTH, LEAST_HEIGHT = 60, 20
 FOLLOW_S = 1.0
@@ -154,3 +160,32 @@ class Fermtui(App[int]):
         yield SystemCommand("keys", "all keys and signs on one page", self.action_help)
         yield SystemCommand("theme", "try another theme; cellar.toml keeps it", self.action_change_theme)
         yield SystemCommand("quit", "close the cellar", self.action_quit)
+
+
+def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = None) -> int:
+    """Open the cellar at `path` until it is closed; the exit status. Where none is, offer to start one or the demo.
+
+    `on` fixes the clock (a date or an RFC 3339 time); `theme` goes before the one in cellar.toml. Raises NotATime.
+    """
+    place = ""
+    try:
+        cellar = open_cellar(path)
+    except NoCellar as why:
+        from fermtui.tui.offer import offered
+
+        found = offered(path, str(why), theme)
+        if found is None:
+            return 1
+        cellar, place = found
+    watched = Watched(cellar, lambda: clock.now(UTC))
+    zone = watched.settings.zone
+    fixed = clock.read_when(on, zone).astimezone(zone) if on else None
+    watched.upto = fixed
+    look = watched.settings.look
+    house = House(
+        watched,
+        lambda: fixed or clock.now(watched.settings.zone),
+        ascii_only=look.ascii or os.environ.get("TERM") == "linux",
+        read_only=not os.access(cellar.path, os.W_OK),
+    )
+    return Fermtui(house, place, theme).run(mouse=look.mouse) or 0

@@ -24,6 +24,8 @@ EVENT_WORDS = {
     "receive": "blend", "top_up": "top up",
 }  # fmt: skip
 ONE_THIRD = 1 / 3
+NAMES = 13
+"""cells of a fact's name"""
 STATE_SIGN = {"done": "▪", "late": "!", "due": "◉", "coming": "▫", "waiting": "▫", "dropped": "x"}
 STATE_ASCII = {"done": "*", "late": "!", "due": "@", "coming": "o", "waiting": "o", "dropped": "x"}
 STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
@@ -63,30 +65,34 @@ def head_line(seen: VesselView, width: int) -> Line:
 
 
 def fact_lines(seen: VesselView, now: datetime, units: Units, width: int, *, ascii_only: bool) -> list[Line]:
-    """The numbers of a vessel with their uncertainty; what is not known is left out."""
-    rows: list[tuple[str, str, str]] = []
+    """The numbers of a vessel with their uncertainty, the ones that decide first; what is not known is left out."""
+    lines: list[Line] = []
+
+    def row(name: str, value: str, note: str = "", role: str = "ink") -> None:
+        fits = len(note) <= width - NAMES - len(value) - 2
+        lines.append([(fit(name, NAMES), "quiet"), (f"{value}  ", role), (note if fits else "", "quiet")])
+
     if seen.gravity is not None:
-        rows.append(("gravity", show_gravity(seen.gravity, units), _reading_note(seen, now)))
+        row("gravity", show_gravity(seen.gravity, units), _reading_note(seen, now))
     if seen.abv_percent is not None and seen.day is not None:
-        spread = f"± {show_number(seen.abv_plus_minus or 0.0, 1, units)}"
-        rows.append(("strength", f"{show_number(seen.abv_percent, 1, units)} %", spread))
+        spread = show_number(seen.abv_plus_minus or 0.0, 1, units)
+        row("strength", f"{show_number(seen.abv_percent, 1, units)} %", f"± {spread}")
     if seen.sugar_spent_percent is not None:
-        rows.append(("sugar spent", f"{show_number(seen.sugar_spent_percent, 0, units)} %", ""))
+        bar = spent_bar(seen.sugar_spent_percent, max(4, min(10, width - NAMES - 7)), ascii_only=ascii_only)
+        lines.append([(fit("sugar spent", NAMES), "quiet"), (f"{seen.sugar_spent_percent:.0f} %  ", "ink"), *bar])
+    lines += _forecast_lines(seen, width)
     if seen.speed_sg_per_day is not None and seen.stage in ("fermenting", "on fruit"):
-        points = seen.speed_sg_per_day * 1000
-        rows.append(("speed", f"{show_number(-points, 1, units)}", "points a day"))
-    if seen.facts.ph is not None:
-        rows.append(("pH", show_number(seen.facts.ph, 2, units), ""))
-    if seen.volume_l is not None:
+        row("falls", show_number(seen.speed_sg_per_day * 1000, 1, units), "points a day")
+    if seen.volume_l:
         room = "" if seen.headspace_l is None else f"{show_volume(max(0.0, seen.headspace_l), units)} free"
-        rows.append(("volume", show_volume(seen.volume_l, units), room))
+        row("volume", show_volume(seen.volume_l, units), room)
     if seen.refermentable_g_per_l:
-        rows.append(("could referment", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L", ""))
-    lines: list[Line] = [[(fit(name, 12), "quiet"), (f"{is_}  ", "ink"), (note, "quiet")] for name, is_, note in rows]
-    if seen.sugar_spent_percent is not None:
-        bar = spent_bar(seen.sugar_spent_percent, min(14, width - 13), ascii_only=ascii_only)
-        lines.append([(" " * 12, "ink"), *bar])
-    return [*lines, *_forecast_lines(seen, width)]
+        row("unfermented", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L")
+    if seen.facts.ph is not None:
+        row("pH", show_number(seen.facts.ph, 2, units))
+    if seen.facts.og is not None:
+        row("began at", show_gravity(seen.facts.og, units))
+    return lines
 
 
 def _reading_note(seen: VesselView, now: datetime) -> str:
@@ -98,23 +104,23 @@ def _reading_note(seen: VesselView, now: datetime) -> str:
 
 
 def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
-    """When it will finish, and how likely it is that it has stopped short."""
+    """When it will finish, and how likely it is that it has stopped short of its end: always side by side."""
     if seen.forecast is None:
         words = seen.forecast_reason or ("" if seen.foretold else "the forecast is being made")
-        return [[], *wrapped(words, "quiet", width, 3, indent="")] if words else []
+        return wrapped(words, "quiet", width, 3, indent="")
     chances, finish = seen.forecast.chances, seen.forecast.finish
-    lines: list[Line] = [[]]
+    lines: list[Line] = []
     if chances.finished >= 0.5:
-        lines.append([(fit("finished", 12), "quiet"), (f"{chances.finished:.0%} likely", "ink")])
+        lines.append([(fit("has stopped", NAMES), "quiet"), (f"{chances.finished * 100:.0f} %", "ink")])
     elif finish is not None:
         latest = "or later" if finish.latest is None else f"to {_short(finish.latest)}"
-        lines.append([(fit("finish", 12), "quiet"), (_short(finish.likely), "strong")])
-        lines.append([(" " * 12, "quiet"), (f"{_short(finish.earliest)} {latest}", "quiet")])
-    if chances.stalled >= 0.1:
+        lines.append([(fit("finish", NAMES), "quiet"), (_short(finish.likely), "strong")])
+        lines.append([(" " * NAMES, "quiet"), (f"{_short(finish.earliest)} {latest}", "quiet")])
+    if chances.stalled >= 0.1 or chances.finished >= 0.5:
         role = "warn" if chances.stalled >= 0.5 else "ink"
-        lines.append([(fit("stalled", 12), "quiet"), (f"{chances.stalled:.0%} likely", role)])
+        lines.append([(fit("short of end", NAMES), "quiet"), (f"{chances.stalled * 100:.0f} %", role)])
     if chances.confidence == "little":
-        lines += wrapped("little is known yet: a reading helps", "quiet", width, 2, indent="")
+        lines += wrapped("little is known yet", "quiet", width, 1, indent=" " * NAMES)
     return lines
 
 
@@ -142,7 +148,7 @@ def step_line(seen: VesselView, key: str | None, view: View, width: int) -> list
     task = seen.task(key) if key else None
     if task is None:
         return []
-    when = span_words(task) if task.is_open else ""
+    when = span_words(task) if task.is_open and task.forecast else ""
     reason = reason_words(task, view)
     first = f"{when}: {reason[:1].lower()}{reason[1:]}" if when else reason
     say = wrapped(plain(task.say or "", 300), "quiet", width, 1) if task.is_open else []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from fermtui.agenda import Item, agenda, amounts_of, guard_of
 from fermtui.schedule.tasks import Task
@@ -11,16 +11,21 @@ from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.duelist import DueRow, State
 from fermtui.tui.widgets.headline import DAYS, day_words
 from fermtui.tui.widgets.timeline import Row
-from fermtui.tui.widgets.track import Mark
+from fermtui.tui.widgets.track import Mark, MarkKind
 from fermtui.tui.words import pressing_words, reason_words, task_words, vessel_words, wrapped
 from fermtui.units import show_gravity, show_number
 from fermtui.view import VesselView, View
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
+from fermtui.wording.tasks import reason_text
 
 QUIET_MARKS = frozenset({"aerate", "punch", "degas", "chore", "read"})
 """Done ones of these leave no mark on the time line: there are too many, and they say little."""
+
+
+ROOMY = 76
+"""Below this width a row cuts its amount, so the lines under the list say it whole."""
 
 
 def due_rows(view: View) -> tuple[DueRow, ...]:
@@ -38,9 +43,15 @@ def _due_row(item: Item, view: View) -> DueRow:
         when=_when(task, view.now),
         name=plain(item.seen.name, 40),
         do=task_words(task),
-        amount=amounts_text(item.amounts, view.settings.units),
-        why=pressing_words(task, view),
+        amount=_amount_words(item, view),
+        since=pressing_words(task, view),
+        why=reason_text(task, view.settings, view.now),
     )
+
+
+def _amount_words(item: Item, view: View) -> str:
+    """The numbers; what is pulled is said by the task's name already."""
+    return amounts_text({name: is_ for name, is_ in item.amounts.items() if name != "what"}, view.settings.units)
 
 
 def _when(task: Task, now: datetime) -> str:
@@ -49,8 +60,8 @@ def _when(task: Task, now: datetime) -> str:
     if task.state == "due":
         return "due"
     likely = task.likely or now
-    if not task.is_date and likely.date() == now.date():
-        return f"{likely:%H:%M}"
+    if likely.date() == now.date():
+        return "today" if task.is_date or task.forecast else f"{likely:%H:%M}"
     return DAYS[likely.weekday()]
 
 
@@ -99,7 +110,8 @@ def _marks(seen: VesselView, now: datetime) -> Iterator[Mark]:
             yield Mark(now.date(), "due")
         elif task.state == "coming" and task.window is not None and task.every_days is None:
             first, likely, last = task.window
-            yield Mark(zone_day(likely), "coming", zone_day(first), zone_day(last or likely + timedelta(days=30)))
+            kind: MarkKind = "foreseen" if task.forecast else "coming"
+            yield Mark(zone_day(likely), kind, zone_day(first), zone_day(last) if last else date.max)
     if seen.facts.pitched_at is not None:
         yield Mark(zone_day(seen.facts.pitched_at), "done")
 
@@ -114,12 +126,15 @@ def task_lines(view: View, vessel: str, key: str, width: int) -> list[Line]:
     task = seen.task(key) if seen else None
     if seen is None or task is None:
         return []
-    finding = guard_of(Item(seen, task, amounts_of(seen, task, view.settings)), view)
+    item = Item(seen, task, amounts_of(seen, task, view.settings))
+    amount = _amount_words(item, view) if width < ROOMY else ""
+    reason = f"{amount}; {reason_text(task, view.settings, view.now)}" if amount else reason_words(task, view)
+    finding = guard_of(item, view)
     if finding is not None:
         second = wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, 1)
     else:
         second = wrapped(plain(task.say or "", 300), "quiet", width, 1)
-    return [*wrapped(reason_words(task, view), "ink", width, 1 if second else 2), *second]
+    return [*wrapped(reason, "ink", width, 1 if second else 2), *second]
 
 
 def vessel_lines(view: View, seen: VesselView, width: int) -> list[Line]:

@@ -10,9 +10,9 @@ from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.headline import day_words
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
 from fermtui.view import VesselView, View
-from fermtui.wording.acts import done_text, to_do
+from fermtui.wording.acts import done_text
 from fermtui.wording.plain import plain
-from fermtui.wording.why import why_text
+from fermtui.wording.tasks import reason_text, task_text
 
 if TYPE_CHECKING:
     from fermtui import acts
@@ -53,7 +53,10 @@ def span_words(task: Task) -> str:
     if first == last:
         return day_words(window.likely.date())
     open_end = "" if window.latest is not None else " or later"
-    return f"{_short(window.earliest)} to {_short(window.latest or window.likely)}{open_end}"
+    until = window.latest or window.likely
+    if window.earliest.month == until.month and not open_end:
+        return f"{window.earliest.day} to {_short(until)}"
+    return f"{_short(window.earliest)} to {_short(until)}{open_end}"
 
 
 def _short(at: datetime) -> str:
@@ -65,7 +68,7 @@ def vessel_words(seen: VesselView, units: Units) -> str:
     parts = [plain(seen.name, 40), seen.stage + (f", {seen.trouble}" if seen.trouble else "")]
     if seen.day is not None:
         parts.append(f"day {seen.day}")
-    if seen.volume_l is not None:
+    if seen.volume_l:
         place = f" in {plain(seen.facts.container, 20)}" if seen.facts.container else ""
         parts.append(f"{show_volume(seen.volume_l, units)}{place}")
     if seen.abv_percent is not None and seen.day is not None:
@@ -106,24 +109,21 @@ def _moved(change_sg: float, since: datetime, at: datetime) -> str:
 
 def task_words(task: Task) -> str:
     """What a task is called."""
-    return to_do(task.do, task.what, task.dose_n, task.dose_m)
+    return task_text(task)
 
 
 def reason_words(task: Task, view: View) -> str:
     """Why it stands where it stands, as one sentence that begins like one."""
-    settings = view.settings
-    text = why_text(task.why, settings.zone, view.now, lambda sg: show_gravity(sg, settings.units))
+    text = reason_text(task, view.settings, view.now)
     return text[:1].upper() + text[1:]
 
 
 def pressing_words(task: Task, view: View) -> str:
-    """The reason as a row has room for it: since when it is due, or when it comes; then why."""
-    zone = view.settings.zone
-    why = why_text(task.why, zone, view.now, lambda sg: show_gravity(sg, view.settings.units))
+    """Since when a task waits for the maker, or between which days it comes where that is not sure; else nothing."""
     if task.state in ("late", "due") and task.likely is not None:
-        since = task.likely.astimezone(zone)
-        return why if since.date() >= view.now.astimezone(zone).date() else f"{since_words(since, view.now)}, {why}"
-    return f"{span_words(task)}, {why}" if task.forecast else why
+        since = task.likely.astimezone(view.settings.zone)
+        return "" if since.date() >= view.now.date() else since_words(since, view.now)
+    return span_words(task) if task.window is not None and task.earliest != task.latest else ""
 
 
 def entry_words(entry: Entry, units: Units) -> str:

@@ -23,7 +23,7 @@ def day(offset: int) -> date:
 ROWS = (
     Row("damson-26", "Damson", "fermenting", "", "1.084", "2.1", 18.0, (
         Mark(day(-5), "done"), Mark(day(-3), "done"), Mark(day(-1), "late"),
-        Mark(day(4), "coming", day(2), day(9)), Mark(day(31), "coming"), Mark(day(150), "coming"),
+        Mark(day(4), "foreseen", day(2), day(9)), Mark(day(31), "coming"), Mark(day(150), "coming"),
     )),
     Row("rowan-26", "Rowan", "fermenting", "stalled", "1.031", "8.8", 70.0, (
         Mark(day(-41), "done"), Mark(day(-39), "done"), Mark(day(0), "due"),
@@ -53,21 +53,21 @@ def test_picture(width: int) -> None:
 PICTURES: dict[int, str] = {
     60: """\
   vessel       stage       SG     Nov     | Dec
-> Damson       fermenting  1.084        *!|o==......o......>
+> Damson       fermenting  1.084        *!|?==......o......>
   Rowan        stalled!    1.031 <--------@
   Quince and.. bottled     0.998 <--------|...o
   Lime blossom must                       |
 """,
     80: """\
   vessel        stage       SG    % vol spent     Nov     | Dec       Jan 2027
-> Damson        fermenting  1.084   2.1 #.....          *!|o==......o..........>
+> Damson        fermenting  1.084   2.1 #.....          *!|?==......o..........>
   Rowan         stalled!    1.031   8.8 ####..  <---------@
   Quince and .. bottled     0.998  12.2 ######  <---------|...o
   Lime blossom  must                                      |
 """,
     120: """\
   vessel             stage                SG    % vol sugar spent Oct   Nov         |  Dec            Jan 2027
-> Damson             fermenting           1.084   2.1 ##........                 **!|=o==..........o...................>
+> Damson             fermenting           1.084   2.1 ##........                 **!|=?==..........o...................>
   Rowan              fermenting stalled!  1.031   8.8 #######...  <-----------------@
   Quince and sea b.. bottled              0.998  12.2 ##########  <-----------------|.....o
   Lime blossom       must                                                           |
@@ -135,7 +135,7 @@ DAYS = st.integers(-800, 800).map(day)
 
 @settings(max_examples=80, deadline=None)
 @given(
-    marks=st.lists(st.builds(Mark, DAYS, st.sampled_from(["done", "coming", "due", "late"]), DAYS, DAYS), max_size=12),
+    marks=st.lists(st.builds(Mark, DAYS, st.sampled_from(["done", "foreseen", "coming", "due", "late"]), DAYS, DAYS), max_size=12),
     cells=st.integers(8, 120),
     shift=st.integers(-300, 300),
     scale=st.sampled_from([None, 1, 2, 7, 30]),

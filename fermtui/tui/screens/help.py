@@ -15,8 +15,8 @@ from fermtui.tui.actions import ACTIONS, GROUPS, shown_keys
 from fermtui.tui.widgets.cells import Line, Run, Words, fit
 from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell
 
-KEYS_WIDE = 14
-SIGN_WORDS = {"done": "done", "coming": "likely day of a step", "due": "due now", "late": "late"}
+KEYS_WIDE = 10
+SIGN_WORDS = {"done": "done", "coming": "its day", "foreseen": "likely day", "due": "due", "late": "late"}
 
 
 class Help(ModalScreen[None]):
@@ -39,44 +39,50 @@ class Help(ModalScreen[None]):
         self._fill()
 
     def _fill(self) -> None:
-        lines = help_lines(self.changed, self.app.size.width - 2, ascii_only=self.ascii_only)
+        lines = help_lines(self.changed, self.app.size.width, ascii_only=self.ascii_only)
         words = self.query_one("#help", Words)
         words.styles.height = len(lines)
         words.show(lines)
 
 
 def help_lines(changed: Mapping[str, str], width: int, *, ascii_only: bool) -> list[Line]:
-    """The page as lines: two columns where there is room."""
-    blocks = [_group(group, changed) for group in GROUPS] + [_signs(ascii_only=ascii_only)]
-    if width < 96:
-        return [line for block in blocks for line in [*block, []]]
-    left, right = blocks[0] + [[]] + blocks[2] + [[]] + blocks[3], blocks[1] + [[]] + blocks[4]
-    column = width // 2
-    rows = []
+    """The page as lines: two columns, whole sentences where there is room for them, and the signs below."""
+    blocks = [_group(group, changed, width // 2) for group in GROUPS]
+    left = [*blocks[0], [], *blocks[2], [], *blocks[3]]
+    right = blocks[1]
+    rows: list[Line] = []
     for index in range(max(len(left), len(right))):
         one = list(left[index]) if index < len(left) else []
-        used = sum(len(text) for text, _ in one)
-        rows.append([*one, (" " * max(1, column - used), "ink"), *(right[index] if index < len(right) else [])])
-    return [*rows]
+        gap = max(1, width // 2 - sum(len(text) for text, _ in one))
+        rows.append([*one, (" " * gap, "ink"), *(right[index] if index < len(right) else [])])
+    return [*rows, *_signs(width, ascii_only=ascii_only)]
 
 
-def _group(group: str, changed: Mapping[str, str]) -> list[Line]:
-    lines: list[Line] = [[(f" {group}", "strong")]]
+def _group(group: str, changed: Mapping[str, str], width: int) -> list[Line]:
+    lines: list[Line] = [[(f" {group}", "title")]]
+    room = width - KEYS_WIDE - 2
     for action in ACTIONS:
         if action.group == group:
-            keys = shown_keys(action, changed)
-            lines.append([(" " + fit(keys, KEYS_WIDE), "key"), (fit(action.says, 56).rstrip(), "ink")])
+            words = action.says if len(action.says) <= room else action.label
+            keys = fit(shown_keys(action, changed), KEYS_WIDE)
+            lines.append([(f" {keys}", "key"), (fit(words, room).rstrip(), "ink")])
     return lines
 
 
-def _signs(*, ascii_only: bool) -> list[Line]:
+def _signs(width: int, *, ascii_only: bool) -> list[Line]:
+    """The signs, as many in a line as fit."""
     signs = ASCII_SIGN if ascii_only else SIGN
-    rows: list[tuple[Run, str]] = [((signs[kind], ROLE[kind]), words) for kind, words in SIGN_WORDS.items()]
-    rows += [
-        (("=" if ascii_only else "⠶", "band"), "between its earliest and latest day"),
+    entries: list[tuple[Run, str]] = [((signs[kind], ROLE[kind]), words) for kind, words in SIGN_WORDS.items()]
+    entries += [
+        (("=" if ascii_only else "⠶", "band"), "earliest to latest day"),
         (today_cell(ascii_only=ascii_only), "today"),
-        (("o" if ascii_only else "⠶", "reading"), "a reading"),
-        (("x", "struck"), "a reading that was struck"),
-        (("^" if ascii_only else MARK, "event"), "what was done, under the plot"),
+        (("o" if ascii_only else "⠶", "reading"), "reading"),
+        (("x", "struck"), "struck"),
+        (("^" if ascii_only else MARK, "event"), "was done"),
     ]
-    return [[(" the signs", "strong")], *([(" ", "ink"), sign, (f"   {words}", "ink")] for sign, words in rows)]
+    lines: list[list[Run]] = [[(" signs  ", "title")]]
+    for sign, words in entries:
+        if sum(len(text) for text, _ in lines[-1]) + len(words) + 5 > width:
+            lines.append([(" " * 8, "title")])
+        lines[-1] += [sign, (f" {words}   ", "ink")]
+    return [*lines]

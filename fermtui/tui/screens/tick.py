@@ -19,6 +19,7 @@ from fermtui.tui.widgets.cells import Line, Words
 from fermtui.tui.words import field_words, task_words, wrapped, written_words
 from fermtui.typed_fields import fields_from_words
 from fermtui.view import VesselView
+from fermtui.wording.cautions import caution_lines
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 
@@ -44,7 +45,8 @@ class TickForm(ModalScreen[bool]):
         super().__init__()
         self.doing, self.seen, self.work = doing, seen, task
         self.rule = ASCII_RULE if doing.house.ascii_only else RULE
-        self.names = [name for name in specs(KINDS[task.do]) if name not in NOT_ASKED]
+        asked = [name for name in specs(KINDS[task.do]) if name not in NOT_ASKED]
+        self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
         self.refused_by: Unfit | acts.Refused | None = None
         try:
             _, self.planned = acts.fields_of_task(doing.house.watched, seen, task.key, {})
@@ -108,7 +110,7 @@ class TickForm(ModalScreen[bool]):
             return [str(why)], []
         units = self.doing.house.view.settings.units
         self.query_one("#reason").display = bool(ready.refusals)
-        return [finding_text(finding, units) for finding in ready.findings], [*ready.cautions]
+        return [finding_text(finding, units) for finding in ready.findings], caution_lines(ready.cautions)
 
     def _say(self, against: list[str], cautions: list[str]) -> None:
         width = self.app.size.width

@@ -31,6 +31,7 @@ class VesselScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(VESSEL)
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-middle"), (110, "-wide")]  # noqa: RUF012 (the toolkit declares it)
+    VERTICAL_BREAKPOINTS = [(0, "-small"), (24, "-middling"), (32, "-tall")]  # noqa: RUF012
     AUTO_FOCUS = "#steps"
 
     def __init__(self, vessel: str, task: str | None = None) -> None:
@@ -74,7 +75,7 @@ class VesselScreen(Screen[None]):
     def _to_first_step(self) -> None:
         seen = self.fermtui.house.vessel(self.vessel)
         open_steps = sorted((URGENT[t.state], n, t.key) for n, t in enumerate(seen.tasks) if t.is_open) if seen else []
-        self.steps.choose(self.first_task or (open_steps[0][2] if open_steps else None))
+        self.steps.choose(self.first_task or (open_steps[0][2] if open_steps else None), lead=1)
         self._detail()
 
     def on_resize(self) -> None:

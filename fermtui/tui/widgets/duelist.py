@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from fermtui.tui.widgets.cells import CURSOR, Line, fit
+from fermtui.tui.widgets.cells import CURSOR, Line, Run, fit
 from fermtui.tui.widgets.listing import Listing, more
 
 State = Literal["late", "due", "coming"]
@@ -25,6 +25,7 @@ class DueRow:
     name: str
     do: str
     amount: str = ""
+    since: str = ""
     why: str = ""
 
 
@@ -38,13 +39,16 @@ class DueList(Listing):
         self.calm = ""
 
     def show(self, rows: tuple[DueRow, ...], calm: str) -> None:
-        """Draw other rows; `calm` is what stands there when there are none."""
+        """Draw other rows; `calm` is what stands there when there are none.
+
+        The cursor stays on its task, unless that one is no longer as pressing: then it stays where it was, on the next.
+        """
         if (rows, calm) == (self.rows, self.calm):
             return
         held = self.chosen
         self.rows, self.calm = rows, calm
         for index, row in enumerate(rows):
-            if held and (row.vessel, row.task) == (held.vessel, held.task):
+            if held and (row.vessel, row.task, row.state) == (held.vessel, held.task, held.state):
                 self.cursor = index
         self.repaint()
 
@@ -83,11 +87,19 @@ class DueList(Listing):
             (fit(row.name, name) + "  ", "ink" if loud else "quiet"),
             (fit(row.do, do) + "  ", "ink" if loud else "quiet"),
         ]
-        amount = row.amount and row.amount + "   "
-        runs.append((amount[:rest], "strong" if loud else "quiet"))
-        if rest - len(amount) >= 12:
-            runs.append((fit(row.why, rest - len(amount)).rstrip(), "quiet"))
-        return runs
+        return [*runs, *_ending(row, rest)]
+
+
+def _ending(row: DueRow, cells: int) -> Line:
+    """Amount, since when, and why: the reason only where it has room for more than its first words."""
+    runs: list[Run] = []
+    for text, role in ((row.amount, "ink" if row.state == "coming" else "strong"), (row.since, "quiet")):
+        if text and (len(text) <= cells or not runs):
+            runs.append((fit(text, min(len(text), max(0, cells))) + "   ", role))
+            cells -= len(text) + 3
+    if len(row.why) <= cells or cells >= 28 or (not runs and cells >= 16):
+        runs.append((fit(row.why, cells).rstrip(), "quiet"))
+    return runs
 
 
 def widths(width: int, rows: Sequence[DueRow]) -> tuple[int, int, int, int]:

@@ -40,11 +40,13 @@ class Rows(Listing):
         """The key under the cursor."""
         return self.items[self.cursor].key if self.cursor < len(self.items) else None
 
-    def choose(self, key: str | None) -> None:
-        """The cursor to that key, if it is there."""
+    def choose(self, key: str | None, *, lead: int | None = None) -> None:
+        """The cursor to that key, if it is there; with `lead`, that many rows from the top."""
         for index, item in enumerate(self.items):
             if item.key == key:
                 self.cursor = index
+                if lead is not None:
+                    self.top = max(0, index - lead)
                 self.repaint()
 
     def count(self) -> int:

@@ -1,7 +1,7 @@
 """The common time line of the shelf as character cells: pure, no Textual.
 
-Every vessel is one row; today is one line through all of them. Past is a solid track, what comes a sparse one, a date
-that is not sure lies in a thick stretch from its earliest to its latest day.
+Every vessel is one row; today is one line through all of them. Past is a solid track, what comes a sparse one; the next
+date that is only foreseen lies in a thick stretch from its earliest to its latest day.
 """
 
 from __future__ import annotations
@@ -13,20 +13,20 @@ from typing import Literal
 
 from fermtui.reports.plot_scale import MONTHS
 
-MarkKind = Literal["done", "coming", "due", "late"]
+MarkKind = Literal["done", "foreseen", "coming", "due", "late"]
 Run = tuple[str, str]
 
-RANK: dict[str, int] = {"done": 0, "coming": 1, "due": 2, "late": 3}
-SIGN = {"done": "▪", "coming": "▫", "due": "◉", "late": "!"}
-ASCII_SIGN = {"done": "*", "coming": "o", "due": "@", "late": "!"}
-ROLE = {"done": "quiet", "coming": "ink", "due": "due", "late": "late"}
+RANK: dict[str, int] = {"done": 0, "foreseen": 1, "coming": 2, "due": 3, "late": 4}
+SIGN = {"done": "▪", "foreseen": "◦", "coming": "▫", "due": "◉", "late": "!"}
+ASCII_SIGN = {"done": "*", "foreseen": "?", "coming": "o", "due": "@", "late": "!"}
+ROLE = {"done": "quiet", "foreseen": "ink", "coming": "ink", "due": "due", "late": "late"}
 SCALES = (1, 2, 3, 5, 7, 14, 30)
 """days in one cell"""
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A step on the row: where it was done, or when it is likely, with its earliest and latest day."""
+    """A step on the row: where it was done, or when it is likely; a foreseen one has an earliest and a latest day."""
 
     day: date
     kind: MarkKind
@@ -108,11 +108,11 @@ def row_cells(marks: Sequence[Mark], span: Stretch, today: date, *, ascii_only: 
         last = max(mark.latest or mark.day for mark in marks)
         for cell in range(max(0, span.cell(first)), min(span.cells - 1, span.cell(max(last, today))) + 1):
             cells[cell] = _track(past=cell < now, ascii_only=ascii_only)
-    for mark in marks:
-        if mark.kind == "coming" and mark.earliest and mark.latest and mark.earliest < mark.latest:
-            for cell in range(max(now + 1, span.cell(mark.earliest)), min(span.cells - 1, span.cell(mark.latest)) + 1):
-                if cell >= 0:
-                    cells[cell] = ("=" if ascii_only else "⠶", "band")
+    foreseen = min((mark for mark in marks if mark.kind == "foreseen"), key=lambda mark: mark.day, default=None)
+    if foreseen is not None and foreseen.earliest and foreseen.latest:  # all of them would run into one another
+        from_cell, to_cell = span.cell(foreseen.earliest), span.cell(foreseen.latest)
+        for cell in range(max(now + 1, from_cell, 0), min(span.cells - 1, to_cell) + 1):
+            cells[cell] = ("=" if ascii_only else "⠶", "band")
     if 0 <= now < span.cells:
         cells[now] = today_cell(ascii_only=ascii_only)
     strength: dict[int, int] = {}

@@ -1,0 +1,80 @@
+"""What stands there when there is no cellar yet: start one, or look at the demo."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import App, ComposeResult
+from textual.binding import Binding, BindingType
+
+from fermtui import clock
+from fermtui.daybook.cellar import Cellar, create, open_cellar
+from fermtui.daybook.zone import system_zone
+from fermtui.tui.themes import DEFAULT, THEMES
+from fermtui.tui.widgets.cells import Line, Words
+from fermtui.tui.words import wrapped
+from fermtui.wording.plain import plain
+
+
+class Offer(App[str]):
+    """Gives `start`, `demo`, or nothing."""
+
+    CSS_PATH = "styles/app.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("s", "choose('start')", "start"),
+        Binding("d", "choose('demo')", "demo"),
+        Binding("q,escape", "quit", "quit"),
+    ]
+
+    def __init__(self, path: Path, why: str, theme: str | None) -> None:
+        super().__init__()
+        self.path, self.why, self.wanted_theme = path, why, theme
+
+    def compose(self) -> ComposeResult:
+        yield Words(id="small")
+
+    def on_mount(self) -> None:
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = self.wanted_theme if self.wanted_theme in self.available_themes else DEFAULT
+
+    def on_resize(self) -> None:
+        self.query_one("#small", Words).show(offer_lines(self.path, self.why, self.size.width))
+
+    def action_choose(self, what: str) -> None:
+        self.exit(what)
+
+
+def offer_lines(path: Path, why: str, width: int) -> list[Line]:
+    """The page."""
+    sentence = plain(why, 300)
+    return [
+        [],
+        *wrapped(sentence[:1].upper() + sentence[1:] + ".", "strong", width, 3),
+        [],
+        [("  s", "key"), ("   start an empty cellar there: one folder, plain text files", "ink")],
+        [("  d", "key"), ("   look at the demo: eight vessels over a year, in a folder of its own", "ink")],
+        [("  q", "key"), ("   leave", "ink")],
+        [],
+        *wrapped(f"Another place: fermtui --cellar DIR, or FERMTUI_CELLAR. Nothing is written to {plain(path, 200)} "
+                 "until you say so.", "quiet", width, 4),
+    ]  # fmt: skip
+
+
+def offered(path: Path, why: str, theme: str | None) -> tuple[Cellar, str] | None:
+    """Ask, and do it: the cellar and what to call it in the head line, or None. Raises NotWritten."""
+    choice = Offer(path, why, theme).run()
+    if choice == "start":
+        return create(path), ""
+    if choice != "demo":
+        return None
+    from fermtui.demo import copy_shifted, sample_path
+
+    target = Path(tempfile.mkdtemp(prefix="fermtui-demo-")) / "cellar"
+    copy_shifted(sample_path(), target, clock.now(system_zone()[1]).date())
+    return open_cellar(target), "demo"
+
+

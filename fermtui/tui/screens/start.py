@@ -1,0 +1,198 @@
+"""A new vessel: what is wanted to the left, the plan that follows from it to the right, seen before it is written."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.screen import Screen
+from textual.suggester import SuggestFromList
+from textual.widgets import Input
+
+from fermtui import units
+from fermtui.acts import occupied
+from fermtui.daybook.fields import Unfit
+from fermtui.daybook.files import NotWritten
+from fermtui.plan import PlanUnfit, Preview, Wanted, preview, write_plan
+from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.words import wrapped
+from fermtui.units import Units, Unreadable
+from fermtui.wording.cautions import caution_lines
+from fermtui.wording.plain import plain
+from fermtui.wording.plan import date_rows, plan_rows
+
+if TYPE_CHECKING:
+    from fermtui.tui.app import Fermtui
+
+FIELDS: tuple[tuple[str, str, str], ...] = (
+    ("name", "name", "Damson"),
+    ("volume_l", "volume", "4.2 L"),
+    ("strength", "gravity or % vol", "1.095 or 12%"),
+    ("end", "ends at", "1.000"),
+    ("sweet_to", "sweeten to", "dry when empty"),
+    ("container", "container", ""),
+    ("schedule", "schedule", "two-doses"),
+    ("yeast", "yeast", "as you call it"),
+    ("fruit", "fruit", "none, plum"),
+    ("fruit_g", "how much of it", "500 g"),
+    ("treatment", "treated how", "frozen"),
+)
+PICK = "Right completes a grey word"
+
+
+class StartScreen(Screen[str | None]):
+    """Enter shows that it is understood, Enter once more writes it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "leave"),
+        Binding("down", "app.focus_next", "next"),
+        Binding("up", "app.focus_previous", "previous"),
+    ]
+    AUTO_FOCUS = "#want-name"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.plan: Preview | None = None
+        self.asked = False
+        self._listed: dict[str, tuple[str, ...]] = {}
+
+    @property
+    def fermtui(self) -> Fermtui:
+        """The app, by its own type."""
+        return cast("Fermtui", self.app)
+
+    def compose(self) -> ComposeResult:
+        choices = self._listed = self._choices()
+        yield Words([[("  a new vessel", "strong"), ("   nothing is written before you say so", "quiet")]], id="head")
+        with Horizontal(id="start"):
+            with Vertical(id="wants"):
+                for name, label, example in FIELDS:
+                    with Horizontal(classes="field"):
+                        yield Words([[(f"  {label}", "quiet")]], classes="label")
+                        listed = choices.get(name, ())
+                        suggester = SuggestFromList(listed, case_sensitive=False) if listed else None
+                        hint = example or (listed[0] if listed else "")
+                        yield Input(None, hint, compact=True, suggester=suggester, id=f"want-{name}", max_length=80)
+                yield Words(id="choices")
+            yield Words(id="plan")
+        yield Words(id="message")
+        keys: Line = [
+            (" Enter", "key"), (" start it   ", "quiet"), ("Tab", "key"), (" next   ", "quiet"),
+            ("Esc", "key"), (" leave", "quiet"),
+        ]  # fmt: skip
+        yield Words([keys], id="keys")
+
+    def _choices(self) -> dict[str, tuple[str, ...]]:
+        """What can be picked, by field."""
+        from fermtui.must.fruit import fruit_names, treatments
+        from fermtui.schedule.library import library_names, own_names
+
+        watched = self.fermtui.house.watched
+        settings = watched.settings
+        taken = occupied(watched, "")
+        own = own_names(watched.cellar.path / "schedules")
+        return {
+            "container": tuple(one.name for one in settings.containers if one.name not in taken),
+            "schedule": tuple(dict.fromkeys((*library_names(), *own))),
+            "yeast": tuple(one.name for one in settings.yeasts),
+            "fruit": tuple(fruit_names()),
+            "treatment": tuple(one.key for one in treatments()),
+        }
+
+    def on_mount(self) -> None:
+        self._show()
+
+    def on_resize(self, event: events.Resize) -> None:
+        del event
+        self._show()
+
+    def on_input_changed(self) -> None:
+        self.asked = False
+        self._show()
+
+    def on_descendant_focus(self) -> None:
+        focused = self.focused
+        name = focused.id.removeprefix("want-") if focused is not None and focused.id else ""
+        listed = self._listed.get(name, ())
+        words = f"{', '.join(plain(one, 30) for one in listed)}" if listed else ""
+        width = max(20, self.query_one("#wants").size.width)
+        self.query_one("#choices", Words).show(wrapped(words, "quiet", width, 4))
+
+    def _text(self, name: str) -> str:
+        return self.query_one(f"#want-{name}", Input).value.strip()
+
+    def _wanted(self) -> Wanted:
+        """What stands in the fields. Raises Unreadable, PlanUnfit."""
+        known = self.fermtui.house.view.settings.units
+        text = {name: self._text(name) for name, _, _ in FIELDS}
+        if not text["name"]:
+            raise PlanUnfit("a vessel needs a name, as in Damson")
+        if not text["volume_l"]:
+            raise PlanUnfit("say how much it is to be, as in 4.2 L")
+        wanted = Wanted(
+            name=text["name"],
+            volume_l=units.volume_l(text["volume_l"], known),
+            end=units.gravity_sg(text["end"], known) if text["end"] else None,
+            sweet_to=units.gravity_sg(text["sweet_to"], known) if text["sweet_to"] else None,
+            container=text["container"] or None,
+            schedule=text["schedule"] or None,
+            yeast=text["yeast"] or None,
+            fruit=text["fruit"] or None,
+            fruit_g=units.mass_g(text["fruit_g"], known) if text["fruit_g"] else None,
+            treatment=text["treatment"] or None,
+        )
+        return _strength(wanted, text["strength"], known)
+
+    def _show(self) -> None:
+        """The plan as it follows from the fields, or the sentence that says what is missing."""
+        shown = self.query_one("#plan", Words)
+        width, height = shown.size.width or 40, shown.size.height or 18
+        try:
+            wanted = self._wanted()
+            self.plan = preview(self.fermtui.house.watched, wanted, self.fermtui.house.clock())
+        except (Unreadable, PlanUnfit, Unfit) as why:
+            self.plan = None
+            shown.show(wrapped(str(why), "quiet", width, 4))
+            return
+        shown.show(self._plan_lines(self.plan, width, height))
+
+    def _plan_lines(self, plan: Preview, width: int, height: int) -> list[Line]:
+        view = self.fermtui.house.view
+        lines: list[Line] = [
+            [("  " + fit(label, 10), "quiet"), (value[: width - 12], "ink")]
+            for label, value in plan_rows(plan, view.settings)
+        ]
+        for note in plan.notes:
+            lines += wrapped(note, "warn", width, 3)
+        cautions = [line for text in caution_lines(plan.cautions) for line in wrapped(text, "quiet", width, 2)]
+        dates = date_rows(plan, view.settings, view.now)
+        room = max(3, height - len(lines) - 2 - min(len(cautions), 4))
+        lines += [[], [("  pitched today, that means", "title")]]
+        lines += [[("  " + fit(when, 10), "accent"), (what, "ink")] for when, what, _ in dates[:room]]
+        return [*lines, *cautions[: max(0, height - len(lines))]]
+
+    def on_input_submitted(self) -> None:
+        if self.plan is None:
+            self.fermtui.say("the plan is not whole yet: see the sentence to the right", "warn")
+            return
+        if not self.asked:
+            self.asked = True
+            self.fermtui.say(f"Enter once more starts {plain(self.plan.head.name, 40)} as it stands here", "strong")
+            return
+        try:
+            self.dismiss(write_plan(self.fermtui.house.watched, self.plan))
+        except (NotWritten, Unfit) as why:
+            self.fermtui.say(plain(why, 300), "warn")
+
+    def action_leave(self) -> None:
+        self.dismiss(None)
+
+
+def _strength(wanted: Wanted, text: str, known: Units) -> Wanted:
+    if text.endswith("%"):
+        return replace(wanted, abv_percent=units.percent(text))
+    return replace(wanted, gravity=units.gravity_sg(text, known) if text else None)
