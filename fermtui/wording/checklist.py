@@ -1,0 +1,108 @@
+"""What to look at when a vessel is in trouble: its own numbers first, what helps, and what to leave alone.
+
+Common practice of the trade, no single source, where nothing else is said.
+"""
+
+from __future__ import annotations
+
+from fermtui.daybook.head import Plan
+from fermtui.forecast.trouble import Trouble
+from fermtui.story.facts import Facts
+from fermtui.units import METRIC, Units, show_gravity, show_number, show_temp
+
+COOL_C, WARM_C = 16.0, 26.7  # 18.3-26.7 °C for fruit wine, NDSU Extension FN1638; 16 with a margin for cool yeasts
+LOW_PH, HIGH_PH = 3.0, 4.6
+NEAR_TOLERANCE_ABV = 1.0
+LATE_DOSE_ABV = 9.0
+
+
+def trouble_text(trouble: Trouble, units: Units = METRIC) -> str:
+    """One line: `stalled at 1.031, 31 points above its end (chance 92 %)`."""
+    values = trouble.values
+    chance = "" if trouble.chance is None else f" (chance {100 * trouble.chance:.0f} %)"
+    if trouble.kind == "stalled":
+        above = 1000 * (values["sg"] - values["end_sg"])
+        return f"stalled at {show_gravity(values['sg'], units)}, {above:.0f} points above its end{chance}"
+    if trouble.kind == "not started":
+        return f"no fall in gravity {values['hours']:.0f} hours after pitching{chance}"
+    if trouble.kind == "rising":
+        rise = 1000 * (values["to_sg"] - values["from_sg"])
+        return f"gravity up {rise:.0f} points with nothing added"
+    if trouble.kind == "too warm":
+        return f"{show_temp(values['temp_c'], units)}, above {show_temp(values['limit_c'], units)}"
+    return f"slower than nine in ten of its kind{chance}"
+
+
+def checklist(trouble: Trouble, facts: Facts, plan: Plan, abv_percent: float | None, units: Units = METRIC) -> list[str]:
+    """What to look at, in the order in which to look. Each line begins with what is known of this vessel."""
+    if trouble.kind == "rising":
+        return [
+            "Reading: degas the sample, bring it to room temperature and read twice; bubbles lift a hydrometer.",
+            "Honey: undissolved honey or fruit juice that comes out late raises the gravity; stir and read again.",
+            "If sugar did go in, write it down (feed, fruit, top_up): then it is no riddle.",
+        ]
+    lines = [_warmth(facts, plan, units)]
+    if trouble.kind == "too warm":
+        return [
+            *lines,
+            "Cool it slowly: a wet cloth and a fan, a water bath, a cooler room; a few degrees a day.",
+            "Leave alone: no ice in the must, and no second yeast while it is hot.",
+        ]
+    lines.append(_nitrogen(facts, abv_percent, units))
+    lines.append(_acid(facts, units))
+    lines.append(_alcohol(plan, abv_percent, units))
+    if trouble.kind == "not started":
+        lines.append("Yeast: was it in date, and neither scalded nor chilled on waking? A fresh starter at this warmth helps.")
+        lines.append("Reading: foam and undissolved honey hide an early fall; stir down and read again before you pitch.")
+    else:
+        lines.append("Yeast: swirl the lees up gently and keep it warm for three days before anything else.")
+        lines.append("If it still stands: a strong starter of a tolerant yeast, fed with small parts of this must.")
+    lines.append("Leave alone: do not bottle it, and no sugar, no sorbate and no hard shaking in of air by now.")
+    return lines
+
+
+def _warmth(facts: Facts, plan: Plan, units: Units) -> str:
+    last = next((r.temp_c for r in reversed(facts.readings) if r.temp_c is not None), None)
+    if last is None:
+        wanted = f", the plan wants {show_temp(plan.temp_c, units)}" if plan.temp_c is not None else ""
+        return f"Temperature: none written down{wanted}; measure the must, not the room."
+    shown = show_temp(last, units)
+    if last < COOL_C:
+        return f"Temperature: {shown} is cold for most yeasts; bring it to {show_temp(19.0, units)} over a day."
+    if last > WARM_C:
+        return f"Temperature: {shown} is warm; most yeasts work cleaner below {show_temp(WARM_C, units)}."
+    return f"Temperature: {shown} is in order; keep it steady."
+
+
+def _nitrogen(facts: Facts, abv_percent: float | None, units: Units) -> str:
+    given = facts.dap_g + facts.autolysate_g + facts.complex_g
+    if given <= 0.0:
+        told = "none was given, and honey has next to none"
+    else:
+        told = f"{show_number(given, 1, units)} g of nutrient in {facts.doses} dose{'s' if facts.doses != 1 else ''}"
+    if abv_percent is not None and abv_percent >= LATE_DOSE_ABV:
+        return f"Nitrogen: {told}; at this strength only a little autolysate, no DAP."
+    return f"Nitrogen: {told}; a smell of rotten eggs says that it lacks some."
+
+
+def _acid(facts: Facts, units: Units) -> str:
+    if facts.ph is None:
+        return "pH: not measured; below 3.0 yeast suffers, and honey must can fall that far."
+    shown = show_number(facts.ph, 2, units)
+    if facts.ph < LOW_PH:
+        return f"pH: {shown} is low; potassium carbonate in small steps up to 3.2, measured each time."
+    if facts.ph > HIGH_PH:
+        return f"pH: {shown} is above 4.6 and does not hold back bad company; add acid down to about 3.8."
+    return f"pH: {shown} is in order."
+
+
+def _alcohol(plan: Plan, abv_percent: float | None, units: Units) -> str:
+    tolerance = plan.yeast.tolerance_abv
+    if abv_percent is None:
+        return "Alcohol: not known without an original gravity."
+    shown = f"{show_number(abv_percent, 1, units)} % vol"
+    if tolerance is None:
+        return f"Alcohol: {shown}; the yeast's tolerance is not in the plan."
+    if abv_percent >= tolerance - NEAR_TOLERANCE_ABV:
+        return f"Alcohol: {shown} is close to the {tolerance:g} % vol that this yeast takes: it may simply be done."
+    return f"Alcohol: {shown}, well below the {tolerance:g} % vol that this yeast takes."
