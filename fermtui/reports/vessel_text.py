@@ -10,6 +10,7 @@ from fermtui.forecast.foretell import Foretold
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
 from fermtui.view import VesselView, View
 from fermtui.wording.acts import done_text
+from fermtui.wording.checklist import checklist, trouble_text
 from fermtui.wording.dates import ago, short_window
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, task_text
@@ -123,6 +124,11 @@ def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: da
     lines = [f"{plain(seen.name, 80)} ({seen.vessel})", ""]
     for label, value in fact_rows(seen, units) + forecast_rows(seen, settings, now):
         lines.append(f"  {label:<12} {value}")
+    if seen.trouble_found is not None:
+        lines += ["", f"trouble: {trouble_text(seen.trouble_found, units)}"]
+        lines += [
+            f"  {line}" for line in checklist(seen.trouble_found, seen.facts, seen.head.plan, seen.abv_percent, units)
+        ]
     lines += ["", "steps"]
     for task in seen.tasks:
         when = short_window(task.window, now, zone) if task.window else ""

@@ -33,7 +33,9 @@ def trouble_text(trouble: Trouble, units: Units = METRIC) -> str:
     return f"slower than nine in ten of its kind{chance}"
 
 
-def checklist(trouble: Trouble, facts: Facts, plan: Plan, abv_percent: float | None, units: Units = METRIC) -> list[str]:
+def checklist(
+    trouble: Trouble, facts: Facts, plan: Plan, abv_percent: float | None, units: Units = METRIC
+) -> list[str]:
     """What to look at, in the order in which to look. Each line begins with what is known of this vessel."""
     if trouble.kind == "rising":
         return [
@@ -52,8 +54,8 @@ def checklist(trouble: Trouble, facts: Facts, plan: Plan, abv_percent: float | N
     lines.append(_acid(facts, units))
     lines.append(_alcohol(plan, abv_percent, units))
     if trouble.kind == "not started":
-        lines.append("Yeast: was it in date, and neither scalded nor chilled on waking? A fresh starter at this warmth helps.")
-        lines.append("Reading: foam and undissolved honey hide an early fall; stir down and read again before you pitch.")
+        lines.append("Yeast: was it in date, and neither scalded nor chilled on waking? A fresh starter helps.")
+        lines.append("Reading: foam and undissolved honey hide an early fall; stir and read again before you pitch.")
     else:
         lines.append("Yeast: swirl the lees up gently and keep it warm for three days before anything else.")
         lines.append("If it still stands: a strong starter of a tolerant yeast, fed with small parts of this must.")
