@@ -1,4 +1,4 @@
-"""What is sealed: bottles, pressure, and the air of the room."""
+"""What is sealed: bottles, pressure."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from fermtui.bench.asked import Asked
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import bottling as how
 from fermtui.explain.explained import Explained
-from fermtui.must import air as gas
 from fermtui.must.bottles import (
     Start,
     bottle_count,
@@ -18,7 +17,6 @@ from fermtui.must.bottles import (
     sugar_for_bar_g_per_l,
     volume_after_losses_l,
 )
-from fermtui.must.composition import ferment_to, from_gravity
 from fermtui.must.limits import OutOfRange
 
 WARM_C = 25.0
@@ -95,32 +93,3 @@ def pressure(asked: Asked) -> Sum:
         keys.append("cool_store")
     step = how.pressure(bar, sugar_g_per_l=sugar, temp_c=temp_c, bottle_ml=size, start=start)
     return Sum("pressure", values, tuple(keys), (step,))
-
-
-def air(asked: Asked) -> Sum:
-    """CO2 of a ferment in a closed room."""
-    volume_l, og, end = asked.number("volume"), asked.number("gravity"), asked.number("end")
-    room_m3, temp_c = asked.number("room"), asked.number("temp")
-    if end > og:
-        raise OutOfRange(f"end {end:.4f} is above the {og:.4f} that it begins at: nothing ferments")
-    must = from_gravity(volume_l, og)
-    done, _ = ferment_to(must, end)
-    co2_g = gas.co2_of_ethanol_g(done.ethanol_g)
-    level = gas.room_air(co2_g, room_m3, temp_c)
-    values: dict[str, Value] = {
-        "co2_g": co2_g,
-        "co2_l": level.co2_l,
-        "co2_ppm": level.level_ppm,
-        "co2_rise_ppm": level.rise_ppm,
-        "passed": level.passed,
-        "co2_most_g": gas.co2_of_sugar_g(must.sugar_g),
-    }
-    now = asked.maybe("now")
-    if now is not None:
-        given_off = gas.co2_of_ethanol_g(ferment_to(must, max(now, end))[0].ethanol_g)
-        values |= {"co2_so_far_g": given_off, "co2_to_come_g": co2_g - given_off}
-    steps = (
-        how.carbon_dioxide(co2_g, done.ethanol_g, from_sg=og, to_sg=end, volume_l=volume_l),
-        how.room(level, room_m3, temp_c),
-    )
-    return Sum("air", values, ("room_air",), steps)

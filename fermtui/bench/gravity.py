@@ -9,7 +9,6 @@ from fermtui.explain.explained import Explained
 from fermtui.must import composition
 from fermtui.must.composition import Must, ferment_to, from_gravity, from_gravity_and_abv
 from fermtui.must.density import curve_at, mixture_density, mixture_volume
-from fermtui.must.hydrometer import true_sg
 from fermtui.must.limits import OutOfRange, within
 from fermtui.must.strength import abv_plus_minus, strength_band, sweetness_band
 
@@ -37,6 +36,8 @@ def correct(asked: Asked) -> Sum:
 
 def _with_alcohol(reading: float, temp_c: float, abv: float, *, calibrated_c: float, offset_sg: float) -> float:
     """The chemistry takes a must; here only its strength is known, so the must is corrected until both agree."""
+    from fermtui.must.hydrometer import true_sg
+
     sg = true_sg(reading, temp_c, None, calibrated_c=calibrated_c, offset_sg=offset_sg)
     if abv == 0.0:
         return sg

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
-from fermtui.explain.explained import Explained
-
 if TYPE_CHECKING:
+    from fermtui.explain.explained import Explained
     from fermtui.must.cautions import Caution
 
 Value = float | int | bool | str | None | tuple[float, ...] | tuple[str, ...]

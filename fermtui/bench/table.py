@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
+from importlib import import_module
 from typing import NamedTuple
 
-from fermtui.bench import bottling, gravity, keeping, sugar
 from fermtui.bench.asked import Asked, Option, WrongOptions
 from fermtui.bench.result import Sum
 from fermtui.units import METRIC, Units
 
 
 class Kind(NamedTuple):
-    """One kind of sum: what it is for, what it takes, and the function that does it."""
+    """One kind of sum: what it is for, what it takes, and the module in which a function of its name does it.
+
+    By name, so that a sum waits only for the chemistry that it needs: loading all of it takes longer than the sum.
+    """
 
     says: str
     options: tuple[Option, ...]
-    work: Callable[[Asked], Sum]
+    module: str
 
 
 _VOLUME = Option("volume", "volume", "4L", "volume")
@@ -45,7 +48,7 @@ SUMS: Mapping[str, Kind] = {
             _maybe("brix", "number", "9.4", "a refractometer reading instead (temp: only without compensation)"),
             _maybe("original", "gravity", "1.095", "original gravity of a must read by refractometer"),
         ),
-        gravity.correct,
+        "gravity",
     ),
     "strength": Kind(
         "strength between two gravities, nothing added in between",
@@ -54,7 +57,7 @@ SUMS: Mapping[str, Kind] = {
             Option("to", "gravity", "1.000", "gravity now"),
             Option("read-to", "number", "0.001", "how well the hydrometer is read, SG", "0.001"),
         ),
-        gravity.strength,
+        "gravity",
     ),
     "honey": Kind(
         "honey and water for a must",
@@ -70,7 +73,7 @@ SUMS: Mapping[str, Kind] = {
             _maybe("feed-at", "gravity", "1.015", "feed each time that it has fallen to this"),
             _maybe("feed-to", "gravity", "1.030", "and lift it to this"),
         ),
-        sugar.honey,
+        "sugar",
     ),
     "nitrogen": Kind(
         "what the yeast needs, in grams of nutrient",
@@ -92,7 +95,7 @@ SUMS: Mapping[str, Kind] = {
             Option("dap-given", "grams", "1.1g", "DAP that is in already", "0g"),
             _maybe("yeast", "grams", "5g", "dry yeast to be woken"),
         ),
-        keeping.nitrogen,
+        "feeding",
     ),
     "sulfite": Kind(
         "metabisulfite that keeps a finished mead",
@@ -107,7 +110,7 @@ SUMS: Mapping[str, Kind] = {
             Option("salt", "word", "potassium", "which metabisulfite", "potassium", choices=("potassium", "sodium")),
             Option("bound", "percent", "0", "part that binds at once", "0"),
         ),
-        keeping.sulfite,
+        "keeping",
     ),
     "sorbate": Kind(
         "potassium sorbate for a finished, clear mead that holds sulfite",
@@ -117,7 +120,7 @@ SUMS: Mapping[str, Kind] = {
             Option("abv", "percent", "12", "strength"),
             _maybe("malolactic", "flag", "", "it went through a malolactic ferment"),
         ),
-        keeping.sorbate,
+        "keeping",
     ),
     "sweeten": Kind(
         "honey for a wanted sweetness",
@@ -128,7 +131,7 @@ SUMS: Mapping[str, Kind] = {
             Option("abv", "percent", "12", "strength now"),
             _MOISTURE,
         ),
-        sugar.sweeten,
+        "sugar",
     ),
     "fruit": Kind(
         "what fruit brings and the room that it takes",
@@ -142,7 +145,7 @@ SUMS: Mapping[str, Kind] = {
             _maybe("as-bought", "flag", "", "the mass is with stones, peel and stems"),
             _maybe("capacity", "volume", "5L", "of the vessel, for the room left"),
         ),
-        sugar.fruit,
+        "fruiting",
     ),
     "bottles": Kind(
         "how many bottles, sugar for fizz, closures",
@@ -158,7 +161,7 @@ SUMS: Mapping[str, Kind] = {
             Option("warmest", "temp", "20C", "warmest that it has been since its ferment ended", "20C"),
             Option("prime-with", "word", "honey", "priming sugar", "sucrose", choices=_PRIMING),
         ),
-        bottling.bottles,
+        "bottling",
     ),
     "pressure": Kind(
         "pressure of sugar that ferments in a sealed bottle",
@@ -169,7 +172,7 @@ SUMS: Mapping[str, Kind] = {
             Option("start", "word", "saturated", "mead when sealed", "saturated", choices=("saturated", "degassed")),
             _GLASS,
         ),
-        bottling.pressure,
+        "bottling",
     ),
     "air": Kind(
         "carbon dioxide of a ferment in a closed room",
@@ -181,7 +184,7 @@ SUMS: Mapping[str, Kind] = {
             _maybe("now", "gravity", "1.040", "gravity now, for what is still to come"),
             _ROOM_TEMP,
         ),
-        bottling.air,
+        "room",
     ),
     "mixture": Kind(
         "sugar and ethanol by mass to gravity and strength, back, or a blend",
@@ -196,7 +199,7 @@ SUMS: Mapping[str, Kind] = {
             _maybe("to", "gravity", "1.005", "gravity wanted of the blend"),
             _maybe("volume", "volume", "5L", "volume of the blend"),
         ),
-        gravity.mixture,
+        "gravity",
     ),
 }
 
@@ -212,7 +215,8 @@ def solve(
     if kind is None:
         raise WrongOptions(f"there is no sum {what[:40]!r}: one of {', '.join(SUMS)}")
     options = with_usual(kind.options, (usual or {}).get(what, {}))
-    return kind.work(Asked(what, options, given, units))
+    sum_: Sum = getattr(import_module(f"fermtui.bench.{kind.module}"), what)(Asked(what, options, given, units))
+    return sum_
 
 
 def with_usual(options: tuple[Option, ...], usual: Mapping[str, str]) -> tuple[Option, ...]:

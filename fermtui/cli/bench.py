@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Mapping
 from textwrap import wrap
@@ -116,6 +115,8 @@ def text_lines(sum_: Sum, units: Units = METRIC, *, explained: bool = False) -> 
 
 def json_text(sum_: Sum, *, explained: bool = False) -> str:
     """The numbers by name, the cautions, and with `explained` the steps. The names are a promise to scripts."""
+    import json
+
     table: dict[str, object] = {"what": sum_.what, **sum_.values}
     table["cautions"] = [{"key": caution.key, "text": caution.text} for caution in told(sum_)]
     if explained:

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Settings
-from fermtui.explain import additions, bottling
+from fermtui.explain import bottling, feeding, keeping, sugar
 from fermtui.explain.explained import Explained, Input
 from fermtui.must.bottles import FERMENT_LOSS_PERCENT, bottle_count, pressure_bar_excess
 from fermtui.must.composition import Must, from_gravity
@@ -45,9 +45,9 @@ def nitrogen(facts: Facts, plan: Plan, present: Present, settings: Settings, _no
         autolysate_n_percent=set_by.autolysate_n_percent,
         autolysate_effect=set_by.autolysate_effect,
     )
-    yield additions.nitrogen_need(totals, brix, demand, factor)
+    yield feeding.nitrogen_need(totals, brix, demand, factor)
     if plan.doses is None:
-        yield from additions.nitrogen_grams(
+        yield from feeding.nitrogen_grams(
             totals,
             volume_l,
             inorganic_share=set_by.inorganic_share,
@@ -79,7 +79,7 @@ def sulfite(facts: Facts, _plan: Plan, present: Present, settings: Settings, _no
         free_mg_per_l=free,
         salt=kind.salt,
     )
-    yield from additions.sulfite(
+    yield from keeping.sulfite(
         dose,
         volume_l=volume_l,
         ph=facts.ph,
@@ -96,7 +96,7 @@ def sorbate(facts: Facts, _plan: Plan, present: Present, _settings: Settings, _n
     if volume_l is None or abv is None or facts.ph is None or facts.pitched_at is None:
         return
     dose = sorbate_dose(volume_l, facts.ph, abv, malolactic=facts.malolactic)
-    yield from additions.sorbate(dose, volume_l=volume_l, ph=facts.ph, abv_percent=abv)
+    yield from keeping.sorbate(dose, volume_l=volume_l, ph=facts.ph, abv_percent=abv)
 
 
 def honey(facts: Facts, plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
@@ -106,7 +106,7 @@ def honey(facts: Facts, plan: Plan, present: Present, settings: Settings, _now: 
         return
     moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
     grams = honey_to_sweeten(must, plan.sweet_to, moisture)
-    yield additions.honey(grams, volume_l=volume_l, from_sg=must.sg, to_sg=plan.sweet_to, moisture_percent=moisture)
+    yield sugar.honey(grams, volume_l=volume_l, from_sg=must.sg, to_sg=plan.sweet_to, moisture_percent=moisture)
 
 
 def bottles(facts: Facts, _plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
@@ -121,13 +121,13 @@ def bottles(facts: Facts, _plan: Plan, present: Present, settings: Settings, _no
 
 def pressure(facts: Facts, _plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
     """Pressure in a sealed bottle of what could ferment again, cool and warm."""
-    sugar = present.refermentable_g_per_l
-    if sugar is None or facts.pitched_at is None:
+    left = present.refermentable_g_per_l
+    if left is None or facts.pitched_at is None:
         return
     size_ml = settings.bottles[0].size_ml if settings.bottles else BOTTLE_ML
     for temp_c in PRESSURE_AT_C:
-        bar = pressure_bar_excess(sugar, temp_c, bottle_ml=size_ml)
-        yield bottling.pressure(bar, sugar_g_per_l=sugar, temp_c=temp_c, bottle_ml=size_ml, start="saturated")
+        bar = pressure_bar_excess(left, temp_c, bottle_ml=size_ml)
+        yield bottling.pressure(bar, sugar_g_per_l=left, temp_c=temp_c, bottle_ml=size_ml, start="saturated")
 
 
 def _liquid_l(facts: Facts, present: Present) -> float | None:

@@ -1,0 +1,68 @@
+"""Sulfite and sorbate: how the grams come about."""
+
+from __future__ import annotations
+
+from fermtui.explain.explained import Explained, Input
+from fermtui.must.preservatives import SO2_SHARE, SORBIC_SHARE, SorbateDose, SulfiteDose, WaysOut
+
+OIV_PK = "pK by OIV-MA-AS323-04C, table I; SO2 in the salt by IUPAC atomic weights"
+UNDERHILL = "T. Underhill, Making Better Wines (table); never above 200 mg/L of sorbic acid, OIV II.3.4.5"
+
+
+def sulfite(
+    dose: SulfiteDose, *, volume_l: float, ph: float, abv_percent: float, molecular: float, salt: str, free: float = 0.0
+) -> tuple[Explained, ...]:
+    """Free SO2 and the grams of metabisulfite for it."""
+    need = Explained(
+        "free SO2 wanted",
+        dose.free_so2_mg_per_l,
+        "mg/L",
+        "molecular SO2 wanted x (1 + 10^(pH - pK))",
+        (
+            Input("molecular SO2 wanted", f"{molecular:g} mg/L"),
+            Input("acidity", ph, "pH"),
+            Input("strength", abv_percent, "% vol"),
+            Input("temperature counted", dose.temp_used_c, "°C"),
+            Input("molecular part of free", dose.molecular_percent, "%"),
+        ),
+        OIV_PK,
+    )
+    grams = Explained(
+        f"{salt} metabisulfite",
+        dose.metabisulfite_g,
+        "g",
+        "(free wanted - free there) x volume / SO2 in the salt; what binds is made up for",
+        (
+            Input("free there", free, "mg/L"),
+            Input("to add", dose.add_so2_mg_per_l, "mg/L"),
+            Input("volume", volume_l, "L"),
+            Input("SO2 in the salt", 100 * SO2_SHARE[salt], "%"),
+        ),
+        OIV_PK,
+    )
+    return need, grams
+
+
+def sorbate(dose: SorbateDose | WaysOut, *, volume_l: float, ph: float, abv_percent: float) -> tuple[Explained, ...]:
+    """Grams of potassium sorbate, or why there is no dose."""
+    inputs = (Input("volume", volume_l, "L"), Input("acidity", ph, "pH"), Input("strength", abv_percent, "% vol"))
+    if isinstance(dose, WaysOut):
+        how = f"none: {', '.join(dose.because)}; the table ends at pH 3.5 and at 10 % vol, and no dose is invented"
+        return (Explained("potassium sorbate", None, "g", how, inputs, UNDERHILL),)
+    acid = Explained(
+        "sorbic acid",
+        dose.sorbic_acid_mg_per_l,
+        "mg/L",
+        "read off the table between its rows and columns; stronger or more acid mead takes the table's edge",
+        (*inputs, Input("pH of the table", dose.ph_used, "pH"), Input("of the table", dose.abv_used_percent, "% vol")),
+        UNDERHILL,
+    )
+    grams = Explained(
+        "potassium sorbate",
+        dose.potassium_sorbate_g,
+        "g",
+        f"sorbic acid x volume / {SORBIC_SHARE}",
+        (Input("sorbic acid", dose.sorbic_acid_mg_per_l, "mg/L"), inputs[0]),
+        "sorbic acid in the salt by IUPAC atomic weights",
+    )
+    return acid, grams
