@@ -115,7 +115,8 @@ def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
     elif finish is not None:
         latest = "or later" if finish.latest is None else f"to {_short(finish.latest)}"
         lines.append([(fit("finish", NAMES), "quiet"), (_short(finish.likely), "strong")])
-        lines.append([(" " * NAMES, "quiet"), (f"{_short(finish.earliest)} {latest}", "quiet")])
+        span = f"{_short(finish.earliest)} {latest}"
+        lines.append([(" " * max(0, min(NAMES, width - len(span))), "quiet"), (span, "quiet")])
     if chances.stalled >= 0.1 or chances.finished >= 0.5:
         role = "warn" if chances.stalled >= 0.5 else "ink"
         lines.append([(fit("short of end", NAMES), "quiet"), (f"{chances.stalled * 100:.0f} %", role)])

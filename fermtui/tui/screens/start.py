@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, cast
 
@@ -34,14 +35,14 @@ FIELDS: tuple[tuple[str, str, str], ...] = (
     ("strength", "gravity or % vol", "1.095 or 12%"),
     ("end", "ends at", "1.000"),
     ("sweet_to", "sweeten to", "dry when empty"),
-    ("container", "container", ""),
+    ("container", "container or size", ""),
     ("schedule", "schedule", "two-doses"),
     ("yeast", "yeast", "as you call it"),
     ("fruit", "fruit", "none, plum"),
     ("fruit_g", "how much of it", "500 g"),
     ("treatment", "treated how", "frozen"),
 )
-PICK = "Right completes a grey word"
+SIZE = re.compile(r"[\d.,]+ *[a-zA-Z]{0,7}\Z")
 
 
 class StartScreen(Screen[str | None]):
@@ -75,7 +76,7 @@ class StartScreen(Screen[str | None]):
                         yield Words([[(f"  {label}", "quiet")]], classes="label")
                         listed = choices.get(name, ())
                         suggester = SuggestFromList(listed, case_sensitive=False) if listed else None
-                        hint = example or (listed[0] if listed else "")
+                        hint = example or (listed[0] if listed else "none is free; or 5 L")
                         yield Input(None, hint, compact=True, suggester=suggester, id=f"want-{name}", max_length=80)
                 yield Words(id="choices")
             yield Words(id="plan")
@@ -118,9 +119,8 @@ class StartScreen(Screen[str | None]):
         focused = self.focused
         name = focused.id.removeprefix("want-") if focused is not None and focused.id else ""
         listed = self._listed.get(name, ())
-        words = f"{', '.join(plain(one, 30) for one in listed)}" if listed else ""
-        width = max(20, self.query_one("#wants").size.width)
-        self.query_one("#choices", Words).show(wrapped(words, "quiet", width, 4))
+        words = ", ".join(plain(one, 30) for one in listed)
+        self.query_one("#choices", Words).show(lambda width, height: wrapped(words, "quiet", width, height))
 
     def _text(self, name: str) -> str:
         return self.query_one(f"#want-{name}", Input).value.strip()
@@ -133,12 +133,14 @@ class StartScreen(Screen[str | None]):
             raise PlanUnfit("a vessel needs a name, as in Damson")
         if not text["volume_l"]:
             raise PlanUnfit("say how much it is to be, as in 4.2 L")
+        capacity_l = units.volume_l(text["container"], known) if SIZE.match(text["container"]) else None
         wanted = Wanted(
             name=text["name"],
             volume_l=units.volume_l(text["volume_l"], known),
             end=units.gravity_sg(text["end"], known) if text["end"] else None,
             sweet_to=units.gravity_sg(text["sweet_to"], known) if text["sweet_to"] else None,
-            container=text["container"] or None,
+            container=None if capacity_l else text["container"] or None,
+            capacity_l=capacity_l,
             schedule=text["schedule"] or None,
             yeast=text["yeast"] or None,
             fruit=text["fruit"] or None,
@@ -150,15 +152,14 @@ class StartScreen(Screen[str | None]):
     def _show(self) -> None:
         """The plan as it follows from the fields, or the sentence that says what is missing."""
         shown = self.query_one("#plan", Words)
-        width, height = shown.size.width or 40, shown.size.height or 18
         try:
-            wanted = self._wanted()
-            self.plan = preview(self.fermtui.house.watched, wanted, self.fermtui.house.clock())
+            plan = preview(self.fermtui.house.watched, self._wanted(), self.fermtui.house.clock())
         except (Unreadable, PlanUnfit, Unfit) as why:
-            self.plan = None
-            shown.show(wrapped(str(why), "quiet", width, 4))
+            self.plan, sentence = None, str(why)
+            shown.show(lambda width, _: wrapped(sentence, "quiet", width, 6))
             return
-        shown.show(self._plan_lines(self.plan, width, height))
+        self.plan = plan
+        shown.show(lambda width, height: self._plan_lines(plan, width, height))
 
     def _plan_lines(self, plan: Preview, width: int, height: int) -> list[Line]:
         view = self.fermtui.house.view

@@ -96,8 +96,10 @@ class VesselScreen(Screen[None]):
         file = house.file(self.vessel)
         self.query_one("#head", Words).show([pages.head_line(seen, self.size.width)])
         self.query_one("#plot", Plot).show(pages.plot_data(seen, file, house.view.now, zone, self.zoomed, units))
-        facts = self.query_one("#facts", Words)
-        facts.show(pages.fact_lines(seen, house.view.now, units, facts.size.width or 30, ascii_only=ascii_only))
+        now = house.view.now
+        self.query_one("#facts", Words).show(
+            lambda width, _: pages.fact_lines(seen, now, units, width, ascii_only=ascii_only)
+        )
         self.steps.show(pages.step_items(seen, ascii_only=ascii_only))
         self.book.show(pages.book_items(file, zone, units))
         self._detail()

@@ -6,7 +6,7 @@ themes colour it, and each line is simplified so that few bytes go over a slow l
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from rich.cells import cell_len, set_cell_size
@@ -22,6 +22,7 @@ ROLES = (
     "ink", "strong", "quiet", "accent", "late", "due", "warn", "good", "title", "key",
     "axis", "grid", "band", "likely", "target", "today", "struck", "reading", "event",
 )  # fmt: skip
+Paint = Callable[[int, int], list[Line]]
 CURSOR = "+"
 """A line whose first run has this role (and any text) is the line under the cursor."""
 
@@ -102,7 +103,7 @@ class Cells(Widget):
                 style = style + under
             cells = cell_len(text)
             if used + cells > width:
-                text, cells = set_cell_size(text, width - used), width - used
+                text, cells = fit(text, width - used), width - used
             segments.append(Segment(text, style))
             used += cells
         fill = self.rich_style if under is None else self.rich_style + under
@@ -111,20 +112,21 @@ class Cells(Widget):
 
 
 class Words(Cells):
-    """Lines that someone else put together."""
+    """Lines that someone else put together, or a function that puts them together for a width and a height."""
 
     def __init__(self, lines: Sequence[Line] = (), *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id, classes=classes)
-        self.content = [*lines]
+        self.content: list[Line] | Paint = [*lines]
 
-    def show(self, lines: Sequence[Line]) -> None:
+    def show(self, lines: Sequence[Line] | Paint) -> None:
         """Show other lines."""
-        if [*lines] != self.content:
-            self.content = [*lines]
+        content = lines if callable(lines) else [*lines]
+        if content != self.content:
+            self.content = content
             self.repaint()
 
-    def paint(self, width: int, height: int) -> list[Line]:  # noqa: ARG002
-        return self.content[:height]
+    def paint(self, width: int, height: int) -> list[Line]:
+        return (self.content(width, height) if callable(self.content) else self.content)[:height]
 
 
 def fit(text: str, cells: int) -> str:

@@ -31,6 +31,7 @@ class KeyLine(Cells):
             runs += [(key, "key"), (f" {label}  ", "quiet")]
             self._spots.append((at, at + len(key) + len(label) + 1, action))
             at += len(key) + len(label) + 3
+        runs[-1] = (runs[-1][0].rstrip(), runs[-1][1])
         return [runs]
 
     async def on_click(self, event: events.Click) -> None:
