@@ -15,44 +15,47 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from fermtui.daybook.append import append
-from fermtui.daybook.cellar import Cellar, create
+from fermtui.daybook.cellar import Cellar, create, past_names, vessel_names
 from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.retire import bring_back, retire
 from fermtui.daybook.start import start_vessel
 from fermtui.daybook.vessel import read_vessel
 
+KILLS_A_VESSEL = 50
 AT = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
 
 
-def victim(cellar: Cellar, tell: int, seed: int) -> None:
+def victim(cellar: Cellar, vessel: str, tell: int, seed: int) -> None:
     """Writes for ever; tells each key before (t) and after (a) it is written."""
     chance = random.Random(seed)
     while True:
         key = new_key(AT)
         line = line_of(key, "note", AT, {"text": "x" * chance.randrange(1500)})
         os.write(tell, f"t{key}\n".encode())
-        append(cellar, "damson", line)
+        append(cellar, vessel, line)
         os.write(tell, f"a{key}\n".encode())
         if chance.random() < 0.05:
-            retire(cellar, "damson")
-            bring_back(cellar, "damson")
+            retire(cellar, vessel)
+            bring_back(cellar, vessel)
 
 
 def run(kills: int, folder: Path, seed: int = 1) -> dict[str, int]:
     """The figures: kills, entries acknowledged, of these lost; entries invented; lines torn; times not to be opened."""
     chance = random.Random(seed)
     cellar = create(folder / "cellar", "\n")
-    start_vessel(cellar, "damson", {"name": "Damson"})
     tried: set[str] = set()
     acknowledged: set[str] = set()
     unopened = 0
     for number in range(kills):
+        vessel = f"damson-{number // KILLS_A_VESSEL}"
+        if number % KILLS_A_VESSEL == 0:
+            start_vessel(cellar, vessel, {"name": "Damson"})
         hear, tell = os.pipe()
         child = os.fork()
         if child == 0:
             os.close(hear)
             try:
-                victim(cellar, tell, number)
+                victim(cellar, vessel, tell, number)
             finally:
                 os._exit(1)
         os.close(tell)
@@ -63,17 +66,17 @@ def run(kills: int, folder: Path, seed: int = 1) -> dict[str, int]:
         assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == -signal.SIGKILL
         tried |= {word[1:] for word in words if word[0] == "t"}
         acknowledged |= {word[1:] for word in words if word[0] == "a"}
-        if (cellar.path / "past" / "damson").exists():
-            bring_back(cellar, "damson")
-        unopened += read_vessel(cellar, "damson").head is None
-    vessel = read_vessel(cellar, "damson")
-    there = {entry.key for entry in vessel.entries}
+        if vessel in past_names(cellar):
+            bring_back(cellar, vessel)
+        unopened += read_vessel(cellar, vessel).head is None
+    vessels = [read_vessel(cellar, name) for name in vessel_names(cellar)]
+    there = {entry.key for vessel in vessels for entry in vessel.entries}
     return {
         "kills": kills,
         "acknowledged": len(acknowledged),
         "lost": len(acknowledged - there),
         "invented": len(there - tried),
-        "torn_lines": len(vessel.problems),
+        "torn_lines": sum(len(vessel.problems) for vessel in vessels),
         "unopened": unopened,
     }
 

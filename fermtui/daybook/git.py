@@ -1,0 +1,133 @@
+"""The maker's own git, run so that it never asks anything and never hangs."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+from typing import NamedTuple
+
+TIMEOUT_S = 120.0
+
+
+class NotSynced(Exception):
+    """Git could not do it; the text is one sentence (part of it may be git's own words)."""
+
+
+class Blob(NamedTuple):
+    """One file of a commit: git's mode and the name of its content."""
+
+    mode: str
+    sha: str
+
+
+Tree = Mapping[str, Blob]
+
+
+class Git(NamedTuple):
+    """A repository; its methods run one git command each and raise NotSynced when it fails."""
+
+    path: Path
+    ssh: str = "ssh"
+
+    def ask(self, *words: str, data: bytes | None = None, **more: str) -> bytes:
+        """The output of a git command; `data` goes to its input, `more` into its environment."""
+        done = self._run(words, data, more)
+        if done.returncode != 0:
+            raise NotSynced(f"git {words[0]} failed: {_last_words(done.stderr)}")
+        return done.stdout
+
+    def say(self, *words: str) -> str | None:
+        """The output of a git command as one word or line; None when it fails, which is an answer too."""
+        done = self._run(words, None, {})
+        return done.stdout.decode("utf-8", "replace").strip() if done.returncode == 0 else None
+
+    def _run(
+        self, words: tuple[str, ...], data: bytes | None, more: dict[str, str]
+    ) -> subprocess.CompletedProcess[bytes]:
+        try:
+            return subprocess.run(
+                ["git", "-c", "commit.gpgsign=false", *words],
+                cwd=self.path,
+                env=_silent(self.ssh) | more,
+                input=data or b"",
+                capture_output=True,
+                timeout=TIMEOUT_S,
+                check=False,
+            )
+        except FileNotFoundError:
+            raise NotSynced("git is not installed, or the cellar is gone") from None
+        except subprocess.TimeoutExpired:
+            raise NotSynced(f"git {words[0]} took longer than {TIMEOUT_S:g} seconds and was ended") from None
+        except OSError as fault:
+            raise NotSynced(f"git cannot be run: {fault.strerror}") from None
+
+    def tree(self, commit: str) -> dict[str, Blob]:
+        """All files of a commit by their path."""
+        files = {}
+        for record in self.ask("ls-tree", "-r", "-z", commit).split(b"\0")[:-1]:
+            about, _, path = record.partition(b"\t")
+            mode, _, sha = about.decode().split()
+            files[os.fsdecode(path)] = Blob(mode, sha)
+        return files
+
+    def read(self, blob: Blob | None) -> bytes:
+        """The content of a file; nothing for None."""
+        return b"" if blob is None else self.ask("cat-file", "blob", blob.sha)
+
+    def store(self, data: bytes) -> str:
+        """Keep a content and give its name."""
+        return self.ask("hash-object", "-w", "--stdin", data=data).decode().strip()
+
+    def merge_text(self, base: bytes, ours: bytes, theirs: bytes) -> bytes | None:
+        """The three texts merged line by line, or None where both sides changed the same place."""
+        with tempfile.TemporaryDirectory() as folder:
+            for name, data in (("ours", ours), ("base", base), ("theirs", theirs)):
+                Path(folder, name).write_bytes(data)
+            paths = [f"{folder}/{name}" for name in ("ours", "base", "theirs")]
+            done = self._run(("merge-file", "-p", *paths), None, {})
+        return done.stdout if done.returncode == 0 else None
+
+    def write_tree(self, files: Tree) -> str:
+        """The name of a tree that holds exactly these files."""
+        listed = [f"{blob.mode} {blob.sha}\t".encode() + os.fsencode(path) for path, blob in files.items()]
+        lines = b"".join(line + b"\0" for line in listed)
+        with tempfile.TemporaryDirectory() as folder:
+            index = f"{folder}/index"
+            self.ask("update-index", "-z", "--index-info", data=lines, GIT_INDEX_FILE=index)
+            return self.ask("write-tree", GIT_INDEX_FILE=index).decode().strip()
+
+
+def open_git(path: Path) -> Git:
+    """The repository of this folder, with the maker's own way of calling ssh."""
+    given = os.environ.get("GIT_SSH_COMMAND") or Git(path).say("config", "core.sshCommand")
+    return Git(path, given or "ssh")
+
+
+def _silent(ssh: str) -> dict[str, str]:
+    kept = {name: value for name, value in os.environ.items() if not name.startswith("GIT_") or name in _MAKERS_OWN}
+    return kept | {
+        "GIT_TERMINAL_PROMPT": "0",
+        "GIT_ASKPASS": "true",
+        "SSH_ASKPASS_REQUIRE": "never",
+        "GCM_INTERACTIVE": "never",
+        "GIT_SSH_COMMAND": f"{ssh} -o BatchMode=yes",
+        "GIT_EDITOR": "true",
+        "LC_ALL": "C",
+    }
+
+
+_MAKERS_OWN = {
+    "GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM", "GIT_CONFIG_NOSYSTEM", "GIT_EXEC_PATH",
+    "GIT_AUTHOR_NAME", "GIT_AUTHOR_EMAIL", "GIT_COMMITTER_NAME", "GIT_COMMITTER_EMAIL",
+}  # fmt: skip
+
+
+def _last_words(stderr: bytes) -> str:
+    if b"tell me who you are" in stderr:
+        return "it does not know your name: run git config user.name and git config user.email in the cellar"
+    lines = [line.strip() for line in stderr.decode("utf-8", "replace").splitlines() if line.strip()]
+    telling = [line for line in lines if line.startswith(("fatal:", "error:"))] or lines[-1:] or ["it gave no reason"]
+    return telling[0].removeprefix("fatal: ").removeprefix("error: ")[:200]
