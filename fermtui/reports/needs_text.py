@@ -1,0 +1,92 @@
+"""Needs as a shopping list and as JSON."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from fermtui.daybook.settings import Settings
+from fermtui.reports.needs import Need, Needs, words
+from fermtui.units import show_mass
+from fermtui.view import View
+from fermtui.wording.plain import plain
+
+NAMED_MOST = 4
+
+
+def needs_lines(found: Needs, view: View, days: int) -> list[str]:
+    """The list that goes to the shop: what is wanted, what is there, what to buy, and for which vessels."""
+    settings = view.settings
+    lines = [f"needed for the next {days} days from {_day(view.now)}"]
+    if found.dated:
+        rows = [("", "wanted", "in stock", "missing", "for"), *(_row(need, settings) for need in found.dated)]
+        widths = [max(len(row[at]) for row in rows) for at in range(4)]
+        lines += [
+            ("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=False)) + f"  {row[4]}").rstrip()
+            for row in rows
+        ]
+    else:
+        lines.append("nothing is used up by then")
+    if found.undated:
+        parts = [f"{_amount(need.wanted, need, settings)} {_name(need, settings)}" for need in found.undated]
+        lines += ["", "later, on a day not known yet: " + ", ".join(parts)]
+    return lines + [f"note: {plain(note, 200)}" for note in found.notes]
+
+
+def _row(need: Need, settings: Settings) -> tuple[str, str, str, str, str]:
+    missing = need.missing
+    return (
+        _name(need, settings),
+        _amount(need.wanted, need, settings),
+        "not counted" if need.in_stock is None else _amount(need.in_stock, need, settings),
+        "?" if missing is None else _amount(missing, need, settings) if missing > 0.0 else "-",
+        _vessels(need),
+    )
+
+
+def _name(need: Need, settings: Settings) -> str:
+    own = {
+        "dap": settings.nutrients.dap_name, "autolysate": settings.nutrients.autolysate_name,
+        "complex": settings.nutrients.complex_name,
+    }.get(need.item.what)  # fmt: skip
+    return plain(own or words(need.item), 40)
+
+
+def _amount(value: float, need: Need, settings: Settings) -> str:
+    if need.unit == "pieces":
+        return f"{value:.0f}"
+    return show_mass(value, settings.units) if value else "none"
+
+
+def _vessels(need: Need) -> str:
+    names = list(dict.fromkeys(plain(one.name, 24) for one in need.tasks))
+    more = f" and {len(names) - NAMED_MOST} more" if len(names) > NAMED_MOST else ""
+    return ", ".join(names[:NAMED_MOST]) + more
+
+
+def needs_json(found: Needs, view: View, until: datetime) -> dict[str, Any]:
+    """Needs as scripts read them: grams, or pieces; null where nobody counted."""
+    return {
+        "on": view.now.isoformat(),
+        "until": until.isoformat(),
+        "needs": [_as_json(need) for need in found.dated],
+        "undated": [_as_json(need) for need in found.undated],
+        "notes": list(found.notes),
+        "problems": [{"path": p.path, "line": p.line, "reason": p.reason} for p in view.all_problems],
+    }
+
+
+def _as_json(need: Need) -> dict[str, Any]:
+    return {
+        "item": f"bottle {need.item.kind}" if need.item.what == "bottle" else need.item.kind or need.item.what,
+        "sort": need.item.what,
+        "unit": need.unit,
+        "wanted": round(need.wanted, 2),
+        "in_stock": None if need.in_stock is None else round(need.in_stock, 2),
+        "missing": None if need.missing is None else round(need.missing, 2),
+        "for": [{"vessel": one.vessel, "task": one.task, "amount": round(one.amount, 2)} for one in need.tasks],
+    }
+
+
+def _day(at: datetime) -> str:
+    return f"{at.day} {at:%b %Y}"
