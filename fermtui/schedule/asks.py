@@ -35,7 +35,7 @@ OLD_NEWS = timedelta(days=7)  # while something waits for a gravity and no forec
 OLD_NEWS_FORETOLD = timedelta(days=14)  # the longest that even a forecast goes unchecked
 BREAK_GAP = timedelta(hours=12)
 GAP = timedelta(days=1)
-FALLING_SG_PER_DAY = 0.001
+FALLING_SG_PER_DAY = 0.002
 SKIPPED_FOR = timedelta(days=3)
 PH_AHEAD = timedelta(days=3)
 Gravity = GravityAtMost | SugarSpent | AbvAtLeast | AtEnd

@@ -181,7 +181,7 @@ def _stretches(
             end = begin
         g0 -= change.added_sg
     if end > 0:
-        found.append((facts.og or g0, tuple(readings[:end])))
+        found.append(((facts.og if additions else None) or g0, tuple(readings[:end])))
     return tuple(reversed(found))
 
 

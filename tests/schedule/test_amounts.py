@@ -1,0 +1,203 @@
+"""What a task takes: grams, litres, bottles."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Mapping
+from datetime import UTC
+from typing import Any
+
+import pytest
+
+from fermtui.daybook.settings import BottleKind, Nutrients, Settings
+from fermtui.schedule.amounts import amounts, entry_fields
+from fermtui.schedule.tasks import Task
+
+Story = Callable[..., Mapping[str, Task]]
+Facts = Callable[..., Any]
+SETTINGS = Settings(UTC, "UTC")
+PITCHED = """
+{ at = 2026-03-01T17:00:00+01:00, did = "mix", volume_l = 4.2 }
+{ at = 2026-03-01T18:00:00+01:00, did = "read", sg = 1.099 }
+{ at = 2026-03-01T18:30:00+01:00, did = "pitch" }
+"""
+PLAN = "volume_l = 4.2\ngravity = 1.099\n"
+CALM = """
+{ at = 2026-04-01T19:00:00+02:00, did = "read", sg = 1.000, ph = 3.3, temp_c = 20 }
+{ at = 2026-04-05T19:00:00+02:00, did = "read", sg = 1.000, temp_c = 20 }
+{ at = 2026-04-08T19:00:00+02:00, did = "read", sg = 1.000, temp_c = 20 }
+"""
+RACKED = PITCHED + CALM + '{ at = 2026-04-08T20:00:00+02:00, did = "rack", volume_l = 4.0 }\n'
+
+
+@pytest.fixture
+def takes(story: Story, facts: Facts) -> Callable[..., dict[str, Any]]:
+    """(page, clock, task, plan, schedule, settings) -> its amounts."""
+
+    def found(
+        page: str, on: str, key: str, plan: str = PLAN, schedule: str = "two-doses", settings: Settings = SETTINGS
+    ) -> dict[str, Any]:
+        known, head = facts(page, plan)
+        return amounts(story(page, on, schedule, plan)[key], known, head.plan, settings)
+
+    return found
+
+
+Takes = Callable[..., dict[str, Any]]
+
+
+def test_a_dose_is_its_share_of_the_planned_total(takes: Takes) -> None:
+    plan = PLAN + "doses = { dap_g = 2.2, autolysate_g = 4.0 }\n"
+    assert takes(PITCHED, "2026-03-03T12:00", "dose-1", plan) == {"dap_g": 1.1, "autolysate_g": 2.0}
+    small = takes(PITCHED, "2026-03-03T12:00", "dose-1", plan, "four-small-doses")
+    assert small == {"dap_g": 0.77, "autolysate_g": 1.4}
+
+
+def test_without_planned_doses_they_come_from_volume_sugar_and_demand(takes: Takes) -> None:
+    # UC Davis: 1.099 is 23.5 °Brix, so some 260 mg/L of nitrogen are wanted; honey brings 20. Half of it as DAP.
+    plain = takes(PITCHED, "2026-03-03T12:00", "dose-1")
+    nitrogen_g = 2 * (plain["dap_g"] * 0.212 + plain["autolysate_g"] * 0.08)
+    assert nitrogen_g / 4.2 * 1000 == pytest.approx(242, abs=8)
+    hungry = takes(PITCHED, "2026-03-03T12:00", "dose-1", PLAN + 'yeast = { demand = "high" }\n')
+    assert hungry["dap_g"] > plain["dap_g"]
+    juice = takes(PITCHED, "2026-03-03T12:00", "dose-1", PLAN + "juice_l = 4.0\n", "cyser")
+    assert juice["dap_g"] < plain["dap_g"]
+    label = SETTINGS._replace(nutrients=Nutrients(inorganic_share=0.0))
+    assert "dap_g" not in takes(PITCHED, "2026-03-03T12:00", "dose-1", settings=label)
+
+
+def test_doses_are_fixed_at_pitching(takes: Takes) -> None:
+    later = PITCHED + '{ at = 2026-03-02T19:00:00+01:00, did = "read", sg = 1.090, sample_ml = 100 }\n'
+    fruited = PITCHED + '{ at = 2026-03-02T19:00:00+01:00, did = "fruit", kind = "plum", mass_g = 2000 }\n'
+    first = takes(PITCHED, "2026-03-03T12:00", "dose-1")
+    assert takes(later, "2026-03-03T12:00", "dose-1")["dap_g"] == pytest.approx(first["dap_g"], rel=0.04)
+    assert takes(fruited, "2026-03-03T12:00", "dose-1")["dap_g"] == pytest.approx(first["dap_g"], rel=0.04)
+
+
+def test_after_a_split_an_open_dose_shrinks_with_the_volume(takes: Takes) -> None:
+    plan = PLAN + "doses = { dap_g = 2.2, autolysate_g = 4.0 }\n"
+    split = PITCHED + '{ at = 2026-03-02T19:00:00+01:00, did = "split", into = "other", volume_l = 2.1 }\n'
+    assert takes(split, "2026-03-03T12:00", "dose-1", plan)["dap_g"] == pytest.approx(0.55, abs=0.02)
+
+
+def test_past_the_third_break_autolysate_stands_beside_the_dap(takes: Takes) -> None:
+    plan = PLAN + "doses = { dap_g = 2.2, autolysate_g = 4.0 }\n"
+    late = PITCHED + '{ at = 2026-03-05T19:00:00+01:00, did = "read", sg = 1.060 }\n'
+    found = takes(late, "2026-03-06T12:00", "dose-2", plan)
+    assert (found["dap_g"], found["autolysate_g"]) == (1.1, 2.0)
+    # 1.1 g of DAP hold as much nitrogen as 1.1 x 21.2 / 8 = 2.9 g of autolysate.
+    assert found["instead"] == {"autolysate_g": pytest.approx(4.9, abs=0.05)}
+    assert entry_fields(found) == {"dap_g": 1.1, "autolysate_g": 2.0}
+
+
+def test_above_nine_percent_there_is_no_dap_at_all(takes: Takes) -> None:
+    schedule = 'title = "Late"\n[[step]]\nkey = "late"\ndo = "dose"\nshare = 0.5\ndue = { after = "pitch", days = 2 }\n'
+    plan = PLAN + "doses = { dap_g = 2.2, autolysate_g = 4.0 }\n"
+    late = PITCHED + '{ at = 2026-03-15T19:00:00+01:00, did = "read", sg = 1.020 }\n'
+    assert takes(late, "2026-03-16T12:00", "late", plan, schedule) == {"autolysate_g": 2.0, "only_if_slow": True}
+
+
+def test_mixing_takes_honey_and_water(takes: Takes) -> None:
+    found = takes("", "2026-03-01T12:00", "mix")
+    # Honey of 17.1 % water: 4.2 L of 1.099 hold 4.2 x 1.097 x 23.5 % = 1083 g of extract.
+    assert found["honey_g"] == pytest.approx(1083 / 0.829, rel=0.01)
+    assert found["honey_g"] / 1000 / 1.42 + found["water_l"] == pytest.approx(4.2, abs=0.05)
+    by_strength = takes("", "2026-03-01T12:00", "mix", "volume_l = 4.2\nabv_percent = 12\n")
+    assert by_strength["honey_g"] > 0
+    with_juice = takes("", "2026-03-01T12:00", "mix", PLAN + "juice_l = 3.0\njuice_sg = 1.048\n", "cyser")
+    assert with_juice["juice_l"] == 3.0
+    assert with_juice["honey_g"] < found["honey_g"]
+    assert takes("", "2026-03-01T12:00", "mix", "") == {}
+
+
+def test_fruit_is_the_planned_one_or_a_pound_to_the_gallon(takes: Takes) -> None:
+    page = PITCHED + '{ at = 2026-03-16T19:00:00+01:00, did = "read", sg = 1.003 }\n'
+    planned = takes(
+        page, "2026-03-16T20:00", "fruit", PLAN + 'fruit = { kind = "plum", mass_g = 500, treatment = "frozen" }\n',
+        "fruit-when-dry",
+    )  # fmt: skip
+    assert planned == {"kind": "plum", "mass_g": 500, "treatment": "frozen"}
+    usual = takes(page, "2026-03-16T20:00", "fruit", PLAN + 'fruit = { kind = "plum" }\n', "fruit-when-dry")
+    assert usual == {"kind": "plum", "mass_g": pytest.approx(504)}
+    assert takes(page, "2026-03-16T20:00", "fruit", PLAN, "fruit-when-dry") == {}
+
+
+def test_racking_leaves_four_percent_behind(takes: Takes) -> None:
+    assert takes(PITCHED + CALM, "2026-04-08T20:00", "rack-1")["volume_l"] == pytest.approx(4.2 * 0.96, abs=0.06)
+
+
+def test_sulfite_and_sorbate_come_from_ph_strength_and_volume(takes: Takes) -> None:
+    sweet = PLAN + "sweet = 1.012\n"
+    sulfite = takes(RACKED, "2026-04-23T12:00", "sulfite", sweet)
+    # 0.8 mg/L molecular at pH 3.3: 25 mg/L free in water (pK 1.81), some 17 in 13 % vol (pK 2.0); 0.12 g in 4 L.
+    assert sulfite["metabisulfite_g"] == pytest.approx(0.12, abs=0.02)
+    assert sulfite["salt"] == "potassium"
+    sorbate = takes(RACKED, "2026-04-23T12:00", "sorbate", sweet)
+    assert 0.3 < sorbate["sorbate_g"] < 1.1
+    sour = RACKED.replace("ph = 3.3", "ph = 3.9")
+    assert takes(sour, "2026-04-23T12:00", "sorbate", sweet) == {}, "outside its table no dose is invented"
+    unread = RACKED.replace(", ph = 3.3", "")
+    assert takes(unread, "2026-04-23T12:00", "sulfite", sweet) == {}
+
+
+def test_sulfite_for_raw_juice_needs_no_ph(takes: Takes) -> None:
+    page = "\n".join(PITCHED.strip().splitlines()[:2])
+    # 50 mg/L in 4.2 L: 0.21 g of SO2, 0.36 g of potassium metabisulfite.
+    assert takes(page, "2026-03-01T18:10", "sulfite-juice", PLAN, "cyser")["metabisulfite_g"] == pytest.approx(
+        0.36, abs=0.01
+    )
+
+
+def test_honey_to_sweeten_reaches_the_planned_gravity(takes: Takes) -> None:
+    sulfited = RACKED + '{ at = 2026-04-23T19:00:00+02:00, did = "sulfite", metabisulfite_g = 0.2 }\n'
+    both = sulfited + '{ at = 2026-04-23T19:05:00+02:00, did = "sorbate", sorbate_g = 0.7 }\n'
+    found = takes(both, "2026-04-25T12:00", "sweeten", PLAN + "sweet = 1.012\n")
+    # 12 points in 4 L are some 31 g/L of sugar, 125 g, so 150 g of honey; a little more for the volume it brings.
+    assert found["honey_g"] == pytest.approx(157, abs=12)
+    assert takes(both, "2026-04-25T12:00", "sweeten", PLAN + "sweet = true\n") == {}
+
+
+def test_a_feed_lifts_by_twenty_points_at_most(takes: Takes) -> None:
+    page = (
+        PITCHED
+        + '{ at = 2026-03-09T19:00:00+01:00, did = "read", sg = 1.028 }\n'
+        + "".join(f'{{ at = 2026-03-0{day}T19:00:00+01:00, did = "dose", dap_g = 1 }}\n' for day in (2, 3, 4, 7))
+    )
+    plan = PLAN + "yeast = { tolerance_abv = 17 }\n"
+    fed = takes(page, "2026-03-09T20:00", "feed-1", plan, "strong-step-fed")
+    assert 200 < fed["honey_g"] < 320
+    little = takes(page, "2026-03-09T20:00", "feed-1", plan + "abv_percent = 13.2\n", "strong-step-fed")
+    assert little.get("honey_g", 0) < fed["honey_g"]
+
+
+def test_bottles_are_full_ones_of_the_makers_size(takes: Takes) -> None:
+    assert takes(RACKED, "2026-05-10T12:00", "bottle") == {"count": 5, "size_ml": 750.0}
+    halves = SETTINGS._replace(bottles=(BottleKind(330.0, "beer"), BottleKind(500.0, "still")))
+    assert takes(RACKED, "2026-05-10T12:00", "bottle", settings=halves) == {"count": 8, "size_ml": 500.0}
+
+
+def test_four_bottles_from_a_gallon_so_filled(takes: Takes) -> None:
+    """Common practice, no source: 3.79 L less what the lees keep are four full bottles of 750 mL."""
+    page = RACKED.replace("volume_l = 4.0", "volume_l = 3.4")
+    assert takes(page, "2026-05-10T12:00", "bottle")["count"] == 4
+
+
+def test_sparkling_takes_its_glass_and_its_sugar(takes: Takes) -> None:
+    fizzy = takes(RACKED, "2026-05-10T12:00", "bottle", PLAN + "sparkling = 2.5\n", "light-session")
+    assert fizzy["glass"] == "sparkling"
+    # 2.5 volumes less the 0.85 that are in it at 20 °C: 1.65 x 1.96 g/L of CO2 from 0.51 g a gram of sugar.
+    assert fizzy["priming_g"] == pytest.approx(1.65 * 1.96 / 0.51 * 4.0, rel=0.06)
+
+
+def test_what_is_over_takes_nothing(takes: Takes) -> None:
+    assert takes(PITCHED, "2026-03-03T12:00", "mix") == {}
+
+
+def test_amounts_bear_the_names_of_the_entry(takes: Takes) -> None:
+    from fermtui.daybook.records import KINDS, specs
+
+    page = tomllib.loads("x = 1")
+    assert page
+    for key, did in (("dose-1", "dose"), ("mix", "mix")):
+        clock, book = ("2026-03-03T12:00", PITCHED) if key == "dose-1" else ("2026-03-01T12:00", "")
+        assert set(entry_fields(takes(book, clock, key))) <= set(specs(KINDS[did]))

@@ -1,0 +1,194 @@
+"""The readings that the program asks for, and that it asks for no more than it needs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+
+from fermtui.forecast.foretell import Foretold, foretell
+from fermtui.forecast.window import Window
+from fermtui.schedule.tasks import Task
+
+Story = Callable[..., Mapping[str, Task]]
+Day = Callable[..., str]
+PITCHED = """
+{ at = 2026-03-01T17:00:00+01:00, did = "mix", volume_l = 4.2 }
+{ at = 2026-03-01T18:00:00+01:00, did = "read", sg = 1.099 }
+{ at = 2026-03-01T18:30:00+01:00, did = "pitch" }
+"""
+BREAK = """
+title = "At the break"
+[[step]]
+key = "feed"
+do = "dose"
+due = { sugar_spent = "1/3" }
+"""
+DRY = """
+title = "When dry"
+[[step]]
+key = "rack"
+do = "rack"
+due = { all = [ { at_end = true }, { stable_days = 7 } ] }
+[[step]]
+key = "bottle"
+do = "bottle"
+due = { all = [ { after = "step:rack", days = 30 }, { stable_days = 7 } ] }
+"""
+ASK = "ask-gravity"
+
+
+def read(day: int, sg: float, month: int = 3) -> str:
+    zone = "+02:00" if month > 3 else "+01:00"
+    return f'{{ at = 2026-{month:02d}-{day:02d}T19:00:00{zone}, did = "read", sg = {sg} }}\n'
+
+
+class Outlook:
+    """A forecast in which a gravity is crossed in this window, and calm comes in that one."""
+
+    def __init__(self, crossing: tuple[str, str] | None, calm: tuple[str, str] | None = None, sg: float = 1.05) -> None:
+        self._crossing, self._calm, self._sg = _window(crossing), _window(calm), sg
+
+    def crossing(self, _sg: float) -> Window | None:
+        return self._crossing
+
+    def calm(self, _days: float) -> Window | None:
+        return self._calm
+
+    def expected(self, _at: datetime) -> tuple[float, float, float]:
+        return self._sg, self._sg, self._sg
+
+
+def _window(days: tuple[str, str] | None) -> Window | None:
+    if days is None:
+        return None
+    first, likely = (datetime.fromisoformat(f"2026-{day}T12:00:00+00:00") for day in days)
+    return Window(first, likely, likely + (likely - first))
+
+
+def test_without_a_forecast_the_first_look_is_after_three_days_then_after_a_week(story: Story, day: Day) -> None:
+    assert day(story(PITCHED, "2026-03-02T12:00", DRY)[ASK].likely) == "2026-03-04"
+    assert day(story(PITCHED + read(5, 1.080), "2026-03-06T12:00", DRY)[ASK].likely) == "2026-03-12"
+
+
+def test_before_pitching_nothing_is_asked(story: Story) -> None:
+    assert ASK not in story("", "2026-03-02T12:00", DRY)
+
+
+def test_a_reading_of_the_schedule_is_enough(story: Story) -> None:
+    assert ASK not in story(PITCHED, "2026-03-02T12:00"), "the sign of day 3 is as good"
+    assert ASK not in story(PITCHED, "2026-03-04T12:00"), "and so it is while it is due"
+
+
+def test_at_most_one_is_open(story: Story) -> None:
+    found = story(PITCHED + read(5, 1.080), "2026-03-10T12:00", "fruit-when-dry")
+    assert len([key for key in found if key.startswith("ask-")]) == 1
+
+
+def test_near_a_break_it_asks_when_the_break_may_first_be_there(story: Story, day: Day) -> None:
+    outlook = Outlook(("03-05", "03-07"))
+    found = story(PITCHED + read(3, 1.090), "2026-03-03T20:00", BREAK, outlook=outlook)[ASK]
+    assert (found.state, day(found.likely)) == ("coming", "2026-03-05")
+    assert found.why.kind == "ask-crossing"
+    assert found.why.values["for"] == "feed"
+    assert found.do == "read"
+
+
+def test_near_the_end_it_asks_when_the_end_is_likely(story: Story, day: Day) -> None:
+    outlook = Outlook(("03-14", "03-18"))
+    assert day(story(PITCHED + read(9, 1.020), "2026-03-10T12:00", DRY, outlook=outlook)[ASK].likely) == "2026-03-18"
+
+
+def test_even_a_forecast_is_checked_after_two_weeks(story: Story, day: Day) -> None:
+    outlook = Outlook(("06-01", "07-01"))
+    assert day(story(PITCHED + read(9, 1.020), "2026-03-10T12:00", DRY, outlook=outlook)[ASK].likely) == "2026-03-23"
+
+
+def test_where_the_forecast_sees_it_passed_a_reading_is_due_now(story: Story) -> None:
+    found = story(PITCHED + read(5, 1.080), "2026-03-09T12:00", BREAK, outlook=Outlook(None, sg=1.060))[ASK]
+    assert found.state == "due"
+
+
+def test_stability_is_asked_for_some_days_apart(story: Story, day: Day) -> None:
+    page = PITCHED + read(12, 1.010) + read(20, 1.001)
+    assert day(story(page, "2026-03-20T20:00", DRY)[ASK].likely) == "2026-03-24", "3.5 days later, from its first hour"
+    page += read(24, 1.001)
+    assert day(story(page, "2026-03-24T20:00", DRY)[ASK].likely) == "2026-03-27"
+    page += read(27, 1.001)
+    found = story(page, "2026-03-27T20:00", DRY)
+    assert found["rack"].state == "due"
+    assert ASK not in found
+
+
+def test_what_falls_needs_no_proof_of_standing_still(story: Story, day: Day) -> None:
+    calm = 'title = "Calm"\n[[step]]\nkey = "rack"\ndo = "rack"\ndue = { stable_days = 14 }\n'
+    page = PITCHED + read(5, 1.080) + read(9, 1.060)
+    assert day(story(page, "2026-03-10T12:00", calm)[ASK].likely) == "2026-03-16"
+
+
+def test_no_reading_is_asked_long_before_the_calendar_lets_the_step_be_done(story: Story, day: Day) -> None:
+    page = PITCHED + read(10, 1.004)
+    schedule = (
+        'title = "Late fruit"\n[[step]]\nkey = "fruit"\ndo = "fruit"\n'
+        'due = { all = [ { after = "pitch", days = 40 }, { gravity_at_most = 1.005 }, { stable_days = 3 } ] }\n'
+    )
+    assert day(story(page, "2026-03-11T12:00", schedule)[ASK].likely) == "2026-04-07"
+
+
+def test_before_bottling_the_newest_reading_must_be_fresh(story: Story) -> None:
+    calm = read(20, 1.0) + read(24, 1.0) + read(27, 1.0)
+    page = PITCHED + calm + '{ at = 2026-03-28T19:00:00+01:00, did = "rack" }\n'
+    stale = story(page, "2026-04-28T12:00", DRY)
+    assert stale["bottle"].state == "due"
+    assert (stale[ASK].state, stale[ASK].why.kind) == ("due", "ask-bottling"), "and however old, it is not called late"
+    fresh = story(page + read(28, 1.0, month=4), "2026-04-28T20:00", DRY)
+    assert ASK not in fresh
+
+
+def test_a_step_behind_one_that_is_not_done_asks_for_nothing(story: Story) -> None:
+    schedule = (
+        'title = "Twice"\n[[step]]\nkey = "one"\ndo = "feed"\ndue = { after = "pitch", days = 30 }\n'
+        '[[step]]\nkey = "two"\ndo = "feed"\ndue = { all = [ { after = "step:one" }, { gravity_at_most = 1.030 } ] }\n'
+    )
+    assert ASK not in story(PITCHED, "2026-03-08T12:00", schedule)
+
+
+def test_it_can_be_skipped_and_put_off(story: Story, day: Day) -> None:
+    skip = '{ at = 2026-03-13T19:00:00+01:00, did = "skip", task = "ask-gravity" }\n'
+    page = PITCHED + read(5, 1.080)
+    assert day(story(page + skip, "2026-03-13T20:00", DRY)[ASK].likely) == "2026-03-16"
+    off = '{ at = 2026-03-13T19:00:00+01:00, did = "postpone", task = "ask-gravity", until = 2026-03-20 }\n'
+    assert day(story(page + off, "2026-03-13T20:00", DRY)[ASK].likely) == "2026-03-20"
+    assert day(story(page + off + read(14, 1.050), "2026-03-14T20:00", DRY)[ASK].likely) == "2026-03-21"
+
+
+def test_a_dose_that_depends_on_the_ph_asks_for_it(story: Story) -> None:
+    plan = "volume_l = 4.2\ngravity = 1.099\nsweet = true\n"
+    calm = read(20, 1.0) + read(24, 1.0) + read(27, 1.0)
+    page = PITCHED + calm + '{ at = 2026-03-28T19:00:00+01:00, did = "rack" }\n'
+    assert "ask-ph" in story(page, "2026-04-12T12:00", "two-doses", plan)
+    known = page + '{ at = 2026-03-29T19:00:00+02:00, did = "read", ph = 3.3 }\n'
+    assert "ask-ph" not in story(known, "2026-04-12T12:00", "two-doses", plan)
+
+
+def test_nothing_is_asked_of_bottles(story: Story) -> None:
+    page = PITCHED + '{ at = 2026-04-28T19:00:00+02:00, did = "bottle", count = 5, size_ml = 750 }\n'
+    assert ASK not in story(page, "2026-06-01T12:00", DRY)
+
+
+@pytest.mark.parametrize("schedule", ["fruit-when-dry", "four-small-doses", "strong-step-fed"])
+def test_the_real_forecast_gives_dates_and_one_question(story: Story, facts: Callable[..., Any], schedule: str) -> None:
+    page = PITCHED + read(4, 1.088) + read(7, 1.062)
+    known, head = facts(page)
+    posterior = foretell(known, head.plan, 2)
+    assert posterior is not None
+    now = datetime.fromisoformat("2026-03-08T12:00:00+01:00")
+    outlook = Foretold(posterior, known.pitched_at, now, known.g0)
+    found = story(page, "2026-03-08T12:00", schedule, outlook=outlook)
+    open_tasks = [task for task in found.values() if task.is_open]
+    assert all(task.window is not None for task in open_tasks), [task.key for task in open_tasks if not task.window]
+    asked = found[ASK]
+    assert asked.likely is not None
+    assert now - timedelta(days=1) <= asked.likely <= now + timedelta(days=14)
