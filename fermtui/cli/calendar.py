@@ -1,0 +1,44 @@
+"""`fermtui calendar`: the tasks for a calendar program."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.files_out import put_out
+from fermtui.cli.session import tell_problems, watched_of
+from fermtui.daybook.cellar import PAST, past_names
+from fermtui.daybook.vessel_bytes import vessel_bytes
+from fermtui.reports.calendar import calendar_bytes
+from fermtui.reports.stock_use import since
+from fermtui.view import VesselView, Watched
+
+LATELY = timedelta(days=90)
+
+
+def run(call: Call) -> int:
+    """Write the file to standard output or to --out; problems on stderr, exit 0 all the same."""
+    if call.operands or call.pairs:
+        raise WrongUsage("calendar takes no operands: `fermtui calendar --out mead.ics`")
+    if "json" in call.options:
+        raise WrongUsage("calendar writes iCalendar only: `fermtui due --json` has the tasks as JSON")
+    watched, now = watched_of(call)
+    watched.load()
+    watched.foretell()
+    view = watched.at(now)
+    data = calendar_bytes(view, _put_away_lately(watched, now))
+    written = put_out(data, call.options.get("out"))
+    if written is not None:
+        print(f"{data.count(b'BEGIN:VEVENT')} events in {written}", file=sys.stderr)
+    tell_problems(view.all_problems)
+    watched.cache.save()
+    return 0
+
+
+def _put_away_lately(watched: Watched, now: datetime) -> Iterator[VesselView]:
+    """Vessels that may still have tasks in somebody's calendar."""
+    for name in past_names(watched.cellar):
+        if since(vessel_bytes(watched.cellar, name, PAST).daybook, (now - LATELY).date()):
+            yield watched.see(watched.keep_one(name, PAST), now)

@@ -1,0 +1,30 @@
+"""One vessel that a command names, at work or put away, with its forecast."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from fermtui.acts import Refused
+from fermtui.daybook.cellar import past_names
+from fermtui.kept import Kept
+from fermtui.view import VesselView, Watched
+from fermtui.wording.plain import plain
+
+
+def named(watched: Watched, name: str) -> Kept:
+    """The vessel of that folder name. Raises Refused with a sentence that names some of those that there are."""
+    kept = watched.load_one(name)
+    if kept is None:
+        there = [*watched.names(), *past_names(watched.cellar)]
+        some = ", ".join(plain(one, 40) for one in there[:12]) or "none yet"
+        raise Refused(f"there is no vessel {plain(name, 60)!r} in this cellar, at work or put away; there are: {some}")
+    return kept
+
+
+def named_view(watched: Watched, name: str, now: datetime) -> VesselView:
+    """The same at this clock, its forecast made where it has one."""
+    kept = named(watched, name)
+    if kept.place == "vessels" and kept.facts.pitched_at is not None and not kept.facts.lots:
+        watched.foretell([name])
+        kept = watched.kept[name]
+    return watched.see(kept, now)

@@ -1,0 +1,38 @@
+"""`fermtui record VESSEL`: everything about one vessel, to print."""
+
+from __future__ import annotations
+
+from fermtui.acts import vessel_file
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.named import named_view
+from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.cli.show import vessel_json
+from fermtui.reports.page import markdown_lines, text_lines
+from fermtui.reports.record import record, title_of
+
+
+def run(call: Call) -> int:
+    """Print the record as text or Markdown; a damaged vessel exits 1, after all that is good was shown."""
+    if len(call.operands) != 1 or call.pairs:
+        raise WrongUsage("record takes a vessel: `fermtui record damson --markdown`")
+    watched, now = watched_of(call)
+    name = call.operands[0]
+    seen = named_view(watched, name, now)
+    file = vessel_file(watched, name)
+    if watched.upto is not None:
+        upto = watched.upto
+        file = file._replace(
+            entries=tuple(one for one in file.entries if one.at <= upto),
+            live=tuple(one for one in file.live if one.at <= upto),
+        )
+    if "json" in call.options:
+        print_json(vessel_json(seen, file, watched))
+    else:
+        settings = watched.settings
+        ascii_only = "ascii" in call.options or settings.look.ascii
+        sections = record(seen, file, settings, now, ascii_only=ascii_only)
+        page = markdown_lines if "markdown" in call.options else text_lines
+        print("\n".join(page(title_of(seen), sections)))
+    tell_problems(seen.problems)
+    watched.cache.save()
+    return 1 if seen.problems else 0

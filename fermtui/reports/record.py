@@ -1,0 +1,181 @@
+"""A vessel's whole record, to print and to keep: what it is, what was done, what came of it, and how it was reckoned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from fermtui.daybook.records import Entry, Taste
+from fermtui.daybook.settings import Settings
+from fermtui.daybook.vessel import VesselFile
+from fermtui.explain.explained import Explained, all_lines
+from fermtui.explain.vessel import explain_vessel
+from fermtui.reports.lots import bottle_rows
+from fermtui.reports.page import WIDTH, Block, Pairs, Part, Points, Section, Table
+from fermtui.reports.plot_cells import plot_lines
+from fermtui.reports.vessel_plot import plot_data
+from fermtui.reports.vessel_text import fact_rows, forecast_rows
+from fermtui.units import Units, show_gravity, show_mass, show_number, show_temp, show_volume
+from fermtui.view import VesselView
+from fermtui.wording.acts import done_text
+from fermtui.wording.dates import short_window
+from fermtui.wording.plain import plain
+from fermtui.wording.tasks import reason_text, task_text
+
+PLOT_HEIGHT = 16
+STRENGTH = ("gravity", "G0", "strength", "alcohol", "strength, give or take")
+LONG = 400
+
+
+def title_of(seen: VesselView) -> str:
+    """Name and folder."""
+    return f"{plain(seen.name, 60)} ({seen.vessel})"
+
+
+def record(
+    seen: VesselView, file: VesselFile, settings: Settings, now: datetime, *, ascii_only: bool = False
+) -> Iterator[Section]:
+    """The sections of the record; those with nothing in them are left out."""
+    units = settings.units
+    drawn = plot_data(seen, file, _plot_clock(seen, now), settings.zone, "all", units)
+    parts: tuple[tuple[str, Part], ...] = (
+        ("Vessel", Pairs(_head_rows(seen, now, settings))),
+        ("Plan", Pairs(_plan_rows(seen, units))),
+        ("As it stands", Pairs(fact_rows(seen, units) + forecast_rows(seen, settings, now))),
+        ("Gravity", Block(plot_lines(drawn, WIDTH - 2, PLOT_HEIGHT, ascii_only=ascii_only) if drawn.readings else [])),
+        ("Readings", Table(("when", "SG at 20 °C", "sample", "pH", "free SO2 in mg/L"), _readings(seen, settings))),
+        ("Steps", Table(("state", "when", "what", "why"), _steps(seen, settings, now))),
+        ("What was done", Table(("when", "entry"), _entries(file, settings))),
+        ("Against a guard", Points(_overrides(file, settings))),
+        ("Bottles", Pairs(bottle_rows(seen, settings))),
+        ("Tastings", Table(("when", "of 20", "notes"), _tastings(file, settings))),
+        ("How the strength is reckoned", Block(all_lines(_explained(seen, settings, now), units))),
+        ("To be told", Points([plain(note, LONG) for note in seen.facts.notes] + [str(p) for p in seen.problems])),
+    )
+    for name, part in parts:
+        if part[-1]:
+            yield Section(name, part)
+
+
+def _plot_clock(seen: VesselView, now: datetime) -> datetime:
+    """A batch that lies in bottles is drawn up to its last reading and no further."""
+    readings = [reading.at for reading in seen.facts.readings]
+    return min(now, max(readings) + timedelta(days=2)) if seen.stage == "bottled" and readings else now
+
+
+def _head_rows(seen: VesselView, now: datetime, settings: Settings) -> list[tuple[str, str]]:
+    head, facts = seen.head, seen.facts
+    rows = [("record of", _day(now, settings)), ("name", plain(head.name, 80)), ("folder", seen.vessel)]
+    for label, value in (("style", head.style), ("schedule", head.schedule), ("split from", head.parent),
+                         ("container", facts.container or head.container)):  # fmt: skip
+        if value:
+            rows.append((label, plain(value, 80)))
+    if facts.capacity_l:
+        rows.append(("holds", show_volume(facts.capacity_l, settings.units)))
+    for label, at in (("mixed", facts.mixed_at), ("pitched", facts.pitched_at), ("emptied", facts.emptied_at)):
+        if at is not None:
+            rows.append((label, _day(at, settings)))
+    return rows
+
+
+def _plan_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
+    plan = seen.head.plan
+    rows: list[tuple[str, str]] = []
+    if plan.volume_l is not None:
+        rows.append(("volume", show_volume(plan.volume_l, units)))
+    if plan.gravity is not None:
+        rows.append(("gravity", show_gravity(plan.gravity, units)))
+    if plan.abv_percent is not None:
+        rows.append(("strength", f"{show_number(plan.abv_percent, 1, units)} % vol"))
+    rows.append(("end", show_gravity(plan.end, units)))
+    if plan.temp_c is not None:
+        rows.append(("temperature", show_temp(plan.temp_c, units)))
+    yeast = plan.yeast
+    if yeast.name:
+        takes = "" if yeast.tolerance_abv is None else f", to {yeast.tolerance_abv:g} % vol"
+        rows.append(("yeast", f"{plain(yeast.name, 60)}, {yeast.demand} demand of nitrogen{takes}"))
+    if plan.fruit is not None:
+        grams = f"{show_mass(plan.fruit.mass_g, units)} " if plan.fruit.mass_g else ""
+        rows.append(("fruit", f"{grams}{plain(plan.fruit.kind, 40)} {plain(plan.fruit.treatment or '', 20)}".rstrip()))
+    if plan.doses:
+        given = (f"{show_mass(grams, units)} {name.removesuffix('_g')}" for name, grams in plan.doses.items() if grams)
+        rows.append(("nutrient", ", ".join(given)))
+    if plan.sweet:
+        rows.append(("sweet", show_gravity(plan.sweet_to, units) if plan.sweet_to else "yes"))
+    if plan.sparkling:
+        rows.append(("sparkling", f"{plan.co2_volumes:g} volumes" if plan.co2_volumes else "yes"))
+    if plan.juice_l:
+        rows.append(("juice", show_volume(plan.juice_l, units)))
+    if plan.spice:
+        rows.append(("spice", plain(plan.spice, 200)))
+    return rows
+
+
+def _readings(seen: VesselView, settings: Settings) -> list[tuple[str, ...]]:
+    units = settings.units
+    return [
+        (
+            _minute(reading.at, settings),
+            "" if reading.sg is None else show_gravity(reading.sg, units, 4),
+            "" if reading.temp_c is None else show_temp(reading.temp_c, units),
+            "" if reading.ph is None else show_number(reading.ph, 2, units),
+            "" if reading.free_so2_mg_per_l is None else show_number(reading.free_so2_mg_per_l, 0, units),
+        )
+        for reading in seen.facts.readings
+    ]
+
+
+def _steps(seen: VesselView, settings: Settings, now: datetime) -> list[tuple[str, ...]]:
+    rows = []
+    for task in seen.tasks:
+        when = short_window(task.window, now, settings.zone) if task.window else ""
+        if task.settled_at is not None:
+            when = _day(task.settled_at, settings)
+        rows.append((task.state, when, task_text(task), reason_text(task, settings, now)))
+    return rows
+
+
+def _entries(file: VesselFile, settings: Settings) -> list[tuple[str, str]]:
+    rows = []
+    for entry in file.entries:
+        taken_back = " (taken back)" if entry.key in file.struck else ""
+        rows.append((_minute(entry.at, settings), done_text(entry.did, entry.written, settings.units) + taken_back))
+    return rows
+
+
+def _overrides(file: VesselFile, settings: Settings) -> list[str]:
+    return [
+        f"{_minute(entry.at, settings)}, {_act(entry, settings)}: {plain(entry.override, LONG)}"
+        + (" (taken back)" if entry.key in file.struck else "")
+        for entry in file.entries
+        if entry.override
+    ]
+
+
+def _act(entry: Entry, settings: Settings) -> str:
+    return done_text(entry.did, entry.written, settings.units)
+
+
+def _tastings(file: VesselFile, settings: Settings) -> list[tuple[str, str, str]]:
+    rows = []
+    for entry in file.live:
+        if isinstance(entry, Taste):
+            said = [f"{label}: {plain(value, LONG)}" for label, value in
+                    (("look", entry.look), ("smell", entry.smell), ("taste", entry.taste), ("", entry.text))
+                    if value]  # fmt: skip
+            score = "" if entry.score is None else f"{entry.score:g}"
+            rows.append((_day(entry.at, settings), score, "; ".join(said).replace("; : ", "; ").removeprefix(": ")))
+    return rows
+
+
+def _explained(seen: VesselView, settings: Settings, now: datetime) -> list[Explained]:
+    steps = explain_vessel(seen.facts, seen.head.plan, seen.present, settings, now)
+    return [step for step in steps if step.name in STRENGTH]
+
+
+def _day(at: datetime, settings: Settings) -> str:
+    return f"{at.astimezone(settings.zone):%Y-%m-%d}"
+
+
+def _minute(at: datetime, settings: Settings) -> str:
+    return f"{at.astimezone(settings.zone):%Y-%m-%d %H:%M}"

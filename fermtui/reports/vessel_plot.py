@@ -1,0 +1,41 @@
+"""What the gravity plot of one vessel shows."""
+
+from __future__ import annotations
+
+from datetime import datetime, tzinfo
+
+from fermtui.daybook.records import Read
+from fermtui.daybook.vessel import VesselFile
+from fermtui.reports.plot_scale import PlotData, Zoom
+from fermtui.schedule.known import sg_at_spent
+from fermtui.units import METRIC, Units, show_gravity
+from fermtui.view import VesselView
+
+EVENT_WORDS = {
+    "pitch": "pitch", "dose": "dose", "fruit": "fruit", "pull": "out", "feed": "feed", "rack": "rack",
+    "sulfite": "sulfite", "sorbate": "sorbate", "sweeten": "sweeten", "bottle": "bottle", "split": "split",
+    "receive": "blend", "top_up": "top up",
+}  # fmt: skip
+ONE_THIRD = 1 / 3
+
+
+def plot_data(
+    seen: VesselView, file: VesselFile, now: datetime, zone: tzinfo, zoom: Zoom = "all", units: Units = METRIC
+) -> PlotData:
+    """Readings, band, targets and events of a vessel; the struck ones as they were typed."""
+    facts = seen.facts
+    readings = [(r.at.astimezone(zone), r.sg, False) for r in facts.readings if r.sg is not None]
+    readings += [
+        (entry.at.astimezone(zone), entry.sg, True)
+        for entry in file.entries
+        if isinstance(entry, Read) and entry.key in file.struck and entry.sg is not None
+    ]
+    targets: list[tuple[float, str]] = [(facts.end, f"end {show_gravity(facts.end, units)}")]
+    if facts.g0 is not None and seen.stage in ("must", "fermenting"):
+        third = sg_at_spent(facts.g0, ONE_THIRD)
+        targets.append((third, f"third break {show_gravity(third, units)}"))
+    drawn = seen.forecast.band() if seen.forecast else []
+    band = [(row.at.astimezone(zone), row.low, row.likely, row.high) for row in drawn]
+    events = [(act.at.astimezone(zone), EVENT_WORDS[act.did]) for act in facts.acts if act.did in EVENT_WORDS]
+    ahead = tuple(row for row in band if row[0] >= (readings[-1][0] if readings else now))
+    return PlotData(now.astimezone(zone), tuple(sorted(readings)), ahead, tuple(targets), tuple(events), zoom)
