@@ -91,7 +91,7 @@ def measures_of(settings: Settings) -> Measures:
 
     return Measures(
         settings.hydrometer.calibrated_c,
-        -settings.hydrometer.offset_sg,  # what it shows too much comes off
+        settings.hydrometer.offset_sg,
         settings.honey_moisture_percent,
         settings.capacities_l,
     )

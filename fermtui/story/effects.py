@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from fermtui.daybook import records
-from fermtui.daybook.records import Entry
 from fermtui.must.composition import Must, from_gravity, from_gravity_and_abv
 from fermtui.must.honey import honey_must, juice_must, water_must
 from fermtui.story.facts import Lot, SugarChange, SulfiteDose
@@ -15,6 +13,10 @@ from fermtui.story.fruiting import fruit_in, fruit_out
 from fermtui.story.readings import take_reading
 from fermtui.story.start import from_plan, planned_gravity
 from fermtui.story.state import State
+
+if TYPE_CHECKING:
+    from fermtui.daybook import records
+    from fermtui.daybook.records import Entry
 
 MIXING_SHRINKS = 0.97  # honey and water take up less room together, and pots are read roughly: estimate, no source
 FED_SUGAR_REL_SD = 0.03  # moisture of honey from jar to jar: estimate, no source

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from fermtui.daybook import records
+from typing import TYPE_CHECKING
+
 from fermtui.must.composition import Must
 from fermtui.must.hydrometer import READING_SD_SG, true_sg
 from fermtui.must.limits import OutOfRange
@@ -10,6 +11,9 @@ from fermtui.must.refractometer import sg_from_brix
 from fermtui.story.facts import Reading
 from fermtui.story.start import from_plan
 from fermtui.story.state import State
+
+if TYPE_CHECKING:
+    from fermtui.daybook import records
 
 ASK_AGAIN_SG = 0.010
 
