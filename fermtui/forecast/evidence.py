@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 
 LOWEST_SG, HIGHEST_SG = 0.960, 1.250
-UNKNOWN_OG = 1.100  # where nothing is known; common practice, no source
-UNKNOWN_OG_SD = 0.020
+UNKNOWN_OG = 1.094  # where nothing is known; common practice, no source
+UNKNOWN_OG_SD = 0.024
 _SAME_MOMENT_DAYS = 2.0 / 24.0
 _MOST_READINGS = 16
 _MOST_FEEDS = 6

@@ -5,6 +5,7 @@ All points are fixed, so that the answer is the same to the last digit."""
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, log
@@ -28,6 +29,7 @@ from fermtui.forecast.weigh import Scale
 
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
+STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
 _FIRST = 40  # points of each world tried as a start downhill
 _STAGES = (440, 660)  # points drawn around the peaks, then around the weight
 _LIFT = (0.08, 0.0)  # least share of a world in each stage
@@ -111,20 +113,28 @@ def posterior(evidence: Evidence, priors: Priors = DEFAULT_PRIORS) -> Posterior:
     draws, weights = _pick(sampled, several, facts, clock)
     healthy = next((world for world in whole if world.name == "own" and world.weight > 0.5), None)
     healthy = healthy or fed_world(evidence, facts)
-    added = sum(points for _, points, _ in facts.feeds)
     return Posterior(
         draws=draws,
         clock=clock,
         readings=tuple((day, sg) for day, sg, _ in facts.readings),
         feeds=tuple(day for day, _, _ in facts.feeds),
         og_known=facts.og_known,
-        expected_end=round(max(dry_or_drunk(w, facts, facts.og, added, w.tolerance_abv) for w in whole), 6),
+        expected_end=_expected_end(whole, evidence, facts),
         usual_late=_usual_late(healthy, facts, clock),
         worlds=tuple(f"{world.name}, halting" if world.halting else world.name for world in several),
         weights=tuple(round(weight, 6) for weight in weights),
         noise=tuple((w.noise, round(w.blur * max(facts.og - w.dry, 0.02), 7)) for w in several),
         learned_from=round(speaking, 2),
     )
+
+
+def _expected_end(whole: Sequence[World], evidence: Evidence, facts: Tidy) -> float:
+    """Where a healthy one ends by what was believed before the readings; nobody calls a must stalled that is within
+    0.004 of the planned end (1.000 where none is planned), so that is the least."""
+    added = sum(points for _, points, _ in facts.feeds)
+    believed = sum(w.weight * dry_or_drunk(w, facts, facts.og, added, w.tolerance_abv) for w in whole)
+    planned = evidence.end_sg if evidence.end_sg is not None and math.isfinite(evidence.end_sg) else 1.000
+    return round(max(believed, planned - STALL_ABOVE + 0.004), 6)
 
 
 def _usual_late(world: World, facts: Tidy, clock: ThermalClock) -> float:

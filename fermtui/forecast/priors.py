@@ -20,13 +20,18 @@ from fermtui.forecast.thermal import ThermalClock
 USUAL_TOLERANCE_ABV = 16.0
 _SG_PER_ABV = 1.0 / 133.0  # fall of gravity for 1 % vol, rounded
 _SOFT = 0.004
+SD_WIDTH = 0.60  # of ln width: some musts set in at once, others creep
+KNOWN_YAN = 2.0
+AFTER_FEED = 0.6  # pace after a sugar addition relative to before
+SD_AFTER_FEED = 0.40
+TAIL_AFTER_FEED = 0.75
 _ROOT_HALF = math.sqrt(0.5)
 
 
 @dataclass(frozen=True, slots=True)
 class World:
     """Centres and standard deviations for one kind of must at a given original gravity. `ln_k` and `ln_lag` per day
-    at 20 °C, `order` of the decay, `turn` and `tail` where and how much
+    at 20 °C, `k_slope` of ln k on ln (OG - 1), `order` of the decay, `turn` and `tail` where and how much
     slower than the bulk the last part goes, `dry` and `dry_slope` the end of a dry must against its gravity, `halts` the share
     that stops above that and `excess` by how much on average, `blur` the noise that grows with the drop.
     `halting` tells the two halves of a world apart once it has been split by `halves`."""
@@ -34,6 +39,7 @@ class World:
     name: str
     weight: float
     ln_k: float
+    k_slope: float
     sd_k: float
     ln_lag: float
     sd_lag: float
@@ -96,7 +102,7 @@ def _fed_share(evidence: Evidence) -> float:
     if evidence.temps or evidence.plan_temp_c is not None:
         logit += 0.8
     if evidence.yan_mg_per_l is not None:
-        logit += 1.4 if evidence.yan_mg_per_l >= 120.0 else 0.6
+        logit += KNOWN_YAN if evidence.yan_mg_per_l >= 120.0 else 0.5 * KNOWN_YAN
     if evidence.doses_planned > 0:
         logit += 0.5 if evidence.doses_given > 0 else 0.2
     if evidence.tolerance_abv is not None:
@@ -129,14 +135,15 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
         name="fed",
         weight=weight,
         ln_k=log(0.30) - 1.0 * strength + 0.5 * fed,
-        sd_k=math.hypot(0.55 if known else 0.60, _warmth_sd(evidence)),
+        k_slope=-1.0,
+        sd_k=math.hypot(0.52 if known else 0.60, _warmth_sd(evidence)),
         ln_lag=log(1.45),
-        sd_lag=math.hypot(0.45, _warmth_sd(evidence)),
+        sd_lag=math.hypot(0.65, _warmth_sd(evidence)),
         order=min(max(0.80 + 8.0 * (facts.og - 1.100), 0.50), 1.10),
-        sd_order=0.30,
+        sd_order=0.25,
         turn=0.12,
-        ln_tail=-0.3,
-        sd_tail=0.35,
+        ln_tail=-0.05,
+        sd_tail=0.40,
         dry=1.0035 - 0.20 * (facts.og - 1.0035),
         dry_slope=-0.20,
         sd_end=0.0030,
@@ -145,7 +152,7 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
         tolerance_abv=tolerance,
         sd_tolerance=sd_tolerance,
         noise=0.0013,
-        blur=0.014,
+        blur=0.018,
     )
 
 
@@ -156,13 +163,14 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
         name="neglected",
         weight=weight,
         ln_k=log(0.20) - 0.3 * log(max(facts.og - 1.0, 0.02) / 0.100),
+        k_slope=-0.3,
         sd_k=math.hypot(0.95, _warmth_sd(evidence)),
         ln_lag=log(1.7),
-        sd_lag=math.hypot(0.55, _warmth_sd(evidence)),
+        sd_lag=math.hypot(0.80, _warmth_sd(evidence)),
         order=1.0,
         sd_order=0.35,
         turn=0.12,
-        ln_tail=-0.4,
+        ln_tail=-0.2,
         sd_tail=0.5,
         dry=1.004 - 0.04 * (facts.og - 1.0),
         dry_slope=-0.04,
@@ -171,8 +179,8 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
         excess=0.025,
         tolerance_abv=tolerance,
         sd_tolerance=sd_tolerance,
-        noise=0.0020,
-        blur=0.022,
+        noise=0.0025,
+        blur=0.037,
     )
 
 
@@ -249,24 +257,27 @@ def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalC
     """One course of the gravity, a curve for each segment, from standard normal numbers: 0 pace, 1 lag, 2 order,
     3 end, 4 tolerance, 5 original gravity, 6 width of the lag, 7 tail, 8 pace and 9 sugar after feeds."""
     k = exp(world.ln_k + world.sd_k * point[0])
+    og = facts.og + facts.og_sd * point[5]
+    if not facts.og_known:
+        og = max(og, 1.010)
+        k *= ((og - 1.0) / (facts.og - 1.0)) ** world.k_slope
     lag = exp(world.ln_lag + world.sd_lag * point[1])
     order = min(max(world.order + world.sd_order * point[2], 0.35), 2.2)
-    width = (0.20 + 0.25 * lag) * exp(0.35 * point[6])
+    width = (0.20 + 0.25 * lag) * exp(SD_WIDTH * point[6])
     turn = world.turn * exp(0.3 * point[7])
     tail = k * turn ** (order - 1.0) * exp(world.ln_tail + world.sd_tail * point[7])
-    og = facts.og + facts.og_sd * point[5]
     tolerance = world.tolerance_abv + world.sd_tolerance * point[4]
     if world.halting:
         off = -world.excess * log(0.5 * erfc(min(point[3], 6.0) * _ROOT_HALF))  # exponential
     else:
         off = world.sd_end * point[3]
     end = dry_or_drunk(world, facts, og, 0.0, tolerance) + off
-    curves = [Curve(0.0, k, lag, width, order, turn, tail, og, end if end < og - 0.002 else og - 0.002)]
+    end = end if end < og - 0.002 else og - 0.002
+    curves = [Curve(0.0, k, lag, width, order, turn, tail, og, end)]
     if facts.feeds:
-        slower = 0.9 * exp(0.30 * point[8])
-        k *= slower
-        tail *= slower
-        lag = 0.35 * exp(0.3 * point[8])
+        drop = og - end
+        slower = AFTER_FEED * exp(SD_AFTER_FEED * point[8])
+        lag = 0.35 * exp(-0.3 * point[8])
         width = 0.20 + 0.25 * lag
         added = 0.0
         for day, points, sd in facts.feeds:
@@ -275,5 +286,11 @@ def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalC
             added += more
             top = gravity_at(curves[-1], tau) + more
             end = dry_or_drunk(world, facts, og, added, tolerance) + off
-            curves.append(Curve(tau, k, lag, width, order, turn, tail, top, end if end < top - 0.0005 else top - 0.0005))
+            end = end if end < top - 0.0005 else top - 0.0005
+            # the same law goes on from the share of sugar that is there again
+            share = min(max((top - end) / drop, 0.01), 3.0)
+            bulk = slower * k * share ** (order - 1.0) if share > turn else slower * tail
+            curves.append(
+                Curve(tau, bulk, lag, width, order, min(turn / share, 1.0), TAIL_AFTER_FEED * slower * tail, top, end)
+            )
     return curves

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fermtui.forecast.curve import Curve, gravity_at, tau_at
-from fermtui.forecast.posterior import Posterior, finish_tau
+from fermtui.forecast.posterior import STALL_ABOVE, Posterior, finish_tau
 from fermtui.forecast.weigh import blur_of
 
 Confidence = Literal["little", "fair", "good"]
@@ -61,6 +61,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
     finish: list[tuple[float, int]] = []
     ends: list[tuple[float, int]] = []
     finished = stalled = slow = waiting = 0
+    far, high = posterior.expected_end + STALL_ABOVE, posterior.expected_end + 0.005
     for draw in posterior.draws:
         curve, count = draw.curves[-1], draw.count
         tau = finish_tau(curve)
@@ -74,7 +75,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
             slow += count
         if here > curve.top - 0.003:
             waiting += count
-        elif here > posterior.expected_end + 0.010 and here - gravity_at(curve, soon) < 0.003:
+        elif here > far and curve.end > high and here - gravity_at(curve, soon) < 0.005:
             stalled += count
     window = _window(finish, total)
     count = len(posterior.readings)

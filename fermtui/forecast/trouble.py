@@ -55,9 +55,17 @@ def _stalled(facts: Facts, plan: Plan, forecast: Foretold | None, now: datetime)
     spent = facts.g0 is not None and facts.sg < facts.g0 - 0.010
     if stable_since(facts, 7, now) is not None and spent:
         return Trouble("stalled", chance, above)
-    if chance is not None and chance > LIKELY and len(facts.since_addition) >= 2:
+    if chance is not None and chance > LIKELY and len(facts.since_addition) >= 2 and not _falls(facts):
         return Trouble("stalled", chance, above)
     return None
+
+
+def _falls(facts: Facts) -> bool:
+    """Whether the newest reading lies below the one before by more than a reading's noise: then it has not stopped,
+    whatever the forecast makes of the days to come.
+    """
+    last, before = facts.since_addition[-1].sg, facts.since_addition[-2].sg
+    return last is not None and before is not None and before - last > SPREAD_SG + ROUNDING_SG
 
 
 def _not_started(facts: Facts, forecast: Foretold | None, now: datetime) -> Trouble | None:

@@ -109,7 +109,8 @@ def story(number: int, entries: int, start: datetime, chance: random.Random) -> 
         sg = 0.999 + (og - 0.999) * exp(-pace * max(0.0, day - 1.5)) + chance.gauss(0, 0.0003)
         yield at(day, 15), f'did = "read", sg = {min(sg, og):.4f}, temp_c = {chance.uniform(18, 22):.1f}'
     for count in range(left - readings):
-        yield at(3 + 140 * count / (left - readings), 30), f'did = "note", text = "airlock {count}: a bubble now and then"'
+        day = 3 + 140 * count / (left - readings)
+        yield at(day, 30), f'did = "note", text = "airlock {count}: bubbles now and then"'
 
 
 def written(lines: list[Line], chance: random.Random) -> Iterator[str]:

@@ -52,7 +52,7 @@ def act(side: Cellar, chance: random.Random, births: dict[str, str]) -> str:
     if draw < 0.25 and at_work:
         retire(side, chance.choice(at_work))
         return "retire"
-    if draw < 0.33 and away:
+    if (draw < 0.33 or not at_work) and away:
         bring_back(side, chance.choice(away))
         return "bring back"
     if not at_work:

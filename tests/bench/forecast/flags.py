@@ -15,7 +15,8 @@ from .truths import HORIZON_DAYS, Truth, kinetics, look
 
 def tables(n: int, seed: int) -> None:
     """Rates over fresh series, some in trouble by construction."""
-    healthy = healthy_false = slow_false = 0
+    healthy = healthy_false = 0
+    quick: list[tuple[bool, bool]] = []
     stalled_readings = stalled_found = 0
     slow_series = slow_found = stalled_series = stalled_series_found = 0
     done: list[tuple[float, bool]] = []
@@ -34,7 +35,7 @@ def tables(n: int, seed: int) -> None:
             late = known.usual_late
             done.append((outlook.finished, now >= truth.finish))
             here = truth.gravity(now)
-            if here < truth.og - 0.006 and stands and here - truth.gravity(now + 4.0) < 0.003 and count >= 2:
+            if here < truth.og - 0.006 and stands and here > 1.006 and here - truth.gravity(now + 4.0) < 0.003 and count >= 2:
                 saw_stall = True
                 stalled_readings += 1
                 stalled_found += outlook.stalled > 0.5
@@ -53,11 +54,15 @@ def tables(n: int, seed: int) -> None:
                 slow_series += 1
                 slow_found += ever_slow
             elif truth.finish < 0.75 * late:
-                slow_false += ever_slow
+                quick.append((truth.end < truth.healthy_end + 0.006, ever_slow))
     print("\nflags")
     print(f"stalled: {stalled_found}/{stalled_readings} readings found; {stalled_series_found}/{stalled_series} series")
     print(f"stalled, false: {healthy_false}/{healthy} healthy series ever")
-    print(f"slow: {slow_found}/{slow_series} series found; false {slow_false} of those below 0.75 of the late day")
+    both = [slow for well, slow in quick if well]
+    print(
+        f"slow: {slow_found}/{slow_series} series found; false {sum(slow for _, slow in quick)}/{len(quick)} "
+        f"(done before 0.75 of the late day), of those that end where expected {sum(both)}/{len(both)}"
+    )
     for low, high in ((0.0, 0.2), (0.2, 0.4), (0.4, 0.6), (0.6, 0.8), (0.8, 0.9), (0.9, 1.01)):
         part = [true for chance, true in done if low <= chance < high]
         print(f"finished {low:.1f} to {high:.1f}: {sum(part) / max(len(part), 1):.2f} of {len(part)}")

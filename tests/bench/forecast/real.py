@@ -124,6 +124,8 @@ def passing(folder: Path, seed: int) -> None:
         by_group: dict[str, Cell] = {}
         for path in sorted(folder.glob("real_*.csv")):
             group = path.stem.split("_")[1]
+            told_yan = re.search(r"initial YAN ([\d.]+)", path.read_text(encoding="utf-8"))
+            yan = float(told_yan[1]) if told_yan else None
             _, names, rows = _read(path)
             column = next((c for c in ("sg", "sg_derived") if c in names), None)
             if column is None:
@@ -136,7 +138,8 @@ def passing(folder: Path, seed: int) -> None:
                 rng = random.Random(f"{seed}-{path.stem}-{again}")
                 told = sorted(rng.sample(series[1:], min(len(series) - 1, rng.randint(3, 8))))
                 noisy = [(d, round(g + rng.gauss(0.0, 0.001), 4), 0.001) for d, g in told]
-                _passing_one(series, noisy, temp if kind == "assumed temperature" else None, group, by_count, by_group)
+                facts = (temp, yan) if kind == "assumed temperature" else (None, None)
+                _passing_one(series, noisy, facts, group, by_count, by_group)
         print(f"\nreal series, passing, {kind}\n{HEAD}")
         for count in sorted(by_count):
             print(by_count[count].row("4+" if count == 4 else str(count)))
@@ -148,7 +151,7 @@ def passing(folder: Path, seed: int) -> None:
 def _passing_one(
     series: list[tuple[float, float]],
     told: list[tuple[float, float, float]],
-    temp: float | None,
+    facts: tuple[float | None, float | None],
     group: str,
     by_count: dict[int, Cell],
     by_group: dict[str, Cell],
@@ -156,7 +159,7 @@ def _passing_one(
     og, lowest = series[0][1], min(g for _, g in series)
     for count in range(len(told) + 1):
         now = told[count - 1][0] if count else 0.0
-        known = posterior(Evidence(og=round(og, 3), readings=tuple(told[:count]), plan_temp_c=temp))
+        known = posterior(Evidence(og=round(og, 3), readings=tuple(told[:count]), plan_temp_c=facts[0], yan_mg_per_l=facts[1]))
         for share in SHARES:
             wanted = og - share * (og - lowest)
             truth = _passes(series, wanted)
