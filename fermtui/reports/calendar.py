@@ -55,7 +55,7 @@ def calendar_bytes(view: View, gone: Iterable[VesselView] = ()) -> bytes:
             event = _event(seen, task, view, put_away=True)
             if event is not None:
                 calendar.add_component(event)
-    return calendar.to_ical()
+    return bytes(calendar.to_ical())
 
 
 def uid_of(vessel: str, key: str) -> str:

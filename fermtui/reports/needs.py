@@ -108,7 +108,7 @@ def in_stock(cellar: Cellar, view: View) -> tuple[Mapping[Item, float], list[str
     if not shelf:
         return {}, ["nothing is counted under [stock] in cellar.toml, so what is missing is not known"]
     if counted is None:
-        return shelf, ["[stock] in cellar.toml has no date (counted = 2026-03-01): what was used since is not taken off"]
+        return shelf, ["[stock] in cellar.toml has no date (counted = 2026-03-01), so use since then is not taken off"]
     used = used_since(cellar, counted, view.now, settings.zone)
     left: dict[Item, float] = {}
     for item, amount in shelf.items():

@@ -1,4 +1,4 @@
-"""A vessel's whole record, to print and to keep: what it is, what was done, what came of it, and how it was reckoned."""
+"""A vessel's whole record, to print and to keep: what it is, what was done, what came of it, how it was reckoned."""
 
 from __future__ import annotations
 
@@ -126,7 +126,7 @@ def _readings(seen: VesselView, settings: Settings) -> list[tuple[str, ...]]:
 
 
 def _steps(seen: VesselView, settings: Settings, now: datetime) -> list[tuple[str, ...]]:
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for task in seen.tasks:
         when = short_window(task.window, now, settings.zone) if task.window else ""
         if task.settled_at is not None:

@@ -1,0 +1,62 @@
+"""`fermtui export [VESSEL]`: readings and entries as CSV, or with --json."""
+
+from __future__ import annotations
+
+import json
+import sys
+
+from fermtui.acts import vessel_file
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.files_out import put_out
+from fermtui.cli.named import named
+from fermtui.cli.session import tell_problems, watched_of
+from fermtui.cli.show import entry_json
+from fermtui.daybook.cellar import past_names
+from fermtui.daybook.problem import Problem
+from fermtui.reports.export import Exported, csv_text
+from fermtui.view import Watched
+
+
+def run(call: Call) -> int:
+    """One vessel, or all, past ones too. A damaged vessel that was named exits 1, after all that is good was written."""
+    if len(call.operands) > 1 or call.pairs:
+        raise WrongUsage("export takes one vessel or none: `fermtui export damson --out damson.csv`")
+    watched, _now = watched_of(call)
+    names = call.operands or (*watched.names(), *past_names(watched.cellar))
+    problems: list[Problem] = []
+    vessels = [_one(watched, name, problems) for name in names]
+    if "json" in call.options:
+        text = json.dumps({"vessels": [_as_json(one) for one in vessels]}, ensure_ascii=False, allow_nan=False) + "\n"
+    else:
+        text = csv_text(vessels)
+    written = put_out(text.encode("utf-8", "replace"), call.options.get("out"))
+    if written is not None:
+        count = sum(len(one.file.entries) for one in vessels)
+        print(f"{count} entries of {len(vessels)} vessels in {written}", file=sys.stderr)
+    tell_problems(problems)
+    watched.cache.save()
+    return 1 if problems and call.operands else 0
+
+
+def _one(watched: Watched, name: str, problems: list[Problem]) -> Exported:
+    kept = named(watched, name)
+    file = vessel_file(watched, name)
+    problems += kept.problems
+    upto = watched.upto
+    if upto is not None:
+        file = file._replace(entries=tuple(entry for entry in file.entries if entry.at <= upto))
+    return Exported(name, file, kept.facts)
+
+
+def _as_json(one: Exported) -> dict[str, object]:
+    return {
+        "vessel": one.vessel,
+        "readings": [
+            {
+                "entry": r.key, "at": r.at.isoformat(), "sg_at_20c": None if r.sg is None else round(r.sg, 5),
+                "temp_c": r.temp_c, "ph": r.ph, "free_so2_mg_per_l": r.free_so2_mg_per_l,
+            }
+            for r in one.facts.readings
+        ],
+        "entries": [entry_json(entry, one.file) for entry in one.file.entries],
+    }  # fmt: skip
