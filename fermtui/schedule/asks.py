@@ -38,6 +38,7 @@ GAP = timedelta(days=1)
 FALLING_SG_PER_DAY = 0.002
 SKIPPED_FOR = timedelta(days=3)
 PH_AHEAD = timedelta(days=3)
+PUT_OFF_AHEAD = timedelta(days=8)  # a week of calm can be shown by the day to which a step was postponed
 Gravity = GravityAtMost | SugarSpent | AbvAtLeast | AtEnd
 MEASURED = (GravityAtMost, SugarSpent, AbvAtLeast, AtEnd, StableDays)
 
@@ -118,6 +119,8 @@ def _wants(task: Task, scene: Scene) -> Iterator[Want]:
     step = task.step
     if step is None:
         return
+    if task.postponed_until is not None and task.postponed_until - PUT_OFF_AHEAD > scene.now:
+        return  # nobody needs to look for the sake of what has been put off
     values: dict[str, object] = {"for": task.key, "do": task.do, "what": task.what}
     if task.do == "bottle" and task.state in ("due", "late"):
         if not stable_now(scene.facts, 7, scene.now):

@@ -216,11 +216,10 @@ def open_task(blank: Task, verdict: Verdict, scene: Scene, since: datetime | Non
         return blank._replace(state="dropped", settled_at=scene.facts.first_at or scene.now, why=verdict.why)
     task = blank._replace(why=verdict.why, is_date=verdict.is_date)
     window = verdict.window
+    until, put_off = put_off_until(blank.key, scene, since)
     if window is None:
-        return task
-    put_off = scene.postponed.get(blank.key)
-    if put_off is not None and put_off.until is not None and (since is None or put_off.at > since):
-        until = _until(put_off.until, scene)
+        return task if until is None or until <= scene.now else task._replace(postponed_until=until)
+    if until is not None and put_off is not None:
         if window.likely < until:
             values = {"until": until, "reason": put_off.reason}
             why = Why("postponed", verdict.why.state, values, (verdict.why,))
@@ -234,6 +233,14 @@ def open_task(blank: Task, verdict: Verdict, scene: Scene, since: datetime | Non
     if state == "due" and late_from is not None and scene.now > late_from:
         state = "late"
     return task._replace(state=state, window=window, late_from=late_from)
+
+
+def put_off_until(key: str, scene: Scene, since: datetime | None = None) -> tuple[datetime | None, Act | None]:
+    """Until when a step is postponed, and by which entry; one from before `since` no longer counts."""
+    put_off = scene.postponed.get(key)
+    if put_off is None or put_off.until is None or (since is not None and put_off.at <= since):
+        return None, None
+    return _until(put_off.until, scene), put_off
 
 
 def _until(until: datetime, scene: Scene) -> datetime:

@@ -209,7 +209,11 @@ def _any(why: Why, speech: Speech) -> str:
     if values["met"] or len(why.parts) == 1:
         return _say(first, speech)
     others = [part for part in why.parts if part is not first]
-    return f"{_say(first, speech)}; or sooner: {_listed([_say(part, speech) for part in others], 'or')}"
+    sooner = [
+        f"{label(part, speech)}{_so_far(part, speech)}" if part.state == WAITING else _say(part, speech)
+        for part in others
+    ]
+    return f"{_say(first, speech)}; or sooner: {_listed(sooner, 'or')}"
 
 
 # --- the rest ----------------------------------------------------------------------------------------------------

@@ -1,0 +1,214 @@
+"""The sentence behind each task, with its numbers."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from fermtui.daybook.head import Head, plan_from
+from fermtui.daybook.records import entry_from
+from fermtui.forecast.window import Window
+from fermtui.schedule.library import load
+from fermtui.schedule.parse import schedule_from
+from fermtui.schedule.tasks import tasks
+from fermtui.story.replay import replay
+from fermtui.wording.why import why_text
+
+ZONE = ZoneInfo("Europe/Vienna")
+PITCHED = """
+{ at = 2026-02-27T17:00:00+01:00, did = "mix", volume_l = 4.2 }
+{ at = 2026-02-27T18:00:00+01:00, did = "read", sg = 1.099 }
+{ at = 2026-02-27T18:30:00+01:00, did = "pitch" }
+"""
+READ = '{{ at = 2026-{}T19:00:00+01:00, did = "read", sg = {} }}\n'
+Sentence = Callable[..., str]
+
+
+class Outlook:
+    """One window for every gravity and another for the calm."""
+
+    def __init__(self, crossing: Window | None, calm: Window | None = None, sg: float = 1.2) -> None:
+        self._crossing, self._calm, self._sg = crossing, calm, sg
+
+    def crossing(self, _sg: float) -> Window | None:
+        return self._crossing
+
+    def calm(self, _days: float) -> Window | None:
+        return self._calm
+
+    def expected(self, _at: datetime) -> tuple[float, float, float]:
+        return self._sg, self._sg, self._sg
+
+
+def between(first: str, likely: str, last: str | None) -> Window:
+    a, b = (datetime.fromisoformat(f"2026-{day}T12:00:00+01:00") for day in (first, likely))
+    return Window(a, b, None if last is None else datetime.fromisoformat(f"2026-{last}T12:00:00+01:00"))
+
+
+@pytest.fixture
+def sentence() -> Sentence:
+    """(condition or schedule name, page, clock, key, outlook) -> why."""
+
+    def said(due: str, page: str, on: str, key: str = "it", outlook: Any = None, plan: str = "") -> str:
+        text = f'title = "Own"\n[[step]]\nkey = "it"\ndo = "rack"\ndue = {due}\n'
+        found, problems = schedule_from(text.encode(), "own.toml") if due.startswith("{") else load(due, None)
+        assert found is not None, problems
+        head = Head(name="Rowan", plan=plan_from(tomllib.loads("volume_l = 4.2\ngravity = 1.099\n" + plan)))
+        lines = [line for line in (PITCHED + page).strip().splitlines() if line]
+        entries = [entry_from(f"e{n}", tomllib.loads(f"e = {line}")["e"]) for n, line in enumerate(lines)]
+        now = datetime.fromisoformat(on).replace(tzinfo=ZONE)
+        listed = tasks(replay(head, entries), found, head.plan, outlook, now, ZONE, "rowan")
+        return why_text({task.key: task for task in listed}[key].why, ZONE, now)
+
+    return said
+
+
+@pytest.mark.parametrize(
+    ("due", "page", "expected"),
+    [
+        ('{ after = "pitch", days = 2 }', "", "two days after pitching, 1 Mar"),
+        ('{ after = "pitch", hours = 24 }', "", "24 hours after pitching, 28 Feb 18:30"),
+        ('{ after = "pitch", months = 1 }', "", "one month after pitching, 27 Mar"),
+        ('{ after = "pitch", months = 12 }', "", "twelve months after pitching, 27 Feb 2027"),
+        ("{ on = 2026-12-24 }", "", "on 24 Dec"),
+        ("{ gravity_at_most = 1.005 }", "", "waits for 1.005 or less; no reading yet"),
+        (
+            "{ gravity_at_most = 1.005 }",
+            READ.format("03-14", 1.012),
+            "waits for 1.005 or less; last reading 1.012 on 14 Mar",
+        ),
+        ("{ gravity_at_most = 1.005 }", READ.format("03-14", 1.004), "1.005 or less, reached 14 Mar"),
+        ('{ sugar_spent = "1/3" }', READ.format("03-04", 1.065), "one-third sugar break, at 1.066, reached 4 Mar"),
+        (
+            "{ sugar_spent = 0.5 }",
+            READ.format("03-04", 1.065),
+            "waits for half of the sugar spent, at 1.050; last reading 1.065 on 4 Mar",
+        ),
+        ("{ at_end = true }", READ.format("03-04", 1.001), "the planned end, 1.002 or less, reached 4 Mar"),
+        ("{ stable_days = 7 }", READ.format("03-04", 1.001), "waits for seven calm days; no two readings agree yet"),
+        (
+            "{ stable_days = 7 }",
+            READ.format("03-04", 1.001) + READ.format("03-07", 1.001),
+            "waits for seven calm days; the newest two readings agree since 4 Mar",
+        ),
+        (
+            "{ stable_days = 3 }",
+            READ.format("03-04", 1.001) + READ.format("03-07", 1.001),
+            "stable for three days, shown 7 Mar",
+        ),
+        (
+            '{ any = [ { sugar_spent = "1/3" }, { after = "pitch", days = 7 } ] }',
+            READ.format("03-04", 1.065),
+            "one-third sugar break, at 1.066, reached 4 Mar",
+        ),
+        (
+            '{ all = [ { after = "pitch", days = 14 }, { gravity_at_most = 1.005 } ] }',
+            READ.format("03-10", 1.004),
+            "14 days after pitching, 13 Mar, the last of two conditions",
+        ),
+        (
+            '{ all = [ { after = "pitch", days = 14 }, { gravity_at_most = 1.005 } ] }',
+            READ.format("03-10", 1.012),
+            "waits for 1.005 or less; last reading 1.012 on 10 Mar",
+        ),
+    ],
+)
+def test_the_reason_of_a_condition(sentence: Sentence, due: str, page: str, expected: str) -> None:
+    assert sentence(due, page, "2026-03-15T20:00") == expected
+
+
+def test_the_first_of_several_names_the_others_too(sentence: Sentence) -> None:
+    due = '{ any = [ { sugar_spent = "1/3" }, { after = "pitch", days = 7 } ] }'
+    assert sentence(due, READ.format("03-02", 1.090), "2026-03-03T12:00") == (
+        "seven days after pitching, 6 Mar; or sooner: one-third sugar break, at 1.066; last reading 1.090 on 2 Mar"
+    )
+
+
+def test_a_break_by_the_forecast(sentence: Sentence) -> None:
+    said = sentence(
+        '{ sugar_spent = "1/3" }',
+        READ.format("03-01", 1.092) + READ.format("03-02", 1.087),
+        "2026-03-03T12:00",
+        outlook=Outlook(between("03-04", "03-05", "03-06")),
+    )
+    assert said == "one-third sugar break, at 1.066: forecast 4 to 6 Mar, from two readings"
+
+
+def test_dry_and_calm_by_the_forecast(sentence: Sentence) -> None:
+    outlook = Outlook(between("03-05", "03-08", "03-12"), between("03-12", "03-14", "03-19"))
+    due = '{ all = [ { after = "pitch", days = 3 }, { gravity_at_most = 1.005 }, { stable_days = 3 } ] }'
+    page = READ.format("03-01", 1.050) + READ.format("03-02", 1.030)
+    assert (
+        sentence(due, page, "2026-03-03T12:00", outlook=outlook)
+        == "1.005 or less and stable for three days: forecast 12 to 19 Mar, from two readings"
+    )
+
+
+def test_a_window_over_the_end_of_a_month_and_one_without_an_end(sentence: Sentence) -> None:
+    due = "{ gravity_at_most = 1.005 }"
+    over = sentence(due, "", "2026-02-28T12:00", outlook=Outlook(between("03-28", "03-31", "04-03")))
+    assert over == "1.005 or less: forecast 28 Mar to 3 Apr, from no reading yet"
+    endless = sentence(due, "", "2026-02-28T12:00", outlook=Outlook(between("03-28", "03-31", None)))
+    assert endless == "1.005 or less: forecast from 28 Mar, likely 31 Mar, from no reading yet"
+
+
+def test_a_forecast_that_never_gets_there_and_one_that_is_there_already(sentence: Sentence) -> None:
+    due, page = "{ gravity_at_most = 1.005 }", READ.format("03-04", 1.020)
+    assert sentence(due, page, "2026-03-20T12:00", outlook=Outlook(None, sg=1.010)) == (
+        "waits for 1.005 or less; the forecast does not get there"
+    )
+    assert sentence(due, page, "2026-03-20T12:00", outlook=Outlook(None, sg=1.001)) == (
+        "1.005 or less: likely there by now, a reading will tell"
+    )
+
+
+def test_what_follows_a_step(sentence: Sentence) -> None:
+    assert sentence("two-doses", "", "2026-03-01T12:00", "rack-2") == "waits for rack-1"
+    racked = '{ at = 2026-04-01T19:00:00+02:00, did = "rack" }\n'
+    assert sentence("two-doses", racked, "2026-04-02T12:00", "rack-2") == "60 days after rack-1, 31 May"
+    skipped = '{ at = 2026-03-16T19:00:00+01:00, did = "skip", task = "fruit", reason = "frost" }\n'
+    assert sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "fruit") == "skipped on 16 Mar: frost"
+    assert sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "pull") == "there is no fruit in it"
+
+
+def test_what_came_to_nothing_says_so(sentence: Sentence) -> None:
+    half = READ.format("03-04", 1.049)
+    assert sentence("two-doses", half, "2026-03-05T12:00", "dose-1") == (
+        "no longer wanted since 4 Mar: half of the sugar spent, at 1.050, reached 4 Mar"
+    )
+    assert sentence("two-doses", "", "2026-03-05T12:00", "aerate") == "over on 2 Mar, never done"
+    assert sentence("two-doses", "", "2026-03-05T12:00", "pitch") == "done on 27 Feb"
+    off = '{ at = 2026-02-28T19:00:00+01:00, did = "postpone", task = "dose-1", until = 2026-03-03, reason = "away" }\n'
+    assert sentence("two-doses", off, "2026-03-01T12:00", "dose-1") == (
+        "postponed until 3 Mar (away); two days after pitching, 1 Mar"
+    )
+
+
+def test_what_a_reading_is_asked_for(sentence: Sentence) -> None:
+    outlook = Outlook(between("03-04", "03-05", "03-06"))
+    due = '{ sugar_spent = "1/3" }'
+    said = sentence(due, READ.format("03-02", 1.090), "2026-03-03T12:00", "ask-gravity", outlook)
+    assert said == "to catch the one-third sugar break, at 1.066: forecast 4 to 6 Mar, from one reading"
+    calm = sentence("{ stable_days = 3 }", READ.format("03-02", 1.001), "2026-03-03T12:00", "ask-gravity")
+    assert calm == "to show that it has been stable for three days, for it"
+
+
+def test_text_from_files_is_disarmed(sentence: Sentence) -> None:
+    page = '{ at = 2026-03-02T19:00:00+01:00, did = "skip", task = "dose-1", reason = "a\\u001b[2J\\nb\\u202e" }\n'
+    said = sentence("two-doses", page, "2026-03-03T12:00", "dose-1")
+    assert said.isprintable()
+
+
+def test_gravities_can_be_said_in_another_unit() -> None:
+    from fermtui.schedule.why import WAITING, Why
+
+    why = Why("gravity", WAITING, {"sg": 1.005})
+    assert (
+        why_text(why, ZONE, None, lambda sg: f"{(sg - 1) * 1000:.0f} points")
+        == "waits for 5 points or less; no reading yet"
+    )
