@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fermtui.forecast.evidence import Evidence, tidy
+from fermtui.forecast.pooling import Lesson
 from fermtui.forecast.posterior import Posterior, posterior
-from fermtui.forecast.priors import Lesson, Priors, fed_world
+from fermtui.forecast.priors import Priors, fed_world
 
 _FEWEST_READINGS = 2
 

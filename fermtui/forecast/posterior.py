@@ -10,23 +10,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, log
 
+from fermtui.forecast.course import curves_of, dry_or_drunk
 from fermtui.forecast.curve import Curve, tau_at
 from fermtui.forecast.evidence import Evidence, Tidy, tidy
 from fermtui.forecast.points import DIMENSIONS, normal_points
-from fermtui.forecast.priors import (
-    DEFAULT_PRIORS,
-    Priors,
-    World,
-    curves_of,
-    dry_or_drunk,
-    fed_world,
-    halves,
-    worlds,
-)
+from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, fed_world, halves, worlds
 from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_mean, peak
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
 from fermtui.forecast.weigh import Scale
 
+VERSION = 2  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
 STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
@@ -76,7 +69,7 @@ class Posterior:
         starts = [c.tau0 for c in self.draws[0].curves]
         return json.dumps(
             [
-                1, rows, starts, [self.clock.days, self.clock.taus, self.clock.pace], self.readings, self.feeds,
+                VERSION, rows, starts, [self.clock.days, self.clock.taus, self.clock.pace], self.readings, self.feeds,
                 self.og_known, self.expected_end, self.usual_late, self.worlds, self.weights, self.noise,
                 self.learned_from,
             ],
@@ -89,8 +82,8 @@ class Posterior:
         try:
             stored = json.loads(text)
             version, rows, starts, clock, readings, feeds, known, end, late, names, weights, noise, learned = stored
-            if version != 1:
-                raise ValueError(f"a forecast of version {version!r} cannot be read; version 1 can")
+            if version != VERSION:
+                raise ValueError(f"a forecast of version {version!r} cannot be read; version {VERSION} can")
             draws = tuple(
                 Draw(row[0], row[1], tuple(Curve(t, *row[2 + 8 * i : 10 + 8 * i]) for i, t in enumerate(starts)))
                 for row in rows

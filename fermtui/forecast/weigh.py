@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp, log, log1p
 
+from fermtui.forecast.course import curves_of
 from fermtui.forecast.evidence import Tidy
-from fermtui.forecast.priors import World, curves_of
+from fermtui.forecast.priors import World
 from fermtui.forecast.thermal import ThermalClock
 
 _FLOOR = 0.12  # part of the blur that stays at the end of the course

@@ -1,0 +1,71 @@
+"""From standard normal numbers to a course of the gravity in one world."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from math import erfc, exp, log, log1p
+
+from fermtui.forecast.curve import Curve, gravity_at
+from fermtui.forecast.evidence import Tidy
+from fermtui.forecast.priors import World
+from fermtui.forecast.thermal import ThermalClock
+
+_SG_PER_ABV = 1.0 / 133.0  # fall of gravity for 1 % vol, rounded
+_SOFT = 0.004
+_SD_WIDTH = 0.60  # of ln width: some musts set in at once, others creep
+_AFTER_FEED, _SD_AFTER_FEED = 0.6, 0.40  # pace after a sugar addition relative to before: yeast tired, little nitrogen
+_TAIL_AFTER_FEED = 0.75
+_ROOT_HALF = math.sqrt(0.5)
+
+
+def dry_or_drunk(world: World, facts: Tidy, og: float, added: float, tolerance_abv: float) -> float:
+    """The end that is expected with `added` points of sugar on top of og: the higher of where the sugar ends and where
+    the alcohol stops the yeast, with a soft corner."""
+    total = og + added
+    dry = world.dry + world.dry_slope * (total - facts.og)
+    corner = (total - tolerance_abv * _SG_PER_ABV - dry) / _SOFT
+    return dry + _SOFT * (corner if corner > 30.0 else log1p(exp(corner)))
+
+
+def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalClock) -> list[Curve]:
+    """One course of the gravity, a curve for each segment, from standard normal numbers: 0 pace, 1 lag, 2 order,
+    3 end, 4 tolerance, 5 original gravity, 6 width of the lag, 7 tail, 8 pace and 9 sugar after feeds."""
+    k = exp(world.ln_k + world.sd_k * point[0])
+    og = facts.og + facts.og_sd * point[5]
+    if not facts.og_known:
+        og = max(og, 1.010)
+        k *= ((og - 1.0) / (facts.og - 1.0)) ** world.k_slope
+    lag = exp(world.ln_lag + world.sd_lag * point[1])
+    order = min(max(world.order + world.sd_order * point[2], 0.35), 2.2)
+    width = (0.20 + 0.25 * lag) * exp(_SD_WIDTH * point[6])
+    turn = world.turn * exp(0.3 * point[7])
+    tail = k * turn ** (order - 1.0) * exp(world.ln_tail + world.sd_tail * point[7])
+    tolerance = world.tolerance_abv + world.sd_tolerance * point[4]
+    if world.halting:
+        off = -world.excess * log(0.5 * erfc(min(point[3], 6.0) * _ROOT_HALF))  # exponential
+    else:
+        off = world.sd_end * point[3]
+    end = dry_or_drunk(world, facts, og, 0.0, tolerance) + off
+    end = end if end < og - 0.002 else og - 0.002
+    curves = [Curve(0.0, k, lag, width, order, turn, tail, og, end)]
+    if facts.feeds:
+        drop = og - end
+        slower = _AFTER_FEED * exp(_SD_AFTER_FEED * point[8])
+        lag = 0.35 * exp(-0.3 * point[8])
+        width = 0.20 + 0.25 * lag
+        added = 0.0
+        for day, points, sd in facts.feeds:
+            tau = clock.tau(day)
+            more = max(points + sd * point[9], 0.1 * points)
+            added += more
+            top = gravity_at(curves[-1], tau) + more
+            end = dry_or_drunk(world, facts, og, added, tolerance) + off
+            end = end if end < top - 0.0005 else top - 0.0005
+            # the same law goes on from the share of sugar that is there again
+            share = min(max((top - end) / drop, 0.01), 3.0)
+            bulk = slower * k * share ** (order - 1.0) if share > turn else slower * tail
+            curves.append(
+                Curve(tau, bulk, lag, width, order, min(turn / share, 1.0), _TAIL_AFTER_FEED * slower * tail, top, end)
+            )
+    return curves
