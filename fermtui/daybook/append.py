@@ -22,6 +22,8 @@ def locked(cellar: Cellar, wait_s: float = LOCK_WAIT_S) -> Iterator[None]:
     """Hold the cellar's lock, which all programs that write there take. Raises NotWritten after `wait_s` seconds."""
     from filelock import FileLock, Timeout  # 10 ms that a process which only reads does not pay
 
+    if not cellar.path.is_dir():  # the lock would make the folder anew
+        raise NotWritten(f"nothing was written: the cellar is no longer at {cellar.path}")
     lock = FileLock(cellar.path / LOCK)
     try:
         lock.acquire(timeout=wait_s, poll_interval=0.005)

@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Mapping
 from typing import Any
 
+from fermtui.daybook.append import locked
 from fermtui.daybook.cellar import HEAD, PAST, VESSELS, Cellar
 from fermtui.daybook.fields import NAME, Unfit
 from fermtui.daybook.files import NotWritten, sync_folder, why_not, write_new
@@ -38,19 +39,18 @@ def start_vessel(cellar: Cellar, name: str, table: Mapping[str, Any]) -> None:
     text = head_text(table)
     vessels = cellar.path / VESSELS
     made = vessels / f".start-{os.urandom(6).hex()}"
-    try:
+    with locked(cellar):
         if any((cellar.path / place / name).exists() for place in (VESSELS, PAST)):
             raise NotWritten(f"nothing was written: there is a vessel {name} already")
-        made.mkdir(parents=True)
-        write_new(made / HEAD, text.encode())
-        sync_folder(made)
-        made.rename(vessels / name)  # onto a vessel that appeared meanwhile it fails: that folder is not empty
-        sync_folder(vessels)
-    except NotWritten:
-        raise
-    except OSError as fault:
-        shutil.rmtree(made, ignore_errors=True)
-        raise NotWritten(f"the vessel was not started: {why_not(fault)}") from fault
+        try:
+            made.mkdir(parents=True)
+            write_new(made / HEAD, text.encode())
+            sync_folder(made)
+            made.rename(vessels / name)  # a vessel that another program made meanwhile stays: its folder is not empty
+            sync_folder(vessels)
+        except OSError as fault:
+            shutil.rmtree(made, ignore_errors=True)
+            raise NotWritten(f"the vessel was not started: {why_not(fault)}") from fault
 
 
 def head_text(table: Mapping[str, Any]) -> str:

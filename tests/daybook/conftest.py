@@ -10,11 +10,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from fermtui.daybook.cellar import Cellar, create
 from fermtui.daybook.start import start_vessel
 
 AT = datetime(2026, 3, 18, 20, 15, tzinfo=timezone(timedelta(hours=1)))
+settings.register_profile("a busy machine", deadline=None)
+settings.load_profile("a busy machine")
 BENCH = Path(__file__).parent.parent / "bench"
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import errno
 import os
-import resource
 import signal
+import sys
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -112,8 +112,11 @@ def test_a_write_made_short_is_cut_back_and_said(
     assert keys(cellar) == ["a", "b"]
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="needs fork and limits")
 @pytest.mark.parametrize("room", [0, 1, 20, 60])
 def test_a_file_that_may_not_grow_stays_whole(room: int, cellar: Cellar, note: Callable[[str], str]) -> None:
+    import resource
+
     append(cellar, VESSEL, note("a"))
     before = daybook(cellar).read_bytes()
     child = os.fork()
@@ -251,6 +254,14 @@ def test_nothing_is_written_outside_a_vessel(name: str, cellar: Cellar, note: Ca
     with pytest.raises((NotWritten, ValueError)):
         append(cellar, name, note("a"))
     assert not list(cellar.path.parent.rglob("daybook.toml"))
+
+
+def test_a_cellar_that_was_moved_away_is_not_made_anew(cellar: Cellar, note: Callable[[str], str]) -> None:
+    cellar.path.rename(cellar.path.with_name("moved"))
+    for act in (lambda: append(cellar, VESSEL, note("a")), lambda: start_vessel(cellar, "x", {"name": "X"})):
+        with pytest.raises(NotWritten, match="no longer at"):
+            act()
+    assert not cellar.path.exists()
 
 
 def test_a_vessel_put_away_takes_no_entry(cellar: Cellar, note: Callable[[str], str]) -> None:

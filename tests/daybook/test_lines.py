@@ -288,9 +288,9 @@ def test_lone_carriage_returns_as_line_ends_are_a_problem_and_no_crash() -> None
 def test_a_huge_dotted_key_is_refused_at_once() -> None:
     dotted = b".".join([b"a"] * 10_000) + b" = 1\n"  # 20 kB; a whole-file parse takes more than a second
     inside = b"k = { " + b".".join([b"a"] * 2000) + b" = 1 }\n"
-    started = time.perf_counter()
+    started = time.process_time()
     entries, problems = read_lines(PAGE + dotted + inside * 50, "daybook.toml")
-    assert time.perf_counter() - started < 0.05
+    assert time.process_time() - started < 0.05
     assert len(entries) == 3
     assert [problem.line for problem in problems] == list(range(4, 55))
 

@@ -200,10 +200,10 @@ def test_unknown_names_are_kept_with_their_line_and_are_no_problem() -> None:
 def test_a_page_of_a_thousand_faults_takes_no_time() -> None:
     text = "[keys]\n" + "".join(f"k{n} = {n}\n" for n in range(5000))
     text += "[x]\n" + "".join(f"y{n} = 1\n" for n in range(999))
-    started = time.perf_counter()
+    started = time.process_time()
     _, problems = read(text)
     assert len(problems) == 5000
-    assert time.perf_counter() - started < 1
+    assert time.process_time() - started < 1
 
 
 def test_the_file_of_a_cellar(cellar: Cellar) -> None:
