@@ -18,7 +18,7 @@ from fermtui.view import Watched
 
 
 def run(call: Call) -> int:
-    """One vessel, or all, past ones too. A damaged vessel that was named exits 1, after all that is good was written."""
+    """One vessel, or all, past ones too. A damaged one that was named exits 1, after all that is good was written."""
     if len(call.operands) > 1 or call.pairs:
         raise WrongUsage("export takes one vessel or none: `fermtui export damson --out damson.csv`")
     watched, _now = watched_of(call)

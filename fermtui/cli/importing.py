@@ -15,7 +15,7 @@ from fermtui.cli.session import print_json, watched_of
 from fermtui.daybook import records
 from fermtui.daybook.files import Unreadable, read_regular
 from fermtui.daybook.lines import Scalar
-from fermtui.reports.readings_in import MEASURES, NotTaken, NoTable, Read, Row, decoded, readings_in
+from fermtui.reports.readings_in import MEASURES, NoTable, NotTaken, Read, Row, decoded, readings_in
 from fermtui.view import Watched
 from fermtui.wording.plain import plain
 

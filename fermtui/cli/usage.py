@@ -53,7 +53,7 @@ COMMANDS: dict[str, Command] = {
     "record": Command("record", "VESSEL [--markdown]", "its whole record, to print", {"markdown": "", "ascii": ""}),
     "export": Command("export", "[VESSEL] [--out FILE]", "readings and entries as CSV or JSON", {"out": "FILE"}),
     "import": Command("importing", "VESSEL FILE.csv", "readings from a table", {"dry-run": "", "override": "REASON"}),
-    "compare": Command("compare", "VESSEL VESSEL ...", "batches side by side, from pitching on", {"ascii": ""}),
+    "compare": Command("compare", "VESSEL VESSEL ...", "batches side by side, from pitching on"),
     "schedule": Command("schedules", "[show NAME | copy NAME [NEW]]", "the schedules, and a copy to edit"),
     "label": Command("label", "VESSEL", "text for the labels of its bottles"),
     "put-away": Command("putting", "VESSEL", "put a finished vessel away", {"anyway": ""}),

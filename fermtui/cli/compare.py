@@ -1,0 +1,40 @@
+"""`fermtui compare VESSEL VESSEL ...`: batches side by side."""
+
+from __future__ import annotations
+
+from fermtui.acts import vessel_file
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.named import named
+from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.daybook.problem import Problem
+from fermtui.reports.compare import BATCHES_MOST, as_json, batch_of, comparison
+from fermtui.reports.curves import LETTERS
+from fermtui.reports.page import text_lines
+
+
+def run(call: Call) -> int:
+    """Print the comparison; vessels at work and put away alike."""
+    names = call.operands
+    if not 2 <= len(names) <= BATCHES_MOST or call.pairs:
+        raise WrongUsage(f"compare takes from two to {BATCHES_MOST} vessels: `fermtui compare damson-25 damson-26`")
+    if len(set(names)) < len(names):
+        raise WrongUsage("compare takes each vessel once")
+    watched, now = watched_of(call)
+    zone = watched.settings.zone
+    problems: list[Problem] = []
+    batches = []
+    for letter, name in zip(LETTERS, names, strict=False):
+        seen = watched.see(named(watched, name), now)
+        problems += seen.problems
+        file = vessel_file(watched, name)
+        upto = watched.upto
+        if upto is not None:
+            file = file._replace(live=tuple(entry for entry in file.live if entry.at <= upto))
+        batches.append(batch_of(letter, seen, file, zone))
+    if "json" in call.options:
+        print_json({"batches": [as_json(batch) for batch in batches]})
+    else:
+        print("\n".join(text_lines(f"{len(batches)} batches", comparison(batches, watched.settings))))
+    tell_problems(problems)
+    watched.cache.save()
+    return 0

@@ -1,0 +1,119 @@
+"""`fermtui schedule`: which schedules there are, one of them in words, and a copy to edit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fermtui.acts import Refused
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.daybook.append import locked
+from fermtui.daybook.cellar import SCHEDULES
+from fermtui.daybook.fields import NAME
+from fermtui.daybook.files import NotWritten, sync_folder, why_not, write_new
+from fermtui.daybook.problem import Problem
+from fermtui.reports.page import text_lines
+from fermtui.reports.schedule_text import schedule_json, schedule_page
+from fermtui.schedule.library import library_names, load, own_names, schedule_bytes
+from fermtui.schedule.steps import Schedule
+from fermtui.view import Watched
+from fermtui.wording.plain import plain
+
+LIKE = "`fermtui schedule`, `fermtui schedule show NAME` or `fermtui schedule copy NAME NEW`"
+
+
+def run(call: Call) -> int:
+    """List, show or copy. A schedule with mistakes exits 1 and says where they are."""
+    if call.pairs:
+        raise WrongUsage(f"schedule takes no key=value: {LIKE}")
+    watched, _now = watched_of(call)
+    words = call.operands
+    if not words:
+        return _list(call, watched)
+    if words[0] == "show" and len(words) == 2:
+        return _show(call, watched, words[1])
+    if words[0] == "copy" and len(words) in (2, 3):
+        return _copy(call, watched, words[1], words[-1])
+    raise WrongUsage(f"schedule lists, shows or copies: {LIKE}")
+
+
+def _list(call: Call, watched: Watched) -> int:
+    folder = watched.cellar.path / SCHEDULES
+    own = own_names(folder)
+    rows: list[tuple[str, str, str]] = []
+    problems: list[Problem] = []
+    for name in dict.fromkeys((*own, *library_names())):
+        schedule, wrong = load(name, folder)
+        problems += wrong
+        rows.append((name, "cellar" if name in own else "library", schedule.title if schedule else ""))
+    if "json" in call.options:
+        listed = [{"schedule": name, "from": place, "title": title or None} for name, place, title in rows]
+        print_json({"schedules": listed, "problems": [_problem(p) for p in problems]})
+    else:
+        wide = max(len(name) for name, _, _ in rows)
+        for name, place, title in rows:
+            print(f"{name:<{wide}}  {place:<7}  {plain(title, 80) or 'has mistakes: fermtui check'}")
+    tell_problems(problems)
+    return 0
+
+
+def _show(call: Call, watched: Watched, name: str) -> int:
+    schedule = _loaded(watched, name)
+    path = _path(watched, name)
+    if "json" in call.options:
+        print_json(schedule_json(schedule, path))
+    else:
+        print("\n".join(text_lines(f"{schedule.name}: {plain(schedule.title, 60)}", schedule_page(schedule, path))))
+    return 0
+
+
+def _loaded(watched: Watched, name: str) -> Schedule:
+    schedule, problems = load(name, watched.cellar.path / SCHEDULES)
+    if schedule is None:
+        tell_problems(problems[:-1])
+        raise Refused(plain(problems[-1], 400) if problems else f"there is no schedule {plain(name, 60)!r}")
+    return schedule
+
+
+def _path(watched: Watched, name: str) -> str:
+    own = name in own_names(watched.cellar.path / SCHEDULES)
+    return f"{SCHEDULES}/{name}.toml" if own else f"{name}, of the library"
+
+
+def _copy(call: Call, watched: Watched, name: str, new: str) -> int:
+    folder = watched.cellar.path / SCHEDULES
+    if not NAME.match(new):
+        raise Refused("a schedule is named with letters a to z, digits, hyphens and underscores")
+    _loaded(watched, name)
+    data = schedule_bytes(name, folder)
+    if data is None:
+        raise Refused(f"schedule {plain(name, 60)!r} cannot be read")
+    target = _write(watched, folder, new, data)
+    if "json" in call.options:
+        print_json({"schedule": new, "file": str(target)})
+    else:
+        print(f"{target} is yours to edit; `fermtui check` explains mistakes in it")
+    return 0
+
+
+def _write(watched: Watched, folder: Path, new: str, data: bytes) -> Path:
+    target = folder / f"{new}.toml"
+    taken = {name.lower() for name in own_names(folder)}
+    if new.lower() in taken:
+        raise Refused(f"there is a schedule {SCHEDULES}/{new}.toml already: give the copy another name")
+    try:
+        with locked(watched.cellar):
+            folder.mkdir(exist_ok=True)
+            write_new(target, data)
+            sync_folder(folder)
+    except FileExistsError:
+        raise Refused(f"there is a file {SCHEDULES}/{new}.toml already: give the copy another name") from None
+    except NotWritten:
+        raise
+    except OSError as fault:
+        raise Refused(f"{SCHEDULES}/{new}.toml was not written: {why_not(fault)}") from None
+    return target
+
+
+def _problem(problem: Problem) -> dict[str, object]:
+    return {"path": problem.path, "line": problem.line, "reason": problem.reason}

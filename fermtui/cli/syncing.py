@@ -1,0 +1,30 @@
+"""`fermtui sync`: the maker's own git brings the cellar's computers together."""
+
+from __future__ import annotations
+
+import sys
+
+from fermtui.acts import Refused
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.session import print_json
+from fermtui.daybook.cellar import open_cellar
+from fermtui.daybook.git import NotSynced
+from fermtui.daybook.sync import sync
+from fermtui.wording.plain import plain
+
+
+def run(call: Call) -> int:
+    """Say in one line what came and what went; what is for the maker to settle goes to stderr."""
+    if call.operands or call.pairs:
+        raise WrongUsage("sync takes no operands: the remote is the one of the cellar's own git repository")
+    try:
+        done = sync(open_cellar(call.options.get("cellar")))
+    except NotSynced as fault:
+        raise Refused(plain(fault, 400)) from None
+    if "json" in call.options:
+        print_json({"came": done.came, "went": done.went, "remote": done.remote, "notes": list(done.notes)})
+    else:
+        print(plain(done.line, 400))
+    for note in done.notes:
+        print(f"fermtui: {plain(note, 400)}", file=sys.stderr)
+    return 0

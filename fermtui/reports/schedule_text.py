@@ -1,0 +1,125 @@
+"""A schedule as a page: its steps in order, each with when it comes due, in words and without any vessel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from fermtui.reports.page import Pairs, Part, Points, Section, Table
+from fermtui.schedule.conditions import (
+    ONE_THIRD,
+    AbvAtLeast,
+    After,
+    AllOf,
+    AnyOf,
+    AtEnd,
+    AtOnce,
+    Before,
+    Condition,
+    Every,
+    GravityAtMost,
+    On,
+    StableDays,
+    SugarSpent,
+)
+from fermtui.schedule.steps import Schedule, Step
+from fermtui.wording.acts import to_do
+from fermtui.wording.plain import plain
+from fermtui.wording.why import act_name, counted
+
+_FOR = {"plan.fruit": "with fruit", "plan.sweet": "sweet", "plan.sparkling": "sparkling",
+        "not plan.fruit": "without fruit", "not plan.sweet": "dry", "not plan.sparkling": "still"}  # fmt: skip
+
+
+def schedule_page(schedule: Schedule, path: str) -> Iterator[Section]:
+    """Where it stands, its steps, and what is said at each."""
+    rows = [("file", path)]
+    if schedule.about:
+        rows.append(("about", plain(schedule.about, 400)))
+    said = [f"{step.key}: {plain(step.say, 300)}" for step in schedule.steps if step.say]
+    parts: tuple[tuple[str, Part], ...] = (
+        ("Schedule", Pairs(rows)),
+        ("Steps", Table(("step", "do", "for", "due"), [_row(step, schedule) for step in schedule.steps])),
+        ("Said at that moment", Points(said)),
+    )
+    for title, part in parts:
+        if part[-1]:
+            yield Section(title, part)
+
+
+def _row(step: Step, schedule: Schedule) -> tuple[str, str, str, str]:
+    due = condition_text(step.due, schedule)
+    if step.drop is not None:
+        due += f"; dropped {condition_text(step.drop, schedule)}"
+    act = to_do(step.do, step.what)
+    share = "" if step.share is None else f" {100 * step.share:.0f} %"
+    return (plain(step.key, 30), act + share, _FOR.get(step.when or "", ""), due)
+
+
+def condition_text(condition: Condition, schedule: Schedule) -> str:
+    """A condition in words, as in `two days after pitching` or `at 1.005 or less and calm for three days`."""
+    if isinstance(condition, AnyOf | AllOf):
+        parts = [_inside(part, schedule) for part in condition.parts]
+        return f" {'or' if isinstance(condition, AnyOf) else 'and'} ".join(parts)
+    if isinstance(condition, Every):
+        start, until = condition_text(condition.start, schedule), condition_text(condition.until, schedule)
+        often = "every day" if condition.days == 1 else f"every {counted(condition.days, 'days')}"
+        return f"{often} from {start} until {until}"
+    if isinstance(condition, After):
+        return _after(condition, schedule)
+    if isinstance(condition, Before):
+        span = counted(condition.hours, "hours") if condition.hours else counted(condition.days, "days")
+        return f"{span} before {_name(condition.ref, schedule)}"
+    if isinstance(condition, GravityAtMost):
+        return f"at {condition.sg:.3f} or less"
+    if isinstance(condition, SugarSpent):
+        if abs(condition.share - ONE_THIRD) < 1e-6:
+            return "at the one-third sugar break"
+        return f"when {100 * condition.share:.0f} % of the sugar is spent"
+    if isinstance(condition, AbvAtLeast):
+        return f"at {condition.percent:g} % vol or more"
+    if isinstance(condition, StableDays):
+        return f"when stable for {counted(condition.days, 'days')}"
+    if isinstance(condition, AtEnd):
+        return "at the planned end"
+    if isinstance(condition, On):
+        return f"on {condition.day}"
+    return "at once" if isinstance(condition, AtOnce) else "never"
+
+
+def _inside(part: Condition, schedule: Schedule) -> str:
+    """What stands inside another condition, in brackets where `and` and `or` could be mixed up."""
+    text = condition_text(part, schedule)
+    return f"({text})" if isinstance(part, AnyOf | AllOf) else text
+
+
+def _after(condition: After, schedule: Schedule) -> str:
+    name = _name(condition.ref, schedule) if condition.is_step else act_name(condition.ref, None)
+    where = " (where there was any)" if condition.where_done else ""
+    for count, unit in ((condition.hours, "hours"), (condition.months, "months"), (condition.days, "days")):
+        if count:
+            return f"{counted(count, unit)} after {name}{where}"
+    return f"after {name}{where}"
+
+
+def _name(key: str, schedule: Schedule) -> str:
+    step = schedule.by_key.get(key)
+    return act_name(key, None if step is None else step.do)
+
+
+def schedule_json(schedule: Schedule, path: str) -> Mapping[str, Any]:
+    """A schedule as scripts read it: `due` and `drop` in words."""
+    return {
+        "schedule": schedule.name,
+        "title": schedule.title,
+        "about": schedule.about,
+        "file": path,
+        "steps": [
+            {
+                "step": step.key, "do": step.do, "what": step.what, "when": step.when, "share": step.share,
+                "grace_days": step.grace_days, "due": condition_text(step.due, schedule),
+                "drop": None if step.drop is None else condition_text(step.drop, schedule), "say": step.say,
+            }
+            for step in schedule.steps
+        ],
+    }  # fmt: skip
