@@ -96,7 +96,7 @@ def _is_reading(key: str, what: str | None, scene: Scene) -> bool:
     for reading in reversed(scene.facts.readings):
         if reading.key == key:
             return reading.sg is not None or (what == "ph" and reading.ph is not None)
-    return False
+    return key in scene.inherited  # what it showed stands in the other vessel's book
 
 
 def _open_at(step: Step, act: Act, scene: Scene) -> bool:

@@ -26,10 +26,12 @@ from fermtui.schedule.scene import Scene
 from fermtui.schedule.tasks import Task, open_task
 from fermtui.schedule.verdicts import evaluate
 from fermtui.schedule.why import KNOWN, Verdict, Why
-from fermtui.story.stable import FRESH, calm_run, stable_now
+from fermtui.story.stable import FRESH, stable_now
+from fermtui.story.stage import NOTHING_LEFT_L
 
 ASK_GRAVITY = "ask-gravity"
 ASK_PH = "ask-ph"
+BOTTLE_REST = "bottle-rest"
 FIRST_LOOK = timedelta(days=3)  # after pitching, where no forecast says better
 OLD_NEWS = timedelta(days=7)  # while something waits for a gravity and no forecast says when
 OLD_NEWS_FORETOLD = timedelta(days=14)  # the longest that even a forecast goes unchecked
@@ -80,6 +82,21 @@ def ask(scene: Scene, ordered: Sequence[Task], vessel: str) -> Task | None:
                 why = Why("ask-ph", KNOWN, {"for": task.key, "do": task.do})
                 return _as_task(ASK_PH, "ph", Want(scene.now, why, late=False), scene, vessel)
     return None
+
+
+def rest_to_bottle(scene: Scene, ordered: Sequence[Task], vessel: str) -> Task | None:
+    """The task to bottle what a first bottling left, or None."""
+    facts = scene.facts
+    left_l = facts.left_l or 0.0
+    if not facts.lots or left_l <= NOTHING_LEFT_L or facts.emptied_at is not None:
+        return None
+    if any(task.do == "bottle" and task.is_open for task in ordered):
+        return None
+    since = facts.lots[-1].at
+    why = Why("rest", KNOWN, {"left_l": left_l, "at": since})
+    blank = Task(vessel, BOTTLE_REST, None, "bottle", None, "waiting", None, is_date=True, why=why)
+    task = open_task(blank, Verdict(KNOWN, why, exactly(since), is_date=True), scene)
+    return task._replace(state="due", late_from=None) if task.state == "late" else task
 
 
 def _as_task(key: str, what: str | None, want: Want, scene: Scene, vessel: str) -> Task:
@@ -213,7 +230,7 @@ def _stable_want(need: Need, days: float, values: dict[str, object], scene: Scen
     """Two readings some days apart, three from a week on, so that the last one completes the span."""
     span = timedelta(days=days)
     last = _last(scene)
-    run = calm_run(scene.facts)
+    run = scene.run
     if not run:
         at = last + GAP if scene.newest is not None else last + FIRST_LOOK
     elif _falling(scene):
@@ -223,7 +240,7 @@ def _stable_want(need: Need, days: float, values: dict[str, object], scene: Scen
         at = half_way if len(run) == 1 else max(last + GAP, min(run[0].at + span, half_way))
     else:
         at = max(run[0].at + span, last + GAP)
-    window = evaluate(StableDays(days), scene).why.values.get("window")
+    window = evaluate(need.condition, scene).why.values.get("window")
     if isinstance(window, tuple):
         at = max(at, min(window[0] - span, last + OLD_NEWS_FORETOLD))
     if need.calendar is not None:

@@ -17,7 +17,7 @@ from fermtui.schedule.steps import DOABLE, GRACE_DAYS, WHENS, Schedule, Step, sc
 
 STEPS_MOST = 60  # a chain of steps is walked by recursion
 TEXT_MOST = 500
-ASKED = "ask-"  # keys of the readings that the program asks for by itself
+TAKEN = ("ask-", "bottle-rest")  # keys of what the program asks for by itself
 STEP_FIELDS = ("key", "do", "what", "due", "drop", "grace_days", "when", "share", "say")
 TOP_FIELDS = ("title", "about", "step")
 _STEP_LINE = re.compile(rb"\s*\[\[\s*step\s*\]\]")
@@ -105,8 +105,8 @@ def _step(table: Mapping[str, object], line: int | None, taken: set[str]) -> Ste
         raise Unfit('key is missing or no name of letters, digits and hyphens, as in key = "dose-1"')
     if key in taken:
         raise Unfit("an earlier step has the same key; each step needs its own")
-    if key.startswith(ASKED):
-        raise Unfit(f"keys that begin with {ASKED} belong to the readings that the program asks for")
+    if key.startswith(TAKEN):
+        raise Unfit(f"keys that begin with {' or '.join(TAKEN)} belong to what the program asks for by itself")
     do = table.get("do")
     if not isinstance(do, str) or do not in DOABLE:
         raise Unfit(f"do is one of {', '.join(sorted(DOABLE))}, not {str(do)[:40]!r}")

@@ -11,8 +11,9 @@ from fermtui.daybook.head import Plan
 from fermtui.forecast.window import Window
 from fermtui.schedule.days import in_utc, start_of_day
 from fermtui.schedule.steps import Schedule, Step
-from fermtui.story.facts import SUGAR_ADDITIONS, Act, Facts
-from fermtui.story.stable import ROUNDING_SG, stable_since
+from fermtui.schedule.why import Verdict
+from fermtui.story.facts import SUGAR_ADDITIONS, Act, Facts, Reading
+from fermtui.story.stable import ROUNDING_SG, calm_run, stable_since
 from fermtui.story.stage import nothing_left
 
 if TYPE_CHECKING:
@@ -47,8 +48,8 @@ class Scene:
     """One vessel at one clock. Filled by answers.py and tasks.py, read by the conditions; never outlives one run."""
 
     __slots__ = (
-        "_abv", "_calm", "_earlier", "_since", "acts", "bottled_at", "events", "facts", "marks", "now",
-        "outlook", "pitched_at", "plan", "postponed", "schedule", "settled", "skips", "task_of", "zone",
+        "_abv", "_calm", "_earlier", "_run", "_since", "acts", "bottled_at", "events", "facts", "inherited", "marks",
+        "now", "outlook", "pitched_at", "plan", "postponed", "schedule", "settled", "skips", "task_of", "verdicts", "zone",
     )  # fmt: skip
 
     def __init__(
@@ -68,7 +69,8 @@ class Scene:
         self.now = in_utc(now)
         self.zone = zone
         earlier = tuple(inherited)
-        self.acts = earlier + facts.acts if earlier else facts.acts
+        self.acts = tuple(sorted((*earlier, *facts.acts), key=lambda act: act.at)) if earlier else facts.acts
+        self.inherited = frozenset(act.key for act in earlier)
         self.events = _events(self.acts)
         if facts.pitched_at is not None:
             self.events["pitch"] = facts.pitched_at
@@ -83,8 +85,10 @@ class Scene:
         self.task_of: Callable[[str], Task] = _no_tasks
         self._since: tuple[tuple[datetime, float], ...] | None = None
         self._earlier: tuple[tuple[float, tuple[tuple[datetime, float], ...]], ...] | None = None
-        self._calm: dict[tuple[float, datetime | None], datetime | None] = {}
+        self._calm: dict[float, datetime | None] = {}
+        self._run: tuple[Reading, ...] | None = None
         self._abv: dict[float, float | None] = {}
+        self.verdicts: dict[int, Verdict] = {}
 
     @property
     def since(self) -> tuple[tuple[datetime, float], ...]:
@@ -117,12 +121,24 @@ class Scene:
             self._earlier = _stretches(self.facts, self.since)
         return self._earlier
 
-    def stable_since(self, days: float, upto: datetime | None = None) -> datetime | None:
+    @property
+    def was_read(self) -> bool:
+        """Whether a gravity was read after pitching, be it before the last addition."""
+        start = self.pitched_at
+        return start is not None and any(r.at > start and r.sg is not None for r in reversed(self.facts.readings))
+
+    @property
+    def run(self) -> tuple[Reading, ...]:
+        """The newest readings that agree."""
+        if self._run is None:
+            self._run = calm_run(self.facts)
+        return self._run
+
+    def stable_since(self, days: float) -> datetime | None:
         """When the newest readings showed `days` of stability, or None."""
-        asked = (days, upto)
-        if asked not in self._calm:
-            self._calm[asked] = stable_since(self.facts, days, upto)
-        return self._calm[asked]
+        if days not in self._calm:
+            self._calm[days] = stable_since(self.facts, days)
+        return self._calm[days]
 
     def sg_of_abv(self, percent: float) -> float | None:
         """The gravity at which the ledger would have this strength; None when it cannot get there."""

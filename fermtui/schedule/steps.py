@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from fermtui.daybook.head import Plan
-from fermtui.schedule.conditions import AtOnce, Condition, Every, without
+from fermtui.schedule.conditions import AtOnce, Before, Condition, Every, leaves, without
 
 # How many days a task is due before it is late; None is never. Dose, punch, rack, taste and bottle are the design's
 # own, the others a careful guess, no source. Bottling is never late: waiting hurts nobody.
@@ -41,7 +41,10 @@ class Step(NamedTuple):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Schedule:
-    """A schedule. `name` is its file without the ending; `path` is what problems name."""
+    """A schedule. `name` is its file without the ending; `path` is what problems name.
+
+    `ahead_of` has the steps that come before another one (thawing), with the key of that one.
+    """
 
     name: str
     title: str
@@ -50,6 +53,7 @@ class Schedule:
     about: str | None = None
     by_key: Mapping[str, Step] = field(default_factory=dict)
     by_do: Mapping[str, tuple[Step, ...]] = field(default_factory=dict)
+    ahead_of: Mapping[str, str] = field(default_factory=dict)
     cut: dict[tuple[bool, bool, bool], Schedule] = field(default_factory=dict, repr=False)
 
 
@@ -58,9 +62,9 @@ def schedule_of(name: str, title: str, steps: tuple[Step, ...], path: str = "", 
     by_do: dict[str, list[Step]] = {}
     for step in steps:
         by_do.setdefault(step.do, []).append(step)
-    return Schedule(
-        name, title, steps, path, about, {step.key: step for step in steps}, {do: tuple(of) for do, of in by_do.items()}
-    )
+    ahead_of = {step.key: leaf.ref for step in steps for leaf in leaves(step.due) if isinstance(leaf, Before)}
+    kinds = {do: tuple(of) for do, of in by_do.items()}
+    return Schedule(name, title, steps, path, about, {step.key: step for step in steps}, kinds, ahead_of)
 
 
 def flags_of(plan: Plan) -> tuple[bool, bool, bool]:

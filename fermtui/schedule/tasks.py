@@ -9,7 +9,7 @@ from typing import NamedTuple
 from fermtui.daybook.head import Plan
 from fermtui.forecast.window import Window, exactly
 from fermtui.schedule.answers import answer, takes_fruit_out
-from fermtui.schedule.conditions import AllOf, Before, Condition, Every
+from fermtui.schedule.conditions import Every
 from fermtui.schedule.days import days_after, start_of_day
 from fermtui.schedule.known import answered_at, known_at
 from fermtui.schedule.scene import Outlook, Scene
@@ -85,7 +85,8 @@ def tasks(
     vessel: str,
     inherited: Iterable[Act] = (),
 ) -> tuple[Task, ...]:
-    """Every step of the schedule that this plan has, in the order of its file, then the reading that is asked for.
+    """Every step of the schedule that this plan has, in the order of its file, then the reading that is asked for
+    (`ask-gravity` or `ask-ph`, at most one) and what a first bottling left (`bottle-rest`); those have no `step`.
 
     Pure and total. `inherited` are the acts of the vessel that this one was poured off from, up to that moment.
     """
@@ -100,10 +101,11 @@ def tasks(
 
     scene.task_of = task_of
     ordered = [task_of(step.key) for step in scene.schedule.steps]
-    from fermtui.schedule.asks import ask
+    from fermtui.schedule.asks import ask, rest_to_bottle
 
-    asked = ask(scene, ordered, vessel)
-    return tuple(_in_zone(task, zone) for task in (ordered if asked is None else [*ordered, asked]))
+    extra = (ask(scene, ordered, vessel), rest_to_bottle(scene, ordered, vessel))
+    ordered.extend(task for task in extra if task is not None)
+    return tuple(_in_zone(task, zone) for task in ordered)
 
 
 def _task(step: Step, scene: Scene, vessel: str) -> Task:
@@ -154,7 +156,7 @@ def _over(step: Step, scene: Scene) -> tuple[datetime, Why] | None:
         went = _fruit_over(scene)
         if went is not None:
             return went, Why("no-fruit", KNOWN, {"at": went})
-    ahead = _before_step(step.due)
+    ahead = scene.schedule.ahead_of.get(step.key)
     if ahead is not None:
         target = scene.task_of(ahead)
         if not target.is_open:
@@ -173,11 +175,6 @@ def _fruit_over(scene: Scene) -> datetime | None:
         last = at
     pulled = [lot.pulled_at for lot in scene.facts.fruit if lot.pulled_at is not None]
     return pulled[-1] if pulled else last
-
-
-def _before_step(condition: Condition) -> str | None:
-    parts = condition.parts if isinstance(condition, AllOf) else (condition,)
-    return next((part.ref for part in parts if isinstance(part, Before)), None)
 
 
 def _repeating(blank: Task, step: Step, every: Every, scene: Scene) -> Task:

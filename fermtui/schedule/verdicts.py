@@ -28,12 +28,18 @@ from fermtui.schedule.days import start_of_day
 from fermtui.schedule.known import known_at, sg_at_spent, shifted, shifted_back, wanted_abv
 from fermtui.schedule.scene import Scene
 from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
-from fermtui.story.stable import END_SLACK_SG, SPREAD_SG, calm_run
+from fermtui.story.stable import END_SLACK_SG, SPREAD_SG
 
 
 def evaluate(condition: Condition, scene: Scene) -> Verdict:
-    """The verdict on a condition. Pure and total; steps before it are asked through `scene.task_of`."""
-    return _EVALUATE[type(condition)](condition, scene)
+    """The verdict on a condition of the scene's schedule. Steps before it are asked through `scene.task_of`.
+
+    Kept by identity: the conditions live as long as their schedule, and one is asked several times a run.
+    """
+    found = scene.verdicts.get(id(condition))
+    if found is None:
+        found = scene.verdicts[id(condition)] = _EVALUATE[type(condition)](condition, scene)
+    return found
 
 
 def not_before(window: Window, at: datetime) -> Window:
@@ -145,7 +151,7 @@ def _down_to(sg: float, kind: str, values: dict[str, object], scene: Scene) -> V
     newest = scene.newest
     if newest is not None:
         values["last_at"], values["last_sg"] = newest
-    elif scene.facts.after_pitch:
+    elif scene.was_read:
         values["since_addition"] = True
     at = scene.at_or_below(sg)
     if at is not None:
@@ -195,7 +201,7 @@ def _stable(condition: StableDays, scene: Scene) -> Verdict:
     at = scene.stable_since(days)
     if at is not None:
         return Verdict(KNOWN, Why("stable", KNOWN, values | {"at": at}), exactly(at))
-    run = calm_run(scene.facts)
+    run = scene.run
     if run:
         values["since"], values["last_at"], values["count"] = run[0].at, run[-1].at, len(run)
     outlook = scene.outlook

@@ -293,6 +293,7 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "bottled": lambda why, speech: f"all of it was bottled on {_at(why, speech)}",
     "no-fruit": lambda _why, _speech: "there is no fruit in it",
     "passed": _passed,
+    "rest": lambda why, speech: f"{why.values['left_l']:.2g} L were left on {_at(why, speech)}",
     "ask-gravity": lambda why, speech: f"for {_for(why)}: {_dated(why.parts[0], speech)}",
     "ask-crossing": _ask_crossing,
     "ask-stable": _ask_stable,

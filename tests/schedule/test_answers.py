@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.library import load
+from fermtui.schedule.steps import Schedule
+from fermtui.schedule.tasks import Task, tasks
 
 Story = Callable[..., Mapping[str, Task]]
 Day = Callable[..., str]
@@ -185,6 +190,9 @@ def test_what_is_left_to_bottle_keeps_the_rest_alive(story: Story) -> None:
     page = PITCHED + did(1, "rack", month=4) + did(10, "bottle", "count = 2, size_ml = 750, left_l = 2.4", month=4)
     found = story(page, "2026-04-11T12:00")
     assert (found["rack-2"].state, found["airlock"].state) == ("coming", "coming")
+    assert (found["bottle"].state, found["bottle-rest"].state) == ("done", "due")
+    rest = page + did(12, "bottle", "count = 3, size_ml = 750", month=4)
+    assert "bottle-rest" not in story(rest, "2026-04-13T12:00")
 
 
 def test_an_emptied_vessel_asks_for_nothing_any_more(story: Story) -> None:
@@ -295,3 +303,22 @@ def test_grace_is_that_of_the_kind_or_the_step_own(story: Story) -> None:
     ticked = PITCHED + did(3, "dose", 'dap_g = 1, task = "a"') + did(6, "dose", 'dap_g = 1, task = "b"')
     assert story(ticked, "2026-03-16T23:00", strict)["c"].state == "due"
     assert story(ticked, "2026-03-17T00:01", strict)["c"].state == "late"
+
+
+def test_a_vessel_poured_off_from_another_keeps_what_was_done_there(facts: Callable[..., Any]) -> None:
+    parent, _ = facts(PITCHED + did(3, "dose", "dap_g = 1") + did(4, "read", "sg = 1.085"))
+    pitch = '{ at = 2026-03-01T18:30:00+01:00, did = "pitch" }\n'
+    receive = did(5, "receive", 'from = "parent", water_g = 1800.0, sugar_g = 400.0, ethanol_g = 30.0', hour=20)
+    child, head = facts(receive + pitch)
+    now = datetime.fromisoformat("2026-03-05T21:00:00+01:00")
+    listed = tasks(child, schedule_named(), head.plan, None, now, ZoneInfo("Europe/Vienna"), "child", parent.acts)
+    states = {task.key: task.state for task in listed}
+    assert {key: states[key] for key in ("mix", "og", "pitch", "dose-1", "sign", "dose-2")} == {
+        "mix": "done", "og": "done", "pitch": "done", "dose-1": "done", "sign": "done", "dose-2": "coming",
+    }  # fmt: skip
+
+
+def schedule_named() -> Schedule:
+    found, _ = load("two-doses", None)
+    assert found is not None
+    return found

@@ -110,7 +110,7 @@ def test_a_condition_at_fault_is_named_with_its_step_and_line(condition: str, re
         ('key = "two"', 'key = "one"', LAST, "an earlier step has the same key"),
         ('key = "two"', "", LAST, "key is missing"),
         ('key = "two"', 'key = "a b"', LAST, "letters, digits and hyphens"),
-        ('key = "two"', 'key = "ask-gravity"', LAST, "belong to the readings that the program asks for"),
+        ('key = "two"', 'key = "ask-gravity"', LAST, "belong to what the program asks for by itself"),
         ('key = "two"\ndo = "dose"', 'key = "two"\ndo = "brew"', LAST, "do is one of add, aerate"),
         ('key = "two"\ndo = "dose"', 'key = "two"\ndo = "strike"', LAST, "do is one of"),
         ('key = "two"', 'key = "two"\nshares = 1', LAST, "shares does not belong here; a step holds key, do, what"),
