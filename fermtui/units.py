@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 GALLON_L = 3.785411784  # US liquid gallon, 231 cubic inches, exact
 IMPERIAL_GALLON_L = 4.54609  # exact
@@ -29,8 +29,7 @@ class Unreadable(ValueError):
     """A quantity that cannot be read; the message is one sentence that says what would be right."""
 
 
-@dataclass(frozen=True, slots=True)
-class Units:
+class Units(NamedTuple):
     """What the maker reads and what a bare number means. volume: L or gal; mass: g or lb; temp: C or F;
     gravity: sg or brix.
     """

@@ -1,18 +1,19 @@
-"""The bench against published numbers and against arithmetic that can be done on paper; the source stands beside each."""
+"""The bench against published numbers and arithmetic that can be done on paper; the source stands beside each."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import isfinite
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fermtui.bench.asked import WrongOptions
+from fermtui.bench.asked import Asked, WrongOptions
 from fermtui.bench.result import Sum, told
 from fermtui.bench.shown import LABELS, rows
-from fermtui.bench.table import SUMS, solve
-from fermtui.bench.usual import usual_of
+from fermtui.bench.table import SUMS, solve, with_usual
+from fermtui.bench.usual import of_the_maker
 from fermtui.daybook.settings_file import read_settings
 from fermtui.must.limits import OutOfRange
 from fermtui.units import Units, Unreadable
@@ -73,7 +74,8 @@ class TestCorrect:
     def test_pure_water_stands_at_one_at_any_temperature(self) -> None:
         # IAPWS-95: 997.047 kg/m3 at 25 °C, 999.103 at 15 °C; soda-lime glass 25e-6 per °C (ISO 1768:1975).
         shown = 997.047 / 999.103 * (1 + 25e-6 * 10)
-        assert number(f"correct gravity={shown:.6f} temp=25C calibrated=15C", "sg_20_20") == pytest.approx(1.0, abs=2e-5)
+        sg = number(f"correct gravity={shown:.6f} temp=25C calibrated=15C", "sg_20_20")
+        assert sg == pytest.approx(1.0, abs=2e-5)
 
     def test_what_it_shows_too_much_comes_off(self) -> None:
         assert number("correct gravity=1.052 offset=0.002", "sg_20_20") == pytest.approx(1.050, abs=1e-9)
@@ -98,7 +100,7 @@ class TestCorrect:
 
 
 class TestStrength:
-    @pytest.mark.parametrize(("og", "fg", "factor"), [(1.095, 1.000, 0.135), (1.060, 1.010, 0.131), (1.040, 1.010, 0.129)])
+    @pytest.mark.parametrize(("og", "fg", "factor"), [(1.095, 1.0, 0.135), (1.060, 1.010, 0.131), (1.04, 1.01, 0.129)])
     def test_factors_of_hmrc_notice_226(self, og: float, fg: float, factor: float) -> None:
         # HMRC Excise Notice 226, section 30.3: % vol = points x factor.
         abv = number(f"strength from={og} to={fg}", "abv_percent")
@@ -144,7 +146,7 @@ class TestHoney:
 
 class TestNitrogen:
     def test_need_of_uc_davis_and_dap_on_paper(self) -> None:
-        # UC Davis: 300 mg/L at 25 °Brix. 300 - 20 = 280 mg/L x 4 L = 1.12 g; half of it / 0.2121 (2 N in (NH4)2HPO4) = 2.64 g.
+        # UC Davis: 300 mg/L at 25 °Brix. 280 mg/L x 4 L = 1.12 g; half of it / 0.2121 (2 N in (NH4)2HPO4) = 2.64 g.
         found = do("nitrogen volume=4L gravity=25bx")
         assert found.values["yan_mg_per_l"] == pytest.approx(300, abs=0.1)
         assert found.values["dap_g"] == pytest.approx(0.56 / (2 * 14.007 / 132.056), rel=0.002)
@@ -211,7 +213,8 @@ class TestSugar:
 
     def test_pounds_are_exact(self) -> None:
         # NIST Handbook 44: a pound is 453.59237 g.
-        assert number("fruit kind=plum mass=1lb volume=1gal gravity=1.000", "sugar_g") == pytest.approx(453.59237 * 0.0992)
+        sugar_g = number("fruit kind=plum mass=1lb volume=1gal gravity=1.000", "sugar_g")
+        assert sugar_g == pytest.approx(453.59237 * 0.0992)
 
     def test_below_one_it_has_alcohol_even_when_nobody_says_how_much(self) -> None:
         found = do("fruit kind=plum mass=500g volume=4L gravity=0.996")
@@ -229,7 +232,7 @@ class TestSugar:
 
 class TestBottling:
     def test_a_gallon_gives_four_bottles(self) -> None:
-        # Common practice, no source: four full 750 mL bottles from a one-gallon vessel with room left for a pound of fruit.
+        # Common practice, no source: four full 750 mL bottles from a gallon vessel with room left for a pound of fruit.
         assert number("bottles volume=1gal", "count") == 4
         assert number("bottles volume=3.2L", "count") == 4
 
@@ -258,7 +261,7 @@ class TestBottling:
         assert "cool_store" in do("pressure sugar=4 temp=30C").cautions
 
     def test_a_closed_room_on_paper(self) -> None:
-        # Ideal gas: 44.009 g of CO2 are 24.06 L at 20 °C. Balling: 2.0665 g of extract give 1 g of alcohol and 0.9565 of CO2.
+        # Ideal gas: 44.009 g CO2 are 24.06 L at 20 °C. Balling: 2.0665 g of extract give 1 g alcohol and 0.9565 g CO2.
         found = do("air volume=20L gravity=1.095 room=10m3")
         grams = float(str(found.values["co2_g"]))
         assert found.values["co2_rise_ppm"] == pytest.approx(grams / 44.009 * 24.06 / 10_000 * 1e6, rel=0.001)
@@ -306,7 +309,8 @@ class TestMixture:
         "fruit kind=plum mass=-1g volume=4L gravity=1.000", "bottles volume=-4L", "correct gravity=1.042 temp=-80C",
         "pressure sugar=4 temp=-80C", "mixture sugar-percent=10 temp=-80C", "air volume=4L gravity=1.1 room=0",
         "nitrogen volume=4L gravity=1.095 factor=9", "correct gravity=1.042 abv=200", "bottles volume=1e9L",
-        "strength from=0.990 to=0.980", "strength from=1.030 to=0.980", "honey volume=4L gravity=1.1 abv=26", "pressure sugar=9999 temp=20C",
+        "strength from=0.990 to=0.980",
+        "strength from=1.030 to=0.980", "honey volume=4L gravity=1.1 abv=26", "pressure sugar=9999 temp=20C",
         "bottles volume=4L rackings=1.5", "sorbate volume=99999999L ph=3.3 abv=12",
     ],
 )  # fmt: skip
@@ -342,24 +346,68 @@ def test_bare_numbers_are_in_the_makers_units() -> None:
     assert late.values["dap_now_g"] == do("nitrogen volume=1gal gravity=1.095 dap-given=2g").values["dap_now_g"]
 
 
+MAKER = b"""
+honey_moisture_percent = 18
+room_m3 = 12.5
+[units]
+volume = "gal"
+mass = "oz"
+temp = "F"
+gravity = "plato"
+decimal_comma = true
+[hydrometer]
+calibrated_c = 15
+offset_sg = 0.002
+[nutrients]
+autolysate_n_percent = 10
+inorganic_share = 0.4
+[sulfite]
+salt = "sodium"
+molecular_mg_per_l = 0.6
+"""
+
+
 def test_the_makers_hydrometer_and_labels_are_the_usual_ones() -> None:
-    settings, problems = read_settings(
-        b"""
-        honey_moisture_percent = 18
-        [hydrometer]
-        calibrated_c = 15
-        offset_sg = 0.002
-        [nutrients]
-        autolysate_n_percent = 10
-        """
-    )
-    assert problems == ()
-    usual = usual_of(settings)
+    _, usual = of_the_maker(MAKER)
     found = solve("correct", {"gravity": "1.052"}, usual=usual)
     assert found.values == do("correct gravity=1.052 calibrated=15C offset=0.002").values
     assert solve("honey", {"volume": "4L", "gravity": "1.1"}, usual=usual).values["moisture_percent"] == 18.0
+    fed = solve("nitrogen", {"volume": "4L", "gravity": "1.1"}, usual=usual)
+    assert fed.values == do("nitrogen volume=4L gravity=1.1 inorganic=40 autolysate-n=10").values
     for what, options in usual.items():
         assert set(options) <= {option.name for option in SUMS[what].options}
+        Asked(what, with_usual(SUMS[what].options, options), NEEDED[what], Units())
+
+
+NEEDED = {
+    "correct": {}, "honey": {"volume": "4L"}, "sweeten": {"volume": "4L", "from": "1", "to": "1.01", "abv": "12"},
+    "air": {"volume": "4L", "gravity": "1.1"}, "nitrogen": {"volume": "4L", "gravity": "1.1"},
+    "sulfite": {"volume": "4L", "ph": "3.4", "abv": "12"},
+}  # fmt: skip
+
+
+ODD = (b"[units]\nmass = 'lb'\ntemp = 'K'", b"units = 3\n[hydrometer]\noffset_sg = 1", b"no settings", b"\xff")
+
+
+@pytest.mark.parametrize("data", [MAKER, b"", *ODD])
+def test_the_quick_look_at_the_settings_sees_what_the_settings_say(data: bytes) -> None:
+    settings, _ = read_settings(data)
+    units, usual = of_the_maker(data)
+    assert units == settings.units
+    told_ = {name: do_usual(usual, name) for name in ("calibrated", "offset", "moisture", "salt")}
+    assert float((told_["calibrated"] or "20 C").removesuffix(" C")) == settings.hydrometer.calibrated_c
+    assert float(told_["offset"] or 0) == settings.hydrometer.offset_sg
+    assert float((told_["moisture"] or "17.1 %").removesuffix(" %")) == settings.honey_moisture_percent
+    assert (told_["salt"] or "potassium") == settings.sulfite.salt
+
+
+def do_usual(usual: Mapping[str, Mapping[str, str]], name: str) -> str | None:
+    return next((options[name] for options in usual.values() if name in options), None)
+
+
+@given(st.binary(max_size=200))
+def test_any_settings_file_leaves_the_bench_usable(data: bytes) -> None:
+    of_the_maker(data)
 
 
 LIKELY = st.sampled_from(["0", "1", "4", "3.3", "12", "20", "50", "100", "1.042", "1095", "0.99", "-1", "1e9", "x", "",
@@ -384,8 +432,7 @@ def test_no_call_gives_nan_or_a_traceback(call: tuple[str, dict[str, str]]) -> N
     what, told_ = call
     try:
         found = solve(what, told_)
-    except (OutOfRange, Unreadable, WrongOptions) as refused:
-        assert "\n" not in str(refused)
+    except (OutOfRange, Unreadable, WrongOptions):
         return
     for name, value in found.values.items():
         for part in value if isinstance(value, tuple) else (value,):

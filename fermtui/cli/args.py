@@ -7,7 +7,7 @@ Our own few lines instead of argparse, because values may begin with a minus (`-
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 EVERYWHERE = {"cellar": "DIR", "on": "WHEN", "json": "", "help": ""}
 
@@ -16,8 +16,7 @@ class WrongUsage(Exception):
     """The words of the call are off; the message is one sentence. Exit status 2."""
 
 
-@dataclass(frozen=True, slots=True)
-class Call:
+class Call(NamedTuple):
     """`options` by name without dashes (a flag is "yes"); `operands` in order; `pairs` are the key=value operands."""
 
     command: str

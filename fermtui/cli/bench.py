@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Mapping
 from textwrap import wrap
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from fermtui.bench.asked import Option, WrongOptions
 from fermtui.bench.result import Sum, told
 from fermtui.bench.shown import rows
 from fermtui.bench.table import SUMS, solve, with_usual
 from fermtui.cli.args import EVERYWHERE, Call, WrongUsage
-from fermtui.daybook.cellar import SETTINGS, NoCellar, default_path, open_cellar
 from fermtui.explain.explained import Explained, all_lines
 from fermtui.must.limits import OutOfRange
 from fermtui.units import METRIC, Units, Unreadable
 from fermtui.wording.plain import plain
+
+if TYPE_CHECKING:
+    from fermtui.bench.usual import Usual
 
 OPTIONS: Mapping[str, str] = {
     **{option.name: "" if option.kind == "flag" else option.like for kind in SUMS.values() for option in kind.options},
@@ -25,6 +28,7 @@ OPTIONS: Mapping[str, str] = {
 """Every option of every sum with what it takes, for `args.split`."""
 OWN = frozenset({*EVERYWHERE, "explain"})
 WIDTH = 78
+SETTINGS_MOST = 256 * 1024
 
 
 def run(
@@ -32,7 +36,7 @@ def run(
     out: TextIO | None = None,
     err: TextIO | None = None,
     units: Units | None = None,
-    usual: Mapping[str, Mapping[str, str]] | None = None,
+    usual: Usual | None = None,
 ) -> int:
     """Do the sum of a call. 0 done, 1 a value is at fault, 2 the call is.
 
@@ -43,7 +47,7 @@ def run(
     err = sys.stderr if err is None else err
     try:
         if units is None:
-            units, usual = of_the_maker(call)
+            units, usual = of_the_cellar(call.options.get("cellar"))
         what = _what(call)
         if what is None or "help" in call.options:
             out.write(overview() if what is None else help_text(what, usual))
@@ -52,7 +56,7 @@ def run(
     except (WrongOptions, WrongUsage) as fault:
         err.write(f"fermtui: {plain(fault, 400)}\n")
         return 2
-    except (Unreadable, OutOfRange, NoCellar) as fault:
+    except (Unreadable, OutOfRange) as fault:
         err.write(f"fermtui: {plain(fault, 400)}\n")
         return 1
     explained = "explain" in call.options
@@ -63,17 +67,30 @@ def run(
     return 0
 
 
-def of_the_maker(call: Call) -> tuple[Units, Mapping[str, Mapping[str, str]]]:
-    """Units and defaults from cellar.toml; metric and the program's own where there is none. Raises NoCellar."""
-    path = call.options.get("cellar")
-    if path is None and not (default_path() / SETTINGS).exists():
+def of_the_cellar(folder: str | None) -> tuple[Units, Usual]:
+    """Units and defaults from cellar.toml; metric and the program's own where there is none. Raises Unreadable."""
+    path = os.path.expanduser(folder or os.environ.get("FERMTUI_CELLAR", "")) or _default_folder()
+    file = os.path.join(path, "cellar.toml")
+    if not os.path.exists(file):
+        if folder and not os.path.isdir(path):
+            raise Unreadable(f"there is no cellar at {path}")
         return METRIC, {}
-    cellar = open_cellar(path)
-    from fermtui.bench.usual import usual_of
-    from fermtui.daybook.settings_file import settings_of
+    if not os.path.isfile(file) or os.path.getsize(file) > SETTINGS_MOST:
+        return METRIC, {}  # a pipe would hang; `fermtui check` says what is wrong with it
+    from fermtui.bench.usual import of_the_maker
 
-    settings, _problems, _data = settings_of(cellar)
-    return settings.units, usual_of(settings)
+    try:
+        with open(file, "rb") as opened:
+            return of_the_maker(opened.read(SETTINGS_MOST))
+    except OSError:
+        return METRIC, {}
+
+
+def _default_folder() -> str:
+    """As `daybook.cellar.default_path`, which a sum must not wait for; a test holds the two together."""
+    import platformdirs
+
+    return os.path.join(platformdirs.user_data_dir("fermtui"), "cellar")
 
 
 def _what(call: Call) -> str | None:
@@ -137,7 +154,7 @@ def overview() -> str:
     return "\n".join([head, "", *lines, "", tail]) + "\n"
 
 
-def help_text(what: str, usual: Mapping[str, Mapping[str, str]] | None = None) -> str:
+def help_text(what: str, usual: Usual | None = None) -> str:
     """What one sum takes."""
     kind = SUMS[what]
     options = with_usual(kind.options, (usual or {}).get(what, {}))

@@ -8,9 +8,6 @@ import sys
 
 from fermtui.cli.args import Call, WrongUsage, split
 from fermtui.cli.usage import COMMANDS, help_of, overview
-from fermtui.clock import NotATime
-from fermtui.daybook.cellar import NoCellar
-from fermtui.daybook.files import NotWritten
 
 DONE, FAULT, WRONG_USAGE, GUARD = 0, 1, 2, 3
 
@@ -28,7 +25,7 @@ def run(words: list[str]) -> int:
         return _command(call)
     except WrongUsage as wrong:
         return _say(str(wrong), WRONG_USAGE)
-    except (NotATime, NoCellar, NotWritten) as fault:
+    except _faults() as fault:
         return _say(str(fault), FAULT)
     except BrokenPipeError:
         # Whoever read the output has seen enough; a further write at exit must not complain.
@@ -36,6 +33,15 @@ def run(words: list[str]) -> int:
         return DONE
     except KeyboardInterrupt:
         return 130
+
+
+def _faults() -> tuple[type[Exception], ...]:
+    # Asked for only when something was raised: a sum on the bench needs neither the cellar nor its calendar.
+    from fermtui.clock import NotATime
+    from fermtui.daybook.cellar import NoCellar
+    from fermtui.daybook.files import NotWritten
+
+    return NotATime, NoCellar, NotWritten
 
 
 def _command(call: Call) -> int:

@@ -4,8 +4,7 @@ The rise is the worst case of a sealed, evenly mixed room; a normal room exchang
 cupboard, a pit or a cellar floor does not. Ideal gas; weights from IUPAC.
 """
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from fermtui.must import asked
 from fermtui.must.limits import within
@@ -21,8 +20,7 @@ GAS_L_ATM = 0.0820574
 """L atm / (mol K)."""
 
 
-@dataclass(frozen=True, slots=True)
-class RoomAir:
+class RoomAir(NamedTuple):
     """CO2 of one or more ferments in a room, if none of it leaves."""
 
     co2_g: float

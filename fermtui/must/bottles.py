@@ -4,10 +4,9 @@ Solubility of CO2: Weiss (1974) in fresh water, times 0.90 for mead. All pressur
 The bottle is taken as sealed and stiff: a figure for warnings, never a permission to put pressure into weak glass.
 """
 
-from dataclasses import dataclass
 from functools import cache
 from math import exp, log
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from fermtui.must import asked
 from fermtui.must.air import CO2_G_PER_G_SUGAR, CO2_G_PER_MOL
@@ -39,19 +38,17 @@ CORK_SITS_MM = 1.0
 """The bulletin's tables set a cork a millimetre below the rim."""
 
 
-@dataclass(frozen=True, slots=True)
-class BottleCount:
+class BottleCount(NamedTuple):
     """Full bottles out of a volume."""
 
     size_ml: float
-    count: int
+    count: int  # type: ignore[assignment]  # bottles, not the count method of a tuple
     filled_l: float
     left_l: float
     """What does not fill another bottle: to drink, or to top up with."""
 
 
-@dataclass(frozen=True, slots=True)
-class Closure:
+class Closure(NamedTuple):
     """A closure, and whether it may be trusted for the planned years."""
 
     key: str
@@ -67,8 +64,7 @@ class Closure:
         return kind in self.holds and years <= self.years_low
 
 
-@dataclass(frozen=True, slots=True)
-class Glass:
+class Glass(NamedTuple):
     """A kind of bottle and the excess pressure at 20 °C that may be planned for."""
 
     key: str
@@ -76,8 +72,7 @@ class Glass:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Priming:
+class Priming(NamedTuple):
     """Sugar for a wanted fizz."""
 
     sugar_g: float

@@ -1,9 +1,9 @@
 """The cautions that belong to a moment: short, with what to do, and where they come from. Local law goes first."""
 
-from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
-from typing import Literal, get_args
+from typing import Literal, NamedTuple, get_args
+
+from fermtui.must.opened import opened
 
 Moment = Literal[
     "plan",
@@ -26,8 +26,7 @@ Moment = Literal[
 MOMENTS: tuple[Moment, ...] = get_args(Moment)
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(NamedTuple):
     """One caution: a stable key, one to three sentences, and the basis of them."""
 
     key: str
@@ -61,5 +60,5 @@ def _by_moment() -> dict[str, tuple[Caution, ...]]:
 def _table() -> dict[str, list[dict[str, str]]]:
     import tomllib
 
-    with (Path(__file__).parent / "tables" / "cautions.toml").open("rb") as file:
+    with opened("cautions.toml") as file:
         return tomllib.load(file)

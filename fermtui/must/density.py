@@ -6,9 +6,9 @@ as sucrose, as degrees Plato and Brix are; a honey must of 24 % by mass is about
 """
 
 from functools import cache, lru_cache
-from pathlib import Path
 
 from fermtui.must.limits import OutOfRange, within
+from fermtui.must.opened import opened
 
 RHO_WATER_20 = 998.20123
 """kg/m3 at 20 °C: the first coefficient of OIML R 22."""
@@ -32,7 +32,7 @@ _WHY_MASS = "a vessel holds no less than nothing and less than a hundred tonnes"
 def _tables() -> tuple[list[float], list[float], list[list[float]], list[list[float]]]:
     import tomllib  # 9 ms to import: not on the way to the first paint, which reads stored facts
 
-    with (Path(__file__).parent / "tables" / "density.toml").open("rb") as file:
+    with opened("density.toml") as file:
         table = tomllib.load(file)
     ethanol, sugar = table["ethanol_water"], table["sugar_water"]
     by_temp = [ethanol[f"C{i}"] for i in range(1, 6)]

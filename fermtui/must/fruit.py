@@ -5,9 +5,8 @@ densities were computed. What is an estimate without a source says so beside its
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from functools import cache, lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from fermtui.must import asked
 from fermtui.must.limits import within
@@ -31,8 +30,7 @@ class UnknownFruit(ValueError):
     """A fruit or treatment that is in no table; its text is one sentence with the nearest names."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fruit:
+class Fruit(NamedTuple):
     """One fruit in one form, per 100 g of edible part; None where the source has no value."""
 
     name: str
@@ -59,8 +57,7 @@ class Fruit:
         return self.ph_high is not None and self.ph_high > limit("acid_food_ph")
 
 
-@dataclass(frozen=True, slots=True)
-class FruitParts:
+class FruitParts(NamedTuple):
     """What a mass of fruit brings into a vessel."""
 
     fruit: Fruit
@@ -81,8 +78,7 @@ class FruitParts:
         return max(CLINGS_ML_PER_G_PULP * self.pulp_g, CLINGS_ML_PER_G_FRUIT * self.edible_g) / 1000
 
 
-@dataclass(frozen=True, slots=True)
-class Treatment:
+class Treatment(NamedTuple):
     """How fruit is made ready; None where nothing is to be heated or waited for."""
 
     key: str
@@ -216,7 +212,7 @@ def _forms() -> dict[str, dict[str, Fruit]]:
 @lru_cache(maxsize=256)
 def _look_up(kind: str, form: str) -> Fruit:
     forms, counted_for = _find(kind)
-    return replace(forms.get(form) or next(iter(forms.values())), counted_for=counted_for)
+    return (forms.get(form) or next(iter(forms.values())))._replace(counted_for=counted_for)
 
 
 def _find(kind: str) -> tuple[dict[str, Fruit], str | None]:

@@ -5,8 +5,8 @@ honey does depends on the litres that it becomes part of.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import log10
+from typing import NamedTuple
 
 from fermtui.must.composition import (
     CLOSE_SG,
@@ -34,8 +34,7 @@ _CLOSE_ABV = 1e-7
 _MOST_FEEDS = 30
 
 
-@dataclass(frozen=True, slots=True)
-class Recipe:
+class Recipe(NamedTuple):
     """What to weigh and measure (water and juice at 20 °C) for `must`, which stands at its `sg` before pitching."""
 
     honey_g: float

@@ -21,7 +21,7 @@ def within(name: str, value: float, low: float, high: float, unit: str, why: str
 
 
 def _plainly(value: float) -> str:
-    """Digits in groups from ten thousand on: 1e+07 g tells a mead maker nothing, and a comma would read as a point."""
-    if 10_000 <= abs(value) < 1e15:
+    """Digits in groups for large numbers: 1e+07 g tells a mead maker nothing, and a comma would read as a point."""
+    if 100_000 <= abs(value) < 1e15:
         return f"{value:,.0f}".replace(",", " ")
     return f"{value:.6g}"

@@ -6,10 +6,9 @@ inorganic share have no published source: each is an argument with a visible def
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from fermtui.must import asked
 from fermtui.must.limits import OutOfRange, within
@@ -42,8 +41,7 @@ LARGEST_STEP_C = 10.0
 """Between rehydrated yeast and must: common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Dose:
+class Dose(NamedTuple):
     """Grams of each source in one dose, or in all of them together."""
 
     dap_g: float = 0.0
@@ -51,8 +49,7 @@ class Dose:
     complex_g: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class DoseTotals:
+class DoseTotals(NamedTuple):
     """All doses of one ferment together, with the sums that they come from (mg/L of nitrogen)."""
 
     dap_g: float
@@ -66,8 +63,7 @@ class DoseTotals:
     """Whether the ceiling moved a part from DAP to autolysate."""
 
 
-@dataclass(frozen=True, slots=True)
-class LateDose:
+class LateDose(NamedTuple):
     """What a planned dose may be now."""
 
     dose: Dose
@@ -76,8 +72,7 @@ class LateDose:
     """True above about 9 % vol: nothing at all unless the ferment lags, and then organic only."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rehydration:
+class Rehydration(NamedTuple):
     """How dry yeast is woken: never with an ammonium salt, so there are no grams of DAP here."""
 
     nutrient_g: float

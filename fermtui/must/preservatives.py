@@ -3,9 +3,8 @@
 SO2 is mg/L throughout. pK of sulfurous acid: OIV-MA-AS323-04C, table I. Sorbate: T. Underhill, Making Better Wines.
 """
 
-from dataclasses import dataclass
 from math import sqrt
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from fermtui.must import asked
 from fermtui.must.limits import OutOfRange, within
@@ -45,8 +44,7 @@ HIGHEST_PH_FOR_SORBATE = 3.5
 """Where Underhill's table ends. Its other edges are on the safe side: at lower pH or more alcohol less would do."""
 
 
-@dataclass(frozen=True, slots=True)
-class SulfiteDose:
+class SulfiteDose(NamedTuple):
     """Metabisulfite for a wanted molecular SO2."""
 
     free_so2_mg_per_l: float
@@ -63,8 +61,7 @@ class SulfiteDose:
     level: Level
 
 
-@dataclass(frozen=True, slots=True)
-class SorbateDose:
+class SorbateDose(NamedTuple):
     """Potassium sorbate for a finished, clear mead that holds sulfite."""
 
     potassium_sorbate_g: float
@@ -76,8 +73,7 @@ class SorbateDose:
     """The table's edge where the mead lies beyond it on the safe side."""
 
 
-@dataclass(frozen=True, slots=True)
-class WaysOut:
+class WaysOut(NamedTuple):
     """No dose of sorbate protects this mead; what would."""
 
     because: tuple[Unprotected, ...]

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from functools import cache
 from math import hypot
-from pathlib import Path
 
 from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must, from_gravity
 from fermtui.must.density import RHO_WATER_20, curve_at, mixture_volume
 from fermtui.must.limits import OutOfRange, within
+from fermtui.must.opened import opened
 from fermtui.must.root import find_root
 
 HIGHEST_BRIX = 50.0
@@ -121,6 +121,6 @@ def _polynomial(high_to_low: Sequence[float], x: float) -> float:
 def _tables() -> tuple[list[float], list[float], list[list[float]]]:
     import tomllib  # as in density.py: not on the way to the first paint
 
-    with (Path(__file__).parent / "tables" / "refractometer.toml").open("rb") as file:
+    with opened("refractometer.toml") as file:
         table = tomllib.load(file)
     return table["index"]["sucrose"], table["index"]["ethanol"], table["temperature"]["c"]

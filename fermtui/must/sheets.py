@@ -3,7 +3,8 @@
 import csv
 from collections.abc import Mapping
 from functools import cache
-from pathlib import Path
+
+from fermtui.must.opened import opened
 
 Row = Mapping[str, str]
 Grid = tuple[tuple[float, ...], tuple[float, ...], tuple[tuple[float, ...], ...]]
@@ -16,8 +17,9 @@ def rows(name: str) -> tuple[Row, ...]:
 
     A plain open beside this file: importlib.resources would cost 6 ms of every start.
     """
-    with (Path(__file__).parent / "tables" / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(line for line in file if not line.startswith("#")))
+    with opened(f"{name}.csv") as file:
+        text = file.read().decode("utf-8")
+    return tuple(csv.DictReader(line for line in text.splitlines(keepends=True) if not line.startswith("#")))
 
 
 @cache

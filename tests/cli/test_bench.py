@@ -132,6 +132,13 @@ def test_units_of_the_cellar_count_for_bare_numbers(tmp_path: Path) -> None:
     assert "[15 C]" in call(f"correct --help --cellar {tmp_path}")[1]
 
 
+def test_the_default_cellar_is_that_of_all_other_commands(monkeypatch: pytest.MonkeyPatch) -> None:
+    from fermtui.daybook.cellar import default_path
+
+    monkeypatch.delenv("FERMTUI_CELLAR")
+    assert Path(bench._default_folder()) == default_path()  # noqa: SLF001 - the very function that repeats it
+
+
 def test_words_may_stand_as_pairs_too() -> None:
     assert as_json("bottles volume=4L loss_percent=10") == as_json("bottles --volume 4L --loss-percent 10")
 
@@ -156,7 +163,7 @@ def test_a_sum_loads_neither_screens_nor_vessels() -> None:
         "status = run(['bench', 'strength', '--from', '1.095', '--to', '1', '--json']); "
         "assert status == 0; "
         "loaded = [m for m in sys.modules if m.split('.')[0] in ('textual', 'rich') or m.startswith("
-        "('fermtui.tui', 'fermtui.story', 'fermtui.forecast', 'fermtui.schedule'))]; "
+        "('fermtui.tui', 'fermtui.story', 'fermtui.forecast', 'fermtui.schedule', 'dataclasses'))]; "
         "assert loaded == [], loaded"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)

@@ -63,7 +63,7 @@ def test_temperatures_outside_the_tables_are_refused(t_c: float) -> None:
 
 
 def test_other_nonsense_is_refused() -> None:
-    with pytest.raises(OutOfRange, match="sugar -1 g is outside 0 to 1e"):
+    with pytest.raises(OutOfRange, match="sugar -1 g is outside 0 to 100 000 000 g"):
         mixture_density(1.0, -1.0, 0.0)
     with pytest.raises(OutOfRange, match="nothing has no density"):
         mixture_density(0.0, 0.0, 0.0)
