@@ -49,7 +49,8 @@ class Scene:
 
     __slots__ = (
         "_abv", "_calm", "_earlier", "_run", "_since", "acts", "bottled_at", "events", "facts", "inherited", "marks",
-        "now", "outlook", "pitched_at", "plan", "postponed", "schedule", "settled", "skips", "task_of", "verdicts", "zone",
+        "now", "outlook", "pitched_at", "plan", "postponed", "schedule", "settled", "skips", "task_of", "verdicts",
+        "zone",
     )  # fmt: skip
 
     def __init__(
