@@ -8,8 +8,7 @@ from pathlib import Path
 from fermtui import clock
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.opened import open_screen
-from fermtui.daybook.zone import system_zone
-from fermtui.demo import copy_shifted, sample_path
+from fermtui.demo import copy_shifted, sample_path, sample_zone
 from fermtui.refused import Refused
 
 
@@ -17,7 +16,7 @@ def run(call: Call) -> int:
     """Copy and open. Without DIR the copy lies in a new folder for temporary files, and is said on leaving."""
     if len(call.operands) > 1 or call.pairs:
         raise WrongUsage("demo takes one folder or none: `fermtui demo ~/mead-demo`")
-    zone = system_zone()[1]
+    zone = sample_zone(sample_path())  # its days are days of its own zone, wherever this computer stands
     today = clock.read_when(call.options["on"], zone).date() if "on" in call.options else clock.now(zone).date()
     if call.operands:
         target = Path(call.operands[0]).expanduser()
