@@ -25,7 +25,7 @@ def open_screen(call: Call, path: Path) -> int:
 
         options = {name: value for name, value in call.options.items() if name != "theme"}
         return due.run(Call("due", {**options, "cellar": str(path)}, (), {}))
-    from fermtui.tui.app import open_cellar_app
+    from fermtui.tui.opening import open_cellar_app
 
     return open_cellar_app(path, on=call.options.get("on"), theme=call.options.get("theme"))
 

@@ -1,6 +1,7 @@
 """The gravity plot as character cells: braille dots or plain ASCII, each run of cells with the role that colours it.
 
 Layers are OR-ed into the same cell, the strongest names the colour, so that nothing hides a reading.
+Roles: axis, grid, band, likely, target, today, struck, reading, event.
 """
 
 from __future__ import annotations
@@ -9,9 +10,7 @@ from datetime import datetime
 from itertools import pairwise
 
 from fermtui.reports.plot_scale import Axis, PlotData, day_ticks, gravity_span, gravity_ticks, time_span
-
-Run = tuple[str, str]
-"""text and role: axis, grid, band, likely, target, today, struck, reading, event"""
+from fermtui.reports.runs import Run, joined
 
 GUTTER = 6
 BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
@@ -205,14 +204,3 @@ class _Canvas:
                 cells[start + offset] = (sign, role)
                 taken[start + offset] = True
         return joined([(" " * GUTTER, "axis"), *cells])
-
-
-def joined(cells: list[Run]) -> list[Run]:
-    """Neighbouring cells of one role become one run: fewer bytes on a slow line."""
-    runs: list[Run] = []
-    for text, role in cells:
-        if runs and runs[-1][1] == role:
-            runs[-1] = (runs[-1][0] + text, role)
-        else:
-            runs.append((text, role))
-    return runs

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Literal
+from typing import Literal, NamedTuple
+
+from fermtui.reports.runs import MONTHS
 
 Zoom = Literal["all", "recent", "coming"]
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 SG_STEPS = (0.001, 0.002, 0.005, 0.010, 0.020, 0.050, 0.100)
 DAY_STEPS = (1, 2, 7, 14, 28)
 RECENT = timedelta(days=14)
 
 
-@dataclass(frozen=True, slots=True)
-class PlotData:
+class PlotData(NamedTuple):
     """What the plot shows, as plain numbers. Gravities are SG 20/20; all instants carry an offset."""
 
     now: datetime
@@ -30,8 +29,7 @@ class PlotData:
     zoom: Zoom = "all"
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(NamedTuple):
     """A stretch of numbers laid over a count of dots."""
 
     low: float

@@ -3,33 +3,33 @@
 from __future__ import annotations
 
 import asyncio
-import os
-from collections.abc import Iterable
-from datetime import UTC
-from pathlib import Path
+from functools import partial
 from time import monotonic
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from fermtui import clock
-from fermtui.daybook.cellar import NoCellar, open_cellar
 from fermtui.tui.actions import ACTIONS, ALL, bindings, keymap
 from fermtui.tui.doing import Doing
-from fermtui.tui.house import House
+from fermtui.tui.painted import Painted
 from fermtui.tui.screens.shelf import Shelf
-from fermtui.tui.themes import DEFAULT, THEMES
+from fermtui.tui.themes import DEFAULT
 from fermtui.tui.widgets.cells import Words
-from fermtui.view import Watched
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from fermtui.tui.first import First
+    from fermtui.tui.house import House
 
 LEAST_WIDTH, LEAST_HEIGHT = 60, 20
 FOLLOW_S = 1.0
 SHOW_EVERY_S = 0.25
 
 
-class Fermtui(App[int]):
+class Fermtui(Painted[int]):
     """One open cellar."""
 
     CSS_PATH = "styles/app.tcss"
@@ -38,32 +38,63 @@ class Fermtui(App[int]):
     COMMAND_PALETTE_BINDING = "colon"
     BINDINGS: ClassVar[list[BindingType]] = bindings(ALL)
 
-    def __init__(self, house: House, place: str = "", theme: str | None = None) -> None:
+    def __init__(
+        self,
+        opens: Callable[[], House],
+        *,
+        first: First | None = None,
+        keeps: Callable[[House], None] | None = None,
+        place: str = "",
+        theme: str | None = None,
+    ) -> None:
+        """`opens` makes the house; with `first`, only after that was drawn. `keeps` keeps the next `first`."""
         super().__init__()
-        self.wanted_theme = theme or house.view.settings.look.theme or DEFAULT
-        self.house = house
+        self._opens = opens
+        self._house = None if first else opens()
+        self.first = first
         self.place = place
         self.doing = Doing(self)
-        self.changed_keys, self.key_problems = keymap(house.view.settings.keys)
+        wanted = first.keys if first else self.house.view.settings.keys
+        self.changed_keys, self.key_problems = keymap(wanted)
         self._foretelling = False
+        self._keeps = keeps
+        kept = first.theme if first else self.house.view.settings.look.theme
+        self.wanted_theme = theme or kept or DEFAULT
+        self.dress(self.wanted_theme)
+
+    @property
+    def house(self) -> House:
+        """The open cellar. It is there before the first key is looked at."""
+        if self._house is None:
+            self._house = self._opens()
+        return self._house
+
+    @property
+    def ascii_only(self) -> bool:
+        """Whether the terminal gets plain ASCII signs."""
+        return self.first.ascii_only if self.first else self.house.ascii_only
 
     def get_default_screen(self) -> Screen[None]:
         return Shelf()
 
     def on_mount(self) -> None:
-        for theme in THEMES:
-            self.register_theme(theme)
-        wanted = self.wanted_theme
-        self.theme = wanted if wanted in self.available_themes else DEFAULT
-        self.set_keymap(self.changed_keys)
-        if wanted != self.theme:
-            self.say(f"there is no theme '{wanted}'; '{DEFAULT}' is shown (: lists them)", "warn")
+        if self.changed_keys:
+            self.set_keymap(self.changed_keys)
+        if self.wanted_theme != self.theme:
+            self.say(f"there is no theme '{self.wanted_theme}'; '{DEFAULT}' is shown (: lists them)", "warn")
         elif self.key_problems:
             self.say(self.key_problems[0], "warn")
-        elif self.house.read_only:
+        self.call_after_refresh(self._go_on)
+
+    def _go_on(self) -> None:
+        """After the first picture: the engine, the clock, the forecasts."""
+        if self.first is not None:
+            self.first = None
+            self.drawn()
+        if self.house.read_only:
             self.say("this cellar can be looked at only: its folder is read-only for you", "warn")
         self.set_interval(FOLLOW_S, self._follow)
-        self.call_after_refresh(self._fill_forecasts)
+        self._fill_forecasts()
 
     def say(self, text: str, role: str = "accent") -> None:
         """One line above the keys; it stays until the next one."""
@@ -96,8 +127,12 @@ class Fermtui(App[int]):
             self._fill_forecasts()
 
     def _fill_forecasts(self) -> None:
-        if not self._foretelling and self.house.watched.unforetold():
+        if self._foretelling:
+            return
+        if self.house.watched.unforetold():
             self.run_worker(self._foretell(), name="forecasts")
+        elif self._keeps is not None:
+            self.set_timer(FOLLOW_S, partial(self._keeps, self.house))
 
     async def _foretell(self) -> None:
         """One forecast at a time between key presses; what the maker looks at comes first."""
@@ -115,6 +150,7 @@ class Fermtui(App[int]):
             await asyncio.to_thread(self.house.watched.cache.save)
         finally:
             self._foretelling = False
+        self._fill_forecasts()
 
     def open_vessel(self, vessel: str, task: str | None = None) -> None:
         """The screen of one vessel."""
@@ -160,32 +196,3 @@ class Fermtui(App[int]):
         yield SystemCommand("keys", "all keys and signs on one page", self.action_help)
         yield SystemCommand("theme", "try another theme; cellar.toml keeps it", self.action_change_theme)
         yield SystemCommand("quit", "close the cellar", self.action_quit)
-
-
-def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = None) -> int:
-    """Open the cellar at `path` until it is closed; the exit status. Where none is, offer to start one or the demo.
-
-    `on` fixes the clock (a date or an RFC 3339 time); `theme` goes before the one in cellar.toml. Raises NotATime.
-    """
-    place = ""
-    try:
-        cellar = open_cellar(path)
-    except NoCellar as why:
-        from fermtui.tui.offer import offered
-
-        found = offered(path, str(why), theme)
-        if found is None:
-            return 1
-        cellar, place = found
-    watched = Watched(cellar, lambda: clock.now(UTC))
-    zone = watched.settings.zone
-    fixed = clock.read_when(on, zone).astimezone(zone) if on else None
-    watched.upto = fixed
-    look = watched.settings.look
-    house = House(
-        watched,
-        lambda: fixed or clock.now(watched.settings.zone),
-        ascii_only=look.ascii or os.environ.get("TERM") == "linux",
-        read_only=not os.access(cellar.path, os.W_OK),
-    )
-    return Fermtui(house, place, theme).run(mouse=look.mouse) or 0

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fermtui.tui.house import House, Written
-
 if TYPE_CHECKING:
     from fermtui import acts
     from fermtui.tui.app import Fermtui
+    from fermtui.tui.house import House
     from fermtui.view import VesselView
 
 STRAIGHT = frozenset({"dose", "aerate", "degas", "punch", "chore"})
@@ -80,7 +79,7 @@ class Doing:
 
     def was_written(self, done: acts.Written, words: str) -> None:
         """Remember it for undo, say it, and show what follows from it."""
-        self.house.written.append(Written(done.vessel, done.key, words))
+        self.house.wrote(done.vessel, done.key, words)
         self.app.wrote(done.vessel, *done.also)
         self.app.say(f"{words}   (u takes it back)")
 
@@ -105,7 +104,7 @@ class Doing:
         if last:
             house.written.pop()
         struck = last.words if last else named_words(house.view, house.file(target), str(done.fields["entry"]))
-        house.struck.append(Written(target, done.key, struck))
+        house.struck_out(target, done.key, struck)
         self.app.wrote(target, *done.also)
         self.app.say(f"taken back: {struck}   (U restores it)")
 
@@ -121,7 +120,7 @@ class Doing:
             self.app.say(str(why), "warn")
             return
         words = named_words(self.house.view, self.house.file(vessel), key)
-        self.house.struck.append(Written(vessel, done.key, words))
+        self.house.struck_out(vessel, done.key, words)
         self.app.wrote(vessel, *done.also)
         self.app.say(f"taken back: {words}   (U restores it)")
 
@@ -139,7 +138,7 @@ class Doing:
         except acts.Refused as why:
             self.app.say(str(why), "warn")
             return
-        house.written.append(Written(last.vessel, done.key, last.words))
+        house.wrote(last.vessel, done.key, last.words)
         self.app.wrote(last.vessel, *done.also)
         self.app.say(f"stands again: {last.words}")
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import TYPE_CHECKING
 
-from fermtui.acts import vessel_file
-from fermtui.daybook.vessel import VesselFile
 from fermtui.daybook.watch import Watch
 from fermtui.view import VesselView, View, Watched
+
+if TYPE_CHECKING:
+    from fermtui.daybook.vessel import VesselFile
 
 Clock = Callable[[], datetime]
 
@@ -89,9 +91,19 @@ class House:
         kept = self.watched.kept.get(name)
         held = self._files.get(name)
         if kept is None or held is None or held[0] != kept.key:
+            from fermtui.acts import vessel_file  # with all kinds of entries: not needed for the first paint
+
             held = (kept.key if kept else "", vessel_file(self.watched, name))
             self._files[name] = held
         return held[1]
+
+    def wrote(self, vessel: str, key: str, words: str) -> None:
+        """Remember an entry for undo."""
+        self.written.append(Written(vessel, key, words))
+
+    def struck_out(self, vessel: str, key: str, words: str) -> None:
+        """Remember a strike, so that it can be taken back too."""
+        self.struck.append(Written(vessel, key, words))
 
     def vessel(self, name: str | None) -> VesselView | None:
         """A vessel of the view."""

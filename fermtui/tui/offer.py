@@ -6,19 +6,19 @@ import tempfile
 from pathlib import Path
 from typing import ClassVar
 
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from fermtui import clock
 from fermtui.daybook.cellar import Cellar, create, open_cellar
 from fermtui.daybook.zone import system_zone
-from fermtui.tui.themes import DEFAULT, THEMES
+from fermtui.tui.painted import Painted
 from fermtui.tui.widgets.cells import Line, Words
 from fermtui.tui.words import wrapped
 from fermtui.wording.plain import plain
 
 
-class Offer(App[str]):
+class Offer(Painted[str]):
     """Gives `start`, `demo`, or nothing."""
 
     CSS_PATH = "styles/app.tcss"
@@ -31,15 +31,11 @@ class Offer(App[str]):
 
     def __init__(self, path: Path, why: str, theme: str | None) -> None:
         super().__init__()
-        self.path, self.why, self.wanted_theme = path, why, theme
+        self.path, self.why = path, why
+        self.dress(theme)
 
     def compose(self) -> ComposeResult:
         yield Words(id="small")
-
-    def on_mount(self) -> None:
-        for theme in THEMES:
-            self.register_theme(theme)
-        self.theme = self.wanted_theme if self.wanted_theme in self.available_themes else DEFAULT
 
     def on_resize(self) -> None:
         self.query_one("#small", Words).show(offer_lines(self.path, self.why, self.size.width))

@@ -7,9 +7,10 @@ from datetime import datetime, tzinfo
 from fermtui.daybook.records import Entry, Read
 from fermtui.daybook.vessel import VesselFile
 from fermtui.reports.plot_scale import PlotData, Zoom
+from fermtui.reports.runs import Run
 from fermtui.schedule.known import sg_at_spent
 from fermtui.schedule.tasks import Task
-from fermtui.tui.widgets.cells import Line, Run, fit
+from fermtui.tui.widgets.cells import Line, fit
 from fermtui.tui.widgets.headline import day_words
 from fermtui.tui.widgets.rows import Item
 from fermtui.tui.widgets.track import spent_bar

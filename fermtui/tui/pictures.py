@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from fermtui.agenda import Item, agenda, amounts_of, guard_of
 from fermtui.schedule.tasks import Task
+from fermtui.tui.first import First
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.duelist import DueRow, State
 from fermtui.tui.widgets.headline import DAYS, day_words
@@ -47,6 +48,15 @@ def _due_row(item: Item, view: View) -> DueRow:
         since=pressing_words(task, view),
         why=reason_text(task, view.settings, view.now),
     )
+
+
+def first_of(view: View, *, ascii_only: bool) -> First:
+    """The shelf as the next start may draw it at once."""
+    look = view.settings.look
+    return First(
+        view.now.date(), shelf_rows(view), due_rows(view), calm_words(view), len(view.all_problems),
+        look.theme, ascii_only, look.mouse, view.settings.keys,
+    )  # fmt: skip
 
 
 def _amount_words(item: Item, view: View) -> str:

@@ -11,8 +11,9 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 
 from fermtui.reports.plot_cells import MARK
+from fermtui.reports.runs import Run
 from fermtui.tui.actions import ACTIONS, GROUPS, shown_keys
-from fermtui.tui.widgets.cells import Line, Run, Words, fit
+from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell
 
 KEYS_WIDE = 10

@@ -10,7 +10,6 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from fermtui.tui.actions import LIST, SHELF, bindings, footer_of
-from fermtui.tui.pictures import calm_words, due_rows, shelf_rows, task_lines, vessel_lines
 from fermtui.tui.widgets.cells import Words
 from fermtui.tui.widgets.duelist import DueList
 from fermtui.tui.widgets.headline import headline
@@ -30,6 +29,7 @@ class Shelf(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(SHELF)
     AUTO_FOCUS = "#due"
+    problems = 0
 
     @property
     def fermtui(self) -> Fermtui:
@@ -37,11 +37,11 @@ class Shelf(Screen[None]):
         return cast("Fermtui", self.app)
 
     def compose(self) -> ComposeResult:
-        house = self.fermtui.house
+        ascii_only = self.fermtui.ascii_only
         yield Words(id="head")
-        yield DueList(ascii_only=house.ascii_only, id="due")
+        yield DueList(ascii_only=ascii_only, id="due")
         yield Words(id="detail")
-        yield Timeline(ascii_only=house.ascii_only, id="line")
+        yield Timeline(ascii_only=ascii_only, id="line")
         yield Words(id="message")
         yield KeyLine(footer_of(SHELF, LIST, "app"), self.fermtui.changed_keys, id="keys")
 
@@ -67,20 +67,30 @@ class Shelf(Screen[None]):
         self._detail()
 
     def draw(self) -> None:
-        """Show the view as it is now."""
-        house = self.fermtui.house
-        self.due.show(due_rows(house.view), calm_words(house.view))
-        self.line.show(shelf_rows(house.view), house.view.now.date())
-        self._share(self.size.height)
+        """Show the view as it is now, or the kept first picture while there is no view yet."""
+        first = self.fermtui.first
+        if first is not None:
+            self.due.show(first.due, first.calm)
+            self.line.show(first.rows, first.today)
+            self.problems = first.problems
+        else:
+            from fermtui.tui import pictures  # brings the engine: not needed for the first picture
+
+            view = self.fermtui.house.view
+            self.due.show(pictures.due_rows(view), pictures.calm_words(view))
+            self.line.show(pictures.shelf_rows(view), view.now.date())
+            self.problems = len(view.all_problems)
+        self._share(self.app.size.height)
         self._head()
         self._follow(self.focused)
         self._detail()
 
     def _head(self) -> None:
-        view = self.fermtui.house.view
+        if self.line.today is None:
+            return
         states = [row.state for row in self.due.rows]
         counts = (states.count("late"), states.count("due"), states.count("coming"))
-        line = headline(view.now.date(), *counts, len(view.all_problems), self.size.width, self.fermtui.place)
+        line = headline(self.line.today, *counts, self.problems, self.app.size.width, self.fermtui.place)
         self.query_one("#head", Words).show([line])
 
     def _share(self, height: int) -> None:
@@ -91,6 +101,10 @@ class Shelf(Screen[None]):
         self.due.styles.height = max(2, min(wanted, most))
 
     def _detail(self) -> None:
+        if self.fermtui.first is not None:
+            return
+        from fermtui.tui.pictures import task_lines, vessel_lines
+
         view, width = self.fermtui.house.view, self.size.width
         if self.focused is self.line or not self.due.rows:
             seen = self.fermtui.house.vessel(self.line.chosen)

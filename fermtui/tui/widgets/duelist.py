@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from fermtui.tui.widgets.cells import CURSOR, Line, Run, fit
+from fermtui.reports.runs import Run
+from fermtui.tui.widgets.cells import CURSOR, Line, fit
 from fermtui.tui.widgets.listing import Listing, more
 
 State = Literal["late", "due", "coming"]
 ROLE: dict[str, str] = {"late": "late", "due": "due", "coming": "quiet"}
 
 
-@dataclass(frozen=True, slots=True)
-class DueRow:
+class DueRow(NamedTuple):
     """One task as the list shows it: words are ready to show."""
 
     vessel: str

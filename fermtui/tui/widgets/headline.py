@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from fermtui.reports.plot_scale import MONTHS
-from fermtui.tui.widgets.cells import Line, Run
+from fermtui.reports.runs import MONTHS, Run
+from fermtui.tui.widgets.cells import Line
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 

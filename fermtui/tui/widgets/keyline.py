@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 
 from textual import events
 
+from fermtui.reports.runs import Run
 from fermtui.tui.actions import Action, shown_keys
-from fermtui.tui.widgets.cells import Cells, Line, Run
+from fermtui.tui.widgets.cells import Cells, Line
 
 
 class KeyLine(Cells):

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from fermtui.tui.widgets.cells import CURSOR, Line
 from fermtui.tui.widgets.listing import Listing, more
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(NamedTuple):
     """One row: `key` names what it stands for."""
 
     key: str

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
-from fermtui.reports.plot_cells import joined
+from fermtui.reports.runs import Run, joined
 from fermtui.tui.widgets.cells import CURSOR, Line, fit
 from fermtui.tui.widgets.listing import Listing, more
-from fermtui.tui.widgets.track import SCALES, Mark, Run, head_cells, row_cells, spent_bar, stretch
+from fermtui.tui.widgets.track import SCALES, Mark, head_cells, row_cells, spent_bar, stretch
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One vessel as the shelf shows it: words are ready to show."""
 
     key: str
@@ -28,8 +27,7 @@ class Row:
     """something in its files cannot be read"""
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
+class Columns(NamedTuple):
     """Widths of the columns; 0 leaves one out. Least needed goes first: the bar, strength, gravity."""
 
     name: int

@@ -7,14 +7,12 @@ date that is only foreseen lies in a thick stretch from its earliest to its late
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from fermtui.reports.plot_scale import MONTHS
+from fermtui.reports.runs import MONTHS, Run
 
 MarkKind = Literal["done", "foreseen", "coming", "due", "late"]
-Run = tuple[str, str]
 
 RANK: dict[str, int] = {"done": 0, "foreseen": 1, "coming": 2, "due": 3, "late": 4}
 SIGN = {"done": "▪", "foreseen": "◦", "coming": "▫", "due": "◉", "late": "!"}
@@ -24,8 +22,7 @@ SCALES = (1, 2, 3, 5, 7, 14, 30)
 """days in one cell"""
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """A step on the row: where it was done, or when it is likely; a foreseen one has an earliest and a latest day."""
 
     day: date
@@ -34,8 +31,7 @@ class Mark:
     latest: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """The days that a time line shows, `days` in each of its cells."""
 
     first: date

@@ -1,0 +1,69 @@
+"""How the command opens the screens: the cellar or an offer, the first picture, then the engine."""
+
+from __future__ import annotations
+
+import os
+from datetime import UTC
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fermtui import clock
+from fermtui.daybook.cellar import Cellar, NoCellar, open_cellar
+from fermtui.tui.app import Fermtui
+from fermtui.tui.first import keep_first, read_first
+
+if TYPE_CHECKING:
+    from fermtui.tui.house import House
+
+
+def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = None) -> int:
+    """Open the cellar at `path` until it is closed; the exit status. Where none is, offer to start one or the demo.
+
+    `on` fixes the clock (a date or an RFC 3339 time); `theme` goes before the one in cellar.toml.
+    Raises NotATime, NotWritten.
+    """
+    place = ""
+    try:
+        cellar = open_cellar(path)
+    except NoCellar as why:
+        from fermtui.tui.offer import offered
+
+        found = offered(path, str(why), theme)
+        if found is None:
+            return 1
+        cellar, place = found
+    first = read_first(cellar, clock.now(UTC), on)
+    keeps = partial(keep_shelf, on=on)
+    app = Fermtui(partial(open_house, cellar, on), first=first, keeps=keeps, place=place, theme=theme)
+    mouse = first.mouse if first else app.house.view.settings.look.mouse
+    status = app.run(mouse=mouse) or 0
+    keeps(app.house)
+    return status
+
+
+def open_house(cellar: Cellar, on: str | None) -> House:
+    """Load the engine and read the cellar. Raises NotATime."""
+    from fermtui.tui.house import House
+    from fermtui.view import Watched
+
+    watched = Watched(cellar, lambda: clock.now(UTC))
+    zone = watched.settings.zone
+    fixed = clock.read_when(on, zone).astimezone(zone) if on else None
+    watched.upto = fixed
+    return House(
+        watched,
+        lambda: fixed or clock.now(watched.settings.zone),
+        ascii_only=watched.settings.look.ascii or os.environ.get("TERM") == "linux",
+        read_only=not os.access(cellar.path, os.W_OK),
+    )
+
+
+def keep_shelf(house: House, on: str | None) -> None:
+    """Keep the shelf as it stands for the next start, unless someone else has just written."""
+    from fermtui.tui.pictures import first_of
+
+    if not house.follow():
+        view = house.view
+        began = clock.start_of(view.now.date(), view.settings.zone)
+        keep_first(house.watched.cellar, first_of(view, ascii_only=house.ascii_only), began, on)

@@ -1,0 +1,78 @@
+"""An app whose roles of ink are looked up in one place, once a theme.
+
+They are component classes of the app and not of each widget: Textual would style every one of them for every widget
+before the first picture.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar, TypeVar
+
+from rich.style import Style
+from textual.app import App
+
+from fermtui.tui.themes import DEFAULT, THEMES
+
+ROLES = (
+    "ink", "strong", "quiet", "accent", "late", "due", "warn", "good", "title", "key",
+    "axis", "grid", "band", "likely", "target", "today", "struck", "reading", "event",
+)  # fmt: skip
+
+Result = TypeVar("Result")
+
+
+class Painted(App[Result]):
+    """Gives `ink` to the painted widgets."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"cells--{role}" for role in (*ROLES, "cursor", "cursor-idle")}
+    DEFAULT_CSS = """
+    Painted {
+        & > .cells--ink { color: $text; }
+        & > .cells--strong { color: $text; text-style: bold; }
+        & > .cells--quiet { color: $text-muted; }
+        & > .cells--accent { color: $text-accent; }
+        & > .cells--late { color: $text-error; text-style: bold; }
+        & > .cells--due { color: $text-accent; text-style: bold; }
+        & > .cells--warn { color: $text-warning; text-style: bold; }
+        & > .cells--good { color: $text-success; }
+        & > .cells--title { color: $text-muted; }
+        & > .cells--key { color: $text-accent; text-style: bold; }
+        & > .cells--axis { color: $text-muted; }
+        & > .cells--grid { color: $text-muted; text-style: dim; }
+        & > .cells--band { color: $text-muted; }
+        & > .cells--likely { color: $text; }
+        & > .cells--target { color: $text-secondary; }
+        & > .cells--today { color: $text; text-style: bold; }
+        & > .cells--struck { color: $text-muted; text-style: dim; }
+        & > .cells--reading { color: $text-accent; text-style: bold; }
+        & > .cells--event { color: $text; }
+        & > .cells--cursor { background: $panel; text-style: bold; }
+        & > .cells--cursor-idle { text-style: none; }
+        &:ansi > .cells--quiet, &:ansi > .cells--axis, &:ansi > .cells--title { text-style: dim; }
+        &:ansi > .cells--band { text-style: dim; }
+    }
+    """
+
+    def dress(self, theme: str | None) -> None:
+        """Before the app runs: our own themes, and the wanted one if there is such a theme."""
+        for own in THEMES:
+            self.register_theme(own)
+        name = theme if theme in self.available_themes else DEFAULT
+        if self.available_themes[name].ansi:
+            self.theme = name
+            return
+        # Setting the theme as usual would parse and apply every style a second time before the first picture.
+        self.set_reactive(App.theme, name)
+        self.stylesheet.set_variables(self.get_css_variables())
+
+    def ink(self, role: str) -> Style:
+        """The style of a role in the theme of now. A cursor has no colour of its own, only its ground."""
+        key = (self.theme, role)
+        if key not in self._inks:
+            styles = self.get_component_styles(f"cells--{role}")
+            self._inks[key] = styles.partial_rich_style if role.startswith("cursor") else styles.rich_style
+        return self._inks[key]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._inks: dict[tuple[str, str], Style] = {}
