@@ -16,17 +16,14 @@ from fermtui.daybook.cellar import past_names
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.lines import Scalar, entry_of_line, line_of, new_key
-from fermtui.daybook.records import Entry
-from fermtui.daybook.strikes import last_live_key, live
+from fermtui.daybook.records import KINDS
 from fermtui.daybook.vessel import VesselFile, read_vessel
-from fermtui.kept import Kept, measures_of
+from fermtui.kept import Kept
 from fermtui.refused import GUARD as GUARD  # both faces say acts.Refused
 from fermtui.refused import INPUT as INPUT
 from fermtui.refused import Refused as Refused
 from fermtui.schedule.guards import Finding, cautions_for, check
 from fermtui.story.facts import Facts
-from fermtui.story.replay import replay
-from fermtui.story.stage import nothing_left
 from fermtui.view import VesselView, Watched
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
@@ -80,23 +77,9 @@ def kept_vessel(watched: Watched, vessel: str) -> Kept:
     return kept
 
 
-def facts_upto(watched: Watched, kept: Kept, at: datetime) -> Facts:
-    """The facts as they stood at that moment, for an entry that is written late."""
-    if kept.facts.last_at is None or kept.facts.last_at <= at:
-        return kept.facts
-    file = read_vessel(watched.cellar, kept.name, kept.place)
-    standing, _, _ = live([entry for entry in file.entries if entry.at <= at])
-    return replay(kept.head, standing, measures_of(watched.settings))
-
-
 def occupied(watched: Watched, but: str) -> frozenset[str]:
     """The containers that other vessels stand in."""
-    watched.load_missing()
-    return frozenset(
-        kept.facts.container
-        for name, kept in watched.kept.items()
-        if name != but and kept.facts.container and not nothing_left(kept.facts)
-    )
+    return watched.occupied(but)
 
 
 def prepare(
@@ -111,16 +94,19 @@ def prepare(
 ) -> Prepared:
     """Check an entry without writing it. Raises Refused for what cannot be."""
     kept = kept_vessel(watched, vessel)
+    if did not in KINDS:
+        raise Refused(f"{plain(did, 40)!r} is no kind of entry: one of {', '.join(sorted(KINDS))}")
     if at > now + FUTURE_SLACK:
         raise Refused(f"{at:%Y-%m-%d %H:%M} lies in the future: write down what was done, not what will be")
     given = {name: value for name, value in fields.items() if value is not None}
-    if override is not None:
-        given["override"] = override
+    if override is not None and override.strip():
+        given["override"] = override.strip()
     try:
         entry_of_line(line_of("check", did, at, given))
     except Unfit as bad:
         raise Refused(f"{vessel}, {did}: {bad}") from None
-    facts = facts_upto(watched, kept, at)
+    _fits_its_task(watched, kept, did, given, now)
+    facts = watched.facts_upto(kept, at)
     others = occupied(watched, vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
     findings = check(did, given, facts, kept.head.plan, watched.settings, at, occupied=others, vessel=vessel)
     impossible = tuple(f for f in findings if f.kind == "impossible")
@@ -128,6 +114,26 @@ def prepare(
         raise Refused(f"{vessel}: {finding_text(impossible[0], watched.settings.units)}", INPUT, impossible)
     cautions = cautions_for(did, given, facts, kept.head.plan, at)
     return Prepared(vessel, did, at, given, findings, tuple(cautions), facts)
+
+
+def _fits_its_task(watched: Watched, kept: Kept, did: str, given: Fields, now: datetime) -> None:
+    """An entry must not settle a step of another kind: a bottling that never was would stand as done."""
+    key = given.get("task")
+    if key is None:
+        return
+    seen = watched.see(kept, now)
+    task = seen.task(str(key))
+    if task is None:
+        raise Refused(f"{kept.name} has no task {plain(key, 60)!r}; {_open_tasks(seen)}")
+    if did in ("skip", "postpone"):
+        if not task.is_open:
+            raise Refused(f"{task.key} of {kept.name} is {task.state} already, so there is nothing to {did}")
+    elif did not in (task.do, "note") and not (did == "rack" and task.do == "pull"):
+        raise Refused(f"{task.key} of {kept.name} asks for {task.do}, not for {did}: leave task= out")
+
+
+def _open_tasks(seen: VesselView) -> str:
+    return f"open are: {', '.join(task.key for task in seen.tasks if task.is_open) or 'none'}"
 
 
 def write(
@@ -144,7 +150,7 @@ def write(
     if did in ("split", "receive", "strike"):
         return _special(watched, vessel, did, fields, at=at, now=now, override=override)
     if did == "read":
-        _not_implausible(watched, vessel, fields, at=at, override=override)
+        not_implausible(watched, vessel, fields, at=at, override=override)
     if did == "top_up" and fields.get("from"):
         from fermtui.pouring import top_up_from
 
@@ -160,8 +166,15 @@ def _special(
 ) -> Written:
     if did == "strike":
         return strike(watched, vessel, str(fields.get("entry") or "") or None, at=at)
+    if fields.get("entry") is not None:
+        from fermtui.completing import complete
+
+        return complete(watched, vessel, did, fields, now=now, override=override)
     if did == "receive":
-        raise Refused("receive is written together with its split: write a split in the vessel that it comes from")
+        raise Refused(
+            "receive is written together with its split: write a split in the vessel that it comes from, "
+            "or name a split without its receive in entry="
+        )
     from fermtui.pouring import split
 
     return split(watched, vessel, fields, at=at, now=now, override=override)
@@ -169,18 +182,19 @@ def _special(
 
 def refuse_unless_overridden(watched: Watched, ready: Prepared, override: str | None) -> None:
     """Raise Refused (3) when a guard stands in the way and no reason was given. An empty reason is none."""
-    if not ready.refusals:
-        return
-    if override is not None and override.strip():
+    if not ready.refusals or (override is not None and override.strip()):
         return
     texts = " ".join(finding_text(f, watched.settings.units) for f in ready.refusals)
     raise Refused(f"{ready.vessel}: {texts}", GUARD, ready.refusals)
 
 
-def _not_implausible(watched: Watched, vessel: str, fields: Fields, *, at: datetime, override: str | None) -> None:
+def not_implausible(watched: Watched, vessel: str, fields: Fields, *, at: datetime, override: str | None) -> None:
     from fermtui.understand import doubt_of
 
     kept = kept_vessel(watched, vessel)
+    if not kept.foretold and fields.get("sg") is not None:
+        watched.foretell([vessel])
+        kept = kept_vessel(watched, vessel)
     doubt = doubt_of(watched, kept, fields, at=at)
     if doubt is not None and not (override and override.strip()):
         raise Refused(f"{vessel}: {doubt}", GUARD)
@@ -204,7 +218,9 @@ def append_lines(watched: Watched, lines: list[tuple[str, str]]) -> list[str]:
     try:
         keys = append_many(watched.cellar, lines)
     except NotWritten as fault:
-        raise Refused(str(fault)) from None
+        there = ", ".join(vessel for vessel, _ in fault.written)
+        half = f"; its other half stands in {there}, and `fermtui check` tells how to go on" if there else ""
+        raise Refused(f"{fault}{half}") from None
     finally:
         for vessel in dict.fromkeys(vessel for vessel, _ in lines):
             watched.renew(vessel)
@@ -220,36 +236,9 @@ def _keys(watched: Watched, vessel: str) -> list[str]:
 
 def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) -> Written:
     """Take back the last entry, or that one. Of a split both halves go. Raises Refused when there is none to take."""
-    kept_vessel(watched, vessel)
-    file = read_vessel(watched.cellar, vessel)
-    key = entry or last_live_key(file.live)
-    if key is None:
-        raise Refused(f"{vessel} has no entry that could be taken back")
-    found = next((one for one in file.entries if one.key == key), None)
-    if found is None:
-        raise Refused(f"{vessel} has no entry {plain(key, 80)!r}: `fermtui show {vessel}` lists them")
-    if key in file.struck:
-        raise Refused(f"entry {key} of {vessel} has been taken back already; strike {file.struck[key]} to restore it")
-    acts: list[tuple[str, str, datetime, Fields]] = [(vessel, "strike", at, {"entry": key})]
-    also: tuple[str, ...] = ()
-    other = _other_half(watched, found)
-    if other is not None:
-        acts.append((other[0], "strike", at, {"entry": other[1]}))
-        also = (other[0],)
-    keys = put_down(watched, acts)
-    return Written(vessel, keys[0], "strike", at, {"entry": key, "took": found.did}, also=also)
+    from fermtui.taking_back import strike as take_back
 
-
-def _other_half(watched: Watched, entry: Entry) -> tuple[str, str] | None:
-    """The other half of a split, a receive or a topping up from a vessel, when it still stands."""
-    name = getattr(entry, "into", None) if entry.did == "split" else getattr(entry, "from_", None)
-    key = getattr(entry, "entry", None) or entry.extra.get("entry")
-    if entry.did not in ("split", "receive", "top_up") or not name or not isinstance(key, str):
-        return None
-    if name in past_names(watched.cellar):
-        raise Refused(f"its other half stands in {name}, which has been put away: bring that back first")
-    other = read_vessel(watched.cellar, name)
-    return (name, key) if any(one.key == key for one in other.live) else None
+    return take_back(watched, vessel, entry, at=at)
 
 
 def tick(
@@ -271,17 +260,20 @@ def fields_of_task(
     watched: Watched, seen: VesselView, task_key: str, given: Fields
 ) -> tuple[str, dict[str, Scalar | None]]:
     """The kind and the fields of the entry that ticking this task would write. Raises Refused."""
-    from fermtui.schedule.amounts import amounts
+    from fermtui.schedule.amounts import amounts, entry_fields
 
     task = seen.task(task_key)
     if task is None:
-        open_keys = ", ".join(t.key for t in seen.tasks if t.state in ("due", "late", "coming", "waiting"))
-        raise Refused(f"{seen.vessel} has no task {plain(task_key, 60)!r}; open are: {open_keys or 'none'}")
-    if task.state in ("done", "dropped"):
-        raise Refused(f"{task_key} of {seen.vessel} is {task.state} already; strike its entry to do it again")
+        raise Refused(f"{seen.vessel} has no task {plain(task_key, 60)!r}; {_open_tasks(seen)}")
+    if task.state == "done":
+        raise Refused(f"{task_key} of {seen.vessel} is done already; strike its entry to do it again")
+    if task.state == "dropped":
+        raise Refused(
+            f"{task_key} of {seen.vessel} is dropped; `fermtui write {seen.vessel} {task.do}` writes it all the same"
+        )
     planned: dict[str, Scalar | None] = {}
-    for name, value in amounts(task, seen.facts, seen.head.plan, watched.settings).items():
-        if name != "instead":
+    for name, value in entry_fields(amounts(task, seen.facts, seen.head.plan, watched.settings)).items():
+        if isinstance(value, str | int | float):
             planned[name] = round(value, 3) if isinstance(value, float) else value
     if task.do == "read":
         planned.clear()

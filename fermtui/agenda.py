@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from fermtui.daybook.settings import Settings
 from fermtui.must.limits import OutOfRange
-from fermtui.schedule.amounts import amounts
+from fermtui.schedule.amounts import Amounts, amounts
 from fermtui.schedule.guards import Finding, check
 from fermtui.schedule.tasks import Task
 from fermtui.view import VesselView, View
@@ -22,7 +22,7 @@ class Item(NamedTuple):
 
     seen: VesselView
     task: Task
-    amounts: dict[str, float | str]
+    amounts: Amounts
 
 
 PRESSING = ("late", "due", "coming")
@@ -53,7 +53,7 @@ def _order(seen: VesselView, task: Task) -> tuple[int, float, str, str]:
     return (_RANK[task.state], at.timestamp() if at else float("inf"), seen.name, task.key)
 
 
-def amounts_of(seen: VesselView, task: Task, settings: Settings) -> dict[str, float | str]:
+def amounts_of(seen: VesselView, task: Task, settings: Settings) -> Amounts:
     """What a task asks for; nothing where it cannot be reckoned (no volume, a number out of range)."""
     if not task.is_open or task.do in ("aerate", "degas", "punch", "note", "chore", "taste", "read"):
         return {}

@@ -7,16 +7,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fermtui import __version__
 from fermtui.daybook.cache import Cache, content_key
-from fermtui.daybook.cellar import DAYBOOK, SCHEDULES, VESSELS, Cellar
+from fermtui.daybook.cellar import DAYBOOK, HEAD, SCHEDULES, VESSELS, Cellar
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
+from fermtui.halves import Half, halves_of
 from fermtui.schedule import library
 from fermtui.schedule.steps import Schedule
 from fermtui.story.facts import Facts
@@ -32,8 +33,8 @@ if TYPE_CHECKING:
 class Kept:
     """One vessel as far as it does not depend on a clock.
 
-    `key` names exactly these files and settings. `posterior` is None until the forecast was made, and where
-    `forecast_reason` says why there is none.
+    `key` names exactly these files and settings. `halves` are what was poured to or from other vessels. `posterior` is
+    None until the forecast was made, and where `forecast_reason` says why there is none.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Kept:
     facts: Facts
     schedule: Schedule | None
     problems: tuple[Problem, ...]
+    halves: tuple[Half, ...] = ()
     posterior: Posterior | None = None
     foretold: bool = False
     forecast_reason: str | None = None
@@ -66,19 +68,28 @@ def keep(
         b"-" if files.head is None else b"+" + files.head, files.daybook,
     )  # fmt: skip
     found = None if files.problems else _from_cache(cache.get(key))
-    if found is None or (upto is not None and _reaches_past(found[1], upto)):
+    if found is None or (upto is not None and _reaches_past(found.facts, upto)):
         found = _from_files(files, settings, upto)
         if upto is None and not files.problems:
-            cache.put(key, _to_cache(*found[:3], head_good=found[3]))
-    head, facts, problems, head_good = found
-    schedule, schedule_problems = _schedule(cellar, head)
-    return Kept(name, place, key, head, head_good, facts, schedule, problems + schedule_problems)
+            cache.put(key, _to_cache(found))
+    schedule, schedule_problems = _schedule(cellar, found.head, f"{place}/{name}/{HEAD}", files.head or b"")
+    problems = found.problems + schedule_problems
+    return Kept(name, place, key, found.head, found.head_good, found.facts, schedule, problems, found.halves)
 
 
-def _schedule(cellar: Cellar, head: Head) -> tuple[Schedule | None, tuple[Problem, ...]]:
+def _schedule(
+    cellar: Cellar, head: Head, path: str, head_bytes: bytes
+) -> tuple[Schedule | None, tuple[Problem, ...]]:
     if head.schedule is None:
         return None, ()
-    return library.load(head.schedule, cellar.path / SCHEDULES)
+    schedule, problems = library.load(head.schedule, cellar.path / SCHEDULES)
+    if schedule is None:
+        from fermtui.daybook.tomlfile import line_of_field
+
+        # Whoever has several vessels must see which of them has no tasks now.
+        line = line_of_field(head_bytes, "schedule")
+        problems += (Problem(path, line, f"schedule {head.schedule[:60]!r} cannot be used, so it has no tasks"),)
+    return schedule, problems
 
 
 def _reaches_past(facts: Facts, upto: datetime) -> bool:
@@ -97,10 +108,18 @@ def measures_of(settings: Settings) -> Measures:
     )
 
 
-Found = tuple[Head, Facts, tuple[Problem, ...], bool]
+class Found(NamedTuple):
+    """What the two files of a vessel say, as far as it goes into the cache."""
+
+    head: Head
+    facts: Facts
+    problems: tuple[Problem, ...]
+    head_good: bool
+    halves: tuple[Half, ...]
 
 
 def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> Found:
+    from fermtui.daybook.lines import line_number
     from fermtui.daybook.strikes import live
     from fermtui.daybook.vessel import parse_vessel
     from fermtui.story.replay import replay
@@ -115,23 +134,29 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
     facts = replay(head, standing, measures_of(settings))
     strange = [e for e in standing if e.did == "unknown"]
     problems += tuple(
-        Problem(path, None, f"{str(e.extra.get('did'))[:40]!r} is no kind of entry that this version knows; it is kept")
+        Problem(
+            path,
+            line_number(files.daybook, e.key),
+            f"{str(e.extra.get('did'))[:40]!r} is no kind of entry that this version knows; it is kept",
+        )
         for e in strange
     )
-    return head, facts, problems, file.head is not None
+    halves = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in halves_of(standing))
+    return Found(head, facts, problems, file.head is not None, halves)
 
 
-def _to_cache(head: Head, facts: Facts, problems: tuple[Problem, ...], *, head_good: bool) -> list[Any]:
-    return [_table(head), facts_to_json(facts), [[p.path, p.line, p.reason] for p in problems], head_good]
+def _to_cache(found: Found) -> list[Any]:
+    problems, halves = [[p.path, p.line, p.reason] for p in found.problems], [list(half) for half in found.halves]
+    return [_table(found.head), facts_to_json(found.facts), problems, found.head_good, halves]
 
 
 def _from_cache(value: object) -> Found | None:
-    if not isinstance(value, list) or len(value) != 4:
+    if not isinstance(value, list) or len(value) != len(Found._fields):
         return None
     try:
-        table, facts, problems, head_good = value
-        known = tuple(Problem(*row) for row in problems)
-        return head_from(table), facts_from_json(facts), known, bool(head_good)
+        table, facts, problems, head_good, halves = value
+        known, poured = tuple(Problem(*row) for row in problems), tuple(Half(*row) for row in halves)
+        return Found(head_from(table), facts_from_json(facts), known, bool(head_good), poured)
     except (TypeError, ValueError, IndexError, KeyError, AttributeError, Unfit):
         return None
 

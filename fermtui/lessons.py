@@ -19,10 +19,11 @@ def learned(watched: Watched) -> tuple[Priors, str]:
     """The priors that lean on finished vessels, put away or bottled, and a name for exactly these."""
     from fermtui.forecast.priors import DEFAULT_PRIORS, Priors
 
+    watched.load_missing()  # or a vessel shown alone would lean on others than it does among all
     done = [kept for kept in list(watched.kept.values()) if kept.facts.lots]
     done += [watched.keep_one(name, PAST) for name in past_names(watched.cellar)]
     done = [kept for kept in done if kept.facts.pitched_at is not None and kept.facts.last_at is not None]
-    done.sort(key=lambda kept: (str(kept.facts.pitched_at), kept.name))
+    done.sort(key=lambda kept: (kept.facts.pitched_at.timestamp() if kept.facts.pitched_at else 0.0, kept.name))
     lessons = [lesson for kept in done[-MOST:] if (lesson := _lesson(watched, kept)) is not None]
     if not lessons:
         return DEFAULT_PRIORS, "default"
@@ -36,7 +37,7 @@ def _lesson(watched: Watched, kept: Kept) -> Lesson | None:
     from fermtui.forecast.priors import Lesson
     from fermtui.schedule.steps import for_plan
 
-    key = content_key(b"lesson", kept.key.encode())
+    key = content_key(b"lesson", kept.key.encode(), str(kept.facts.last_at).encode())
     stored = watched.cache.get(key)
     if isinstance(stored, list):
         try:

@@ -85,7 +85,7 @@ def doubt_of(watched: Watched, kept: Kept, fields: Mapping[str, object], *, at: 
         return next((note for note in facts.notes if note not in kept.facts.notes), None)
     if facts.pitched_at is None or at <= facts.pitched_at:
         return _doubt_before_pitch(facts)
-    return _doubt_after_pitch(kept, sg, at)
+    return _doubt_after_pitch(kept, watched.facts_upto(kept, at), sg, at)
 
 
 def _doubt_before_pitch(facts: Facts) -> str | None:
@@ -98,8 +98,7 @@ def _doubt_before_pitch(facts: Facts) -> str | None:
     )
 
 
-def _doubt_after_pitch(kept: Kept, sg: float, at: datetime) -> str | None:
-    facts = kept.facts
+def _doubt_after_pitch(kept: Kept, facts: Facts, sg: float, at: datetime) -> str | None:
     older = [r for r in facts.since_addition if r.at < at and r.sg is not None]
     before = older[-1] if older else None
     if before is not None and before.sg is not None:

@@ -8,19 +8,21 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from fermtui.daybook.cache import Cache, cache_path
-from fermtui.daybook.cellar import PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
+from fermtui.daybook.cellar import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
 from fermtui.daybook.head import Head
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Container, Settings
 from fermtui.daybook.settings_file import settings_of
 from fermtui.forecast.trouble import Trouble, trouble_of
-from fermtui.kept import Kept, foretell, keep
+from fermtui.halves import missing
+from fermtui.kept import Kept, foretell, keep, measures_of
 from fermtui.schedule.tasks import Task, tasks
 from fermtui.story.facts import Act, Facts
 from fermtui.story.present import Present, present
 from fermtui.story.stage import nothing_left, stage
 
 if TYPE_CHECKING:
+    from fermtui.daybook.records import Entry
     from fermtui.forecast.foretell import Foretold
     from fermtui.forecast.priors import Priors
 
@@ -100,10 +102,12 @@ class Watched:
         self.settings, self.settings_problems, self.settings_bytes = settings_of(cellar)
         self.kept: dict[str, Kept] = {}
         self.acknowledged: dict[str, dict[str, str]] = {}
+        self._beside: dict[str, Kept | None] = {}
         self._priors: tuple[Priors, str] | None = None
 
     def load(self, names: Iterable[str] | None = None) -> None:
         """Read these vessels, or all at work; vessels that have gone are forgotten."""
+        self._beside.clear()
         there = vessel_names(self.cellar)
         for name in there if names is None else names:
             if name in there:
@@ -134,10 +138,58 @@ class Watched:
 
     def renew(self, name: str) -> None:
         """Read one vessel again after something was written to it."""
+        self._beside.clear()
         if name in self.names():
             self.kept[name] = self.keep_one(name)
         else:
             self.kept.pop(name, None)
+
+    def beside(self, name: str) -> Kept | None:
+        """A vessel at work or put away, read if need be but not counted among those that are shown."""
+        if name in self.kept:
+            return self.kept[name]
+        if name not in self._beside:
+            place = VESSELS if name in vessel_names(self.cellar) else PAST
+            there = place == VESSELS or name in past_names(self.cellar)
+            self._beside[name] = self.keep_one(name, place) if there else None
+        return self._beside[name]
+
+    def problems_of(self, kept: Kept) -> tuple[Problem, ...]:
+        """What is wrong with its files, and what was poured without its other half."""
+        path = f"{kept.place}/{kept.name}/{DAYBOOK}"
+        return kept.problems + tuple(
+            missing(kept.name, half, path)
+            for half in kept.halves
+            if (other := self.beside(half.other)) is None or not any(half.fits(kept.name, o) for o in other.halves)
+        )
+
+    def facts_upto(self, kept: Kept, at: datetime) -> Facts:
+        """The facts as they stood at that moment, for an entry that is written late.
+
+        What was struck later never happened, so it does not count then either.
+        """
+        if kept.facts.last_at is None or kept.facts.last_at <= at:
+            return kept.facts
+        return self.facts_where(kept, lambda entry: entry.at <= at)
+
+    def facts_where(self, kept: Kept, wanted: Callable[[Entry], bool]) -> Facts:
+        """The facts that these of its live entries give."""
+        from fermtui.daybook.strikes import live
+        from fermtui.daybook.vessel import read_vessel
+        from fermtui.story.replay import replay
+
+        file = read_vessel(self.cellar, kept.name, kept.place)
+        standing, _, _ = live([entry for entry in file.entries if self.upto is None or entry.at <= self.upto])
+        return replay(kept.head, [entry for entry in standing if wanted(entry)], measures_of(self.settings))
+
+    def occupied(self, but: str = "") -> frozenset[str]:
+        """The containers that vessels other than `but` stand in."""
+        self.load_missing()
+        return frozenset(
+            kept.facts.container
+            for name, kept in self.kept.items()
+            if name != but and kept.facts.container and not nothing_left(kept.facts)
+        )
 
     def reload_settings(self) -> None:
         """Read cellar.toml again, and with it everything that hangs on it."""
@@ -180,7 +232,7 @@ class Watched:
         stands = present(facts, now, self.settings.zone)
         forecast = _foretold(kept, now)
         found: tuple[Task, ...] = ()
-        if kept.schedule is not None:
+        if kept.schedule is not None and not _never_filled(kept):
             zone, before = self.settings.zone, self._inherited(kept)
             found = tasks(facts, kept.schedule, head.plan, forecast, now, zone, kept.name, before)
         trouble = trouble_of(facts, head.plan, forecast, now)
@@ -207,20 +259,32 @@ class Watched:
             forecast=forecast,
             forecast_reason=kept.forecast_reason,
             foretold=kept.foretold,
-            problems=kept.problems,
+            problems=self.problems_of(kept),
         )
 
     def _inherited(self, kept: Kept) -> tuple[Act, ...]:
-        """What was done to the vessel that this one was poured off from, up to that moment: a split keeps it."""
-        parent = self.kept.get(kept.facts.parent or "")
-        poured = next((act.at for act in kept.facts.acts if act.did == "receive"), None)
-        if parent is None or poured is None:
-            return ()
-        return tuple(act for act in parent.facts.acts if act.at < poured)
+        """What was done to the vessels that this one was poured off from, up to then: a split keeps what is done."""
+        found: tuple[Act, ...] = ()
+        seen = {kept.name}
+        while kept.head.parent is not None:  # a mere blend brings no history along
+            poured = next((half for half in kept.halves if half.did == "receive"), None)
+            parent = self.beside(kept.head.parent)
+            if poured is None or parent is None or parent.name in seen or poured.other != parent.name:
+                break
+            seen.add(parent.name)
+            acts = parent.facts.acts
+            found = acts[: next((at for at, act in enumerate(acts) if act.key == poured.other_key), 0)] + found
+            kept = parent
+        return found
 
     def _free(self, seen: tuple[VesselView, ...]) -> tuple[Container, ...]:
         taken = {view.facts.container for view in seen if not nothing_left(view.facts)}
         return tuple(one for one in self.settings.containers if one.name not in taken)
+
+
+def _never_filled(kept: Kept) -> bool:
+    """Whether it was to be poured off from another vessel and that was taken back, or got lost."""
+    return kept.head.parent is not None and kept.facts.level_l is None and kept.facts.pitched_at is None
 
 
 def _foretold(kept: Kept, now: datetime) -> Foretold | None:

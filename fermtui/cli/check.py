@@ -33,7 +33,7 @@ def _of_vessel(watched: Watched, name: str) -> list[Problem]:
     kept = watched.load_one(name)
     if kept is None:
         raise Refused(f"there is no vessel {plain(name, 60)!r} in this cellar")
-    return list(kept.problems)
+    return list(watched.problems_of(kept))
 
 
 def _of_all(watched: Watched) -> list[Problem]:
@@ -47,8 +47,8 @@ def _of_all(watched: Watched) -> list[Problem]:
     for name in own_names(schedules):
         found += load(name, schedules)[1]
     for kept in watched.kept.values():
-        found += kept.problems
+        found += watched.problems_of(kept)
     for name in past_names(watched.cellar):
-        found += watched.keep_one(name, PAST).problems
+        found += watched.problems_of(watched.keep_one(name, PAST))
     found += misnamed(watched.cellar)
     return list(dict.fromkeys(found))

@@ -210,6 +210,13 @@ class Receive(Entry):
     water_g: float | None = number(*MASS_G, required=True)
     sugar_g: float | None = number(*MASS_G, required=True)
     ethanol_g: float | None = number(*MASS_G, required=True)
+    pitched: date | datetime | None = moment()  # of the vessel that it came from, where this one begins with it
+    # What went along of what was given there, so that the ceilings a litre stay what they were.
+    dap_g: float | None = number(0, 10_000)
+    autolysate_g: float | None = number(0, 10_000)
+    complex_g: float | None = number(0, 10_000)
+    so2_mg: float | None = number(0, 10_000_000)
+    sorbate_mg: float | None = number(0, 10_000_000)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

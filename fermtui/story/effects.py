@@ -237,15 +237,31 @@ def _receive(state: State, entry: records.Receive) -> None:
     state.volume_known = state.volume_known or state.ledger.empty
     state.parent = state.parent or entry.from_
     first = state.ledger.empty
-    if state.pitched_at is None and poured.ethanol_g > 0.0:
+    if state.pitched_at is None and isinstance(entry.pitched, datetime):
+        state.pitched_at = min(entry.pitched, entry.at)  # the same ferment in another glass: it keeps its days
+    elif state.pitched_at is None and poured.ethanol_g > 0.0:
         state.pitched_at = entry.at  # what ferments has been pitched, wherever that was written down
     _sugar_in(state, entry, poured)
+    state.dap_g += entry.dap_g or 0.0
+    state.autolysate_g += entry.autolysate_g or 0.0
+    state.complex_g += entry.complex_g or 0.0
     if first and not state.ledger.empty:
+        _stabilised_along(state, entry)
         if state.pitched_at is not None and state.og is None:
             state.og = state.ledger.unfermented().sg
         # What was poured off is where this vessel begins, not an addition to something.
         state.last_addition_at = state.last_sugar_at = None
         state.changes.clear()
+
+
+def _stabilised_along(state: State, entry: records.Receive) -> None:
+    # Only where the vessel begins with it: a dash of stabilised mead in another one stabilises nothing.
+    litres = state.ledger.liquid_l()
+    if entry.so2_mg:
+        state.sulfite.append(SulfiteDose(entry.at, entry.so2_mg / litres))
+    if entry.sorbate_mg:
+        state.sorbate_at = entry.at
+        state.sorbate_mg_per_l += entry.sorbate_mg / litres
 
 
 def _bottle(state: State, entry: records.Bottle) -> None:

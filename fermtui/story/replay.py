@@ -40,7 +40,7 @@ def replay(
     state.container = head.container
     state.capacity_l = head.capacity_l or (state.measures.containers.get(head.container) if head.container else None)
     ordered = sorted(entries, key=order)
-    state.begins_with_receive = next((e.did for e in ordered if e.did in ("mix", "receive")), None) == "receive"
+    state.begins_with_receive = _begins_with_receive(head, ordered)
     for entry in ordered:
         if entry.did == "strike":
             continue  # it happens to the daybook, not to the vessel
@@ -54,9 +54,18 @@ def replay(
         state.acts.append(_act(entry))
         if trace is not None:
             trace.append(_moment(state, entry))
-    if state.pitched_at is None and state.ledger.empty:
+    if state.pitched_at is None and state.ledger.empty and head.parent is None:
         _before_anything(state)
     return _facts(state, ordered)
+
+
+def _begins_with_receive(head: Head, ordered: list[Entry]) -> bool:
+    """Whether this vessel was poured off from another one; a blend into a must that was pitched here is none."""
+    first = next((e for e in ordered if e.did in ("mix", "receive")), None)
+    if first is None or first.did != "receive":
+        return False
+    # Where it was read or fed before, there was something in it already.
+    return head.parent is not None or all(e.did in ("pitch", "note", "strike") for e in ordered if e.at < first.at)
 
 
 def _leach(state: State, at: datetime) -> None:

@@ -1,0 +1,55 @@
+"""Taking an entry back, or giving it back by striking the strike. Of a pouring both halves go, or come, together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from fermtui.acts import Fields, Written, kept_vessel, put_down
+from fermtui.daybook.cellar import past_names
+from fermtui.daybook.lines import entry_of_line, line_of
+from fermtui.daybook.strikes import last_live_key, live
+from fermtui.daybook.vessel import VesselFile, read_vessel
+from fermtui.halves import half_of
+from fermtui.refused import Refused
+from fermtui.view import Watched
+from fermtui.wording.plain import plain
+
+
+def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) -> Written:
+    """Strike the last entry, or that one, and what belongs to it elsewhere. Raises Refused."""
+    kept_vessel(watched, vessel)
+    file = read_vessel(watched.cellar, vessel)
+    key = entry or last_live_key(one for one in file.live if watched.upto is None or one.at <= watched.upto)
+    if key is None:
+        raise Refused(f"{vessel} has no entry that could be taken back")
+    found = next((one for one in file.entries if one.key == key), None)
+    if found is None:
+        raise Refused(f"{vessel} has no entry {plain(key, 80)!r}: `fermtui show {vessel}` lists them")
+    if key in file.struck:
+        raise Refused(f"entry {key} of {vessel} has been taken back already; strike {file.struck[key]} to restore it")
+    acts: list[tuple[str, str, datetime, Fields]] = [(vessel, "strike", at, {"entry": key})]
+    for other, other_key in _elsewhere(watched, file, key, at):
+        acts.append((other, "strike", at, {"entry": other_key}))
+    keys = put_down(watched, acts)
+    also = tuple(name for name, *_ in acts[1:])
+    return Written(vessel, keys[0], "strike", at, {"entry": key, "took": found.did}, also=also)
+
+
+def _elsewhere(watched: Watched, file: VesselFile, key: str, at: datetime) -> Iterable[tuple[str, str]]:
+    """What must be struck in other vessels, so that both halves of each pouring stand, or neither."""
+    one_more = entry_of_line(line_of("one-more", "strike", at, {"entry": key}))
+    before = {one.key for one in file.live}
+    after = {one.key for one in live([*file.entries, one_more])[0]}
+    for one in file.entries:
+        if (one.key in before) == (one.key in after) or (half := half_of(one)) is None:
+            continue
+        if half.other in past_names(watched.cellar):
+            raise Refused(f"its other half stands in {half.other}, which has been put away: bring that back first")
+        other = read_vessel(watched.cellar, half.other)
+        twins = [e.key for e in other.entries if (twin := half_of(e)) is not None and half.fits(file.name, twin)]
+        standing = [twin for twin in twins if twin not in other.struck]
+        if one.key not in after:
+            yield from ((half.other, twin) for twin in standing)
+        elif twins and not standing:
+            yield half.other, other.struck[twins[-1]]
