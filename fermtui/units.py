@@ -173,7 +173,7 @@ def show_mass(grams: float, units: Units = METRIC) -> str:
         return f"{pounds} lb {ounces}" if pounds else ounces
     if grams >= 999.5:
         return f"{_shown(grams / 1000.0, 2, units)} kg"
-    return f"{_shown(grams, 2 if abs(grams) < 1.0 else 1 if grams < 20.0 else 0, units)} g"
+    return f"{_shown(grams, 2 if 0.0 < abs(grams) < 1.0 else 1 if grams < 20.0 else 0, units)} g"
 
 
 def show_temp(celsius: float, units: Units = METRIC) -> str:

@@ -16,6 +16,11 @@ from fermtui.daybook.settings import Settings
 from fermtui.daybook.settings_file import read_settings
 from fermtui.explain.explained import Explained, Input, all_lines, lines, quantity
 from fermtui.explain.vessel import explain_one, explain_vessel
+from fermtui.schedule.amounts import amounts
+from fermtui.schedule.doses import totals_g
+from fermtui.schedule.rounding import grams
+from fermtui.schedule.tasks import Task
+from fermtui.schedule.why import Why
 from fermtui.story.facts import Facts
 from fermtui.story.present import Present, present
 from fermtui.story.replay import replay
@@ -106,6 +111,25 @@ def test_what_the_coming_acts_ask_for() -> None:
     for name in ("free SO2 wanted", "potassium metabisulfite", "potassium sorbate", "honey", "bottles"):
         assert name in names
     assert {"pressure at 20 °C", "pressure at 30 °C"} <= set(names)
+
+
+def task(do: str) -> Task:
+    return Task("damson", "x", None, do, None, "due", None, is_date=False, why=Why("at_once"))
+
+
+def test_the_amounts_of_the_tasks_are_those_that_are_explained() -> None:
+    facts, plan, _ = vessel()
+    for do, field, name in (
+        ("sulfite", "metabisulfite_g", "potassium metabisulfite"), ("sorbate", "sorbate_g", "potassium sorbate"),
+        ("sweeten", "honey_g", "honey"), ("bottle", "count", "bottles"),
+    ):  # fmt: skip
+        asked_for = amounts(task(do), facts, plan, SETTINGS)[field]
+        value = one(name).value
+        assert value is not None
+        assert grams(value) == asked_for, do
+    total = totals_g(facts, plan, SETTINGS)
+    assert one("DAP, all doses").value == pytest.approx(total["dap_g"])
+    assert one("autolysate, all doses").value == pytest.approx(total["autolysate_g"])
 
 
 def test_without_a_ph_no_dose_is_explained() -> None:

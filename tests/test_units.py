@@ -120,3 +120,14 @@ def test_a_dry_mead_has_a_gravity_in_brix_too() -> None:
 def test_every_gravity_can_be_shown(sg: float) -> None:
     assert units.show_gravity(sg, BRIX).endswith("°Bx")
     assert float(units.show_gravity(sg, METRIC)) == pytest.approx(sg, abs=0.0006)
+
+
+@pytest.mark.parametrize(("text", "ml"), [("750", 750), ("750mL", 750), ("0.75L", 750), ("0,75", 750), ("12 floz", 354.88)])
+def test_a_bare_bottle_size_is_in_millilitres(text: str, ml: float) -> None:
+    assert units.bottle_ml(text) == pytest.approx(ml, abs=0.01)
+
+
+def test_milligrams_a_litre() -> None:
+    assert units.per_litre_mg("30") == units.per_litre_mg("30 mg/L") == units.per_litre_mg("0.03 g/L") == 30.0
+    with pytest.raises(Unreadable, match="30 mg/L"):
+        units.per_litre_mg("30 lb")

@@ -1,4 +1,7 @@
-"""What a vessel's coming acts ask for, explained: nutrient, sulfite, sorbate, honey, bottles, pressure."""
+"""What a vessel's coming acts ask for, explained: nutrient, sulfite, sorbate, honey, bottles, pressure.
+
+The sums are those of `schedule/amounts.py` and `doses.py` before they are rounded for the scale; a test compares.
+"""
 
 from __future__ import annotations
 
@@ -9,31 +12,32 @@ from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Settings
 from fermtui.explain import bottling, feeding, keeping, sugar
 from fermtui.explain.explained import Explained, Input
-from fermtui.must.bottles import FERMENT_LOSS_PERCENT, bottle_count, pressure_bar_excess
+from fermtui.must.bottles import bottle_count, pressure_bar_excess
 from fermtui.must.composition import Must, from_gravity
 from fermtui.must.honey import honey_to_sweeten
 from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
 from fermtui.must.preservatives import sorbate_dose, sulfite_dose
+from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for, free_so2_mg_per_l, must_in_all
+from fermtui.schedule.doses import part_left, pitched_l, totals_g
 from fermtui.story.facts import Facts
 from fermtui.story.present import Present
 
-CELLAR_TEMP_C = 20.0
-BOTTLE_ML = 750.0
+DOSED = {"dap_g": "DAP", "autolysate_g": "autolysate", "complex_g": "complex nutrient"}
 PRESSURE_AT_C = (20.0, 30.0)
 
 
-def nitrogen(facts: Facts, plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
+def nitrogen(facts: Facts, plan: Plan, _present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
     """The need by sugar and demand, and the grams of it: the plan's own totals where they are fixed there."""
-    gravity, volume_l = facts.g0 or plan.gravity, _liquid_l(facts, present) or plan.volume_l
+    gravity, volume_l = facts.og or facts.g0 or plan.gravity, pitched_l(facts, plan)
     if gravity is None or gravity <= 1.0 or volume_l is None or volume_l <= 0.0:
         return
-    set_by, demand = settings.nutrients, plan.yeast.demand
-    factor, brix = set_by.demand_factor(demand), from_gravity(1.0, gravity).extract_mass_percent
+    label, demand = settings.nutrients, plan.yeast.demand
+    factor, brix = label.demand_factor(demand), from_gravity(1.0, gravity).extract_mass_percent
     own = own_nitrogen_mg_per_l(
         volume_l,
         min(plan.juice_l or 0.0, volume_l),
-        honey_mg_per_l=set_by.honey_mg_per_l,
-        juice_mg_per_l=set_by.juice_mg_per_l,
+        honey_mg_per_l=label.honey_mg_per_l,
+        juice_mg_per_l=label.juice_mg_per_l,
     )
     totals = dose_totals(
         volume_l,
@@ -41,97 +45,97 @@ def nitrogen(facts: Facts, plan: Plan, present: Present, settings: Settings, _no
         demand,
         factor=factor,
         own_mg_per_l=own,
-        inorganic_share=set_by.inorganic_share,
-        autolysate_n_percent=set_by.autolysate_n_percent,
-        autolysate_effect=set_by.autolysate_effect,
+        inorganic_share=label.inorganic_share,
+        autolysate_n_percent=label.autolysate_n_percent,
+        autolysate_effect=label.autolysate_effect,
     )
     yield feeding.nitrogen_need(totals, brix, demand, factor)
-    if plan.doses is None:
+    if plan.doses is None and part_left(facts, plan) == 1.0:
         yield from feeding.nitrogen_grams(
             totals,
             volume_l,
-            inorganic_share=set_by.inorganic_share,
-            autolysate_n_percent=set_by.autolysate_n_percent,
-            effect=set_by.autolysate_effect,
+            inorganic_share=label.inorganic_share,
+            autolysate_n_percent=label.autolysate_n_percent,
+            effect=label.autolysate_effect,
         )
         return
-    for field, name in (("dap_g", "DAP"), ("autolysate_g", "autolysate"), ("complex_g", "complex nutrient")):
-        if field in plan.doses:
-            reckoned = Input("reckoned for what is in it now", getattr(totals, field), "g")
-            how = "the plan's own total; each dose is its share of it"
-            yield Explained(f"{name}, all doses", plan.doses[field], "g", how, (reckoned,), "vessel.toml, plan.doses")
+    part = part_left(facts, plan)
+    whole = "the plan's own total" if plan.doses is not None else "the total reckoned for what was pitched"
+    for field, mass_g in totals_g(facts, plan, settings).items():
+        reckoned = Input("reckoned for what was pitched", getattr(totals, field), "g")
+        how = f"{whole}, times the part that a split left here; each dose is its share of it"
+        if mass_g > 0.0:
+            yield Explained(f"{DOSED[field]}, all doses", mass_g, "g", how, (reckoned, Input("part left here", part)),
+                            "vessel.toml, plan.doses" if plan.doses is not None else feeding.YAN_SOURCE)  # fmt: skip
 
 
-def sulfite(facts: Facts, _plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
+def sulfite(facts: Facts, _plan: Plan, _present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
     """Metabisulfite for what is in it now; nothing while the pH was never read."""
-    volume_l, abv = _liquid_l(facts, present), present.abv_percent
-    if volume_l is None or abv is None or facts.ph is None or facts.pitched_at is None:
+    must = _mead(facts)
+    if must is None or facts.ph is None:
         return
-    kind = settings.sulfite
-    measured = [reading for reading in facts.readings if reading.free_so2_mg_per_l is not None]
-    free = measured[-1].free_so2_mg_per_l or 0.0 if measured else 0.0
+    kind, free = settings.sulfite, free_so2_mg_per_l(facts)
     dose = sulfite_dose(
-        volume_l,
+        must.volume_l,
         facts.ph,
-        abv,
-        CELLAR_TEMP_C,
+        must.abv_percent,
         molecular_mg_per_l=kind.molecular_mg_per_l,
         free_mg_per_l=free,
         salt=kind.salt,
     )
     yield from keeping.sulfite(
         dose,
-        volume_l=volume_l,
+        volume_l=must.volume_l,
         ph=facts.ph,
-        abv_percent=abv,
+        abv_percent=must.abv_percent,
         molecular=kind.molecular_mg_per_l,
         salt=kind.salt,
         free=free,
     )
 
 
-def sorbate(facts: Facts, _plan: Plan, present: Present, _settings: Settings, _now: datetime) -> Iterator[Explained]:
+def sorbate(facts: Facts, _plan: Plan, _present: Present, _settings: Settings, _now: datetime) -> Iterator[Explained]:
     """Potassium sorbate for what is in it now, or why there is no dose; nothing while the pH was never read."""
-    volume_l, abv = _liquid_l(facts, present), present.abv_percent
-    if volume_l is None or abv is None or facts.ph is None or facts.pitched_at is None:
+    must = _mead(facts)
+    if must is None or facts.ph is None:
         return
-    dose = sorbate_dose(volume_l, facts.ph, abv, malolactic=facts.malolactic)
-    yield from keeping.sorbate(dose, volume_l=volume_l, ph=facts.ph, abv_percent=abv)
+    dose = sorbate_dose(must.volume_l, facts.ph, must.abv_percent, malolactic=facts.malolactic)
+    yield from keeping.sorbate(dose, volume_l=must.volume_l, ph=facts.ph, abv_percent=must.abv_percent)
 
 
-def honey(facts: Facts, plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
+def honey(facts: Facts, plan: Plan, _present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
     """Honey for the planned sweetness."""
-    must, volume_l = present.must, _liquid_l(facts, present)
-    if plan.sweet_to is None or must is None or volume_l is None or plan.sweet_to <= must.sg:
+    must = _mead(facts)
+    if plan.sweet_to is None or must is None or plan.sweet_to <= must.sg:
         return
     moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
     grams = honey_to_sweeten(must, plan.sweet_to, moisture)
-    yield sugar.honey(grams, volume_l=volume_l, from_sg=must.sg, to_sg=plan.sweet_to, moisture_percent=moisture)
+    yield sugar.honey(grams, volume_l=must.volume_l, from_sg=must.sg, to_sg=plan.sweet_to, moisture_percent=moisture)
 
 
-def bottles(facts: Facts, _plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
-    """Full bottles of the maker's first size; what still stands on its lees loses some."""
-    volume_l = facts.left_l if facts.left_l is not None else _liquid_l(facts, present)
-    if volume_l is None or facts.pitched_at is None:
-        return
-    size_ml = settings.bottles[0].size_ml if settings.bottles else BOTTLE_ML
-    loss = FERMENT_LOSS_PERCENT if facts.racked_at is None and facts.left_l is None else settings.rack_loss_percent
-    yield bottling.bottles(bottle_count(volume_l, size_ml, loss), volume_l, loss)
+def bottles(facts: Facts, plan: Plan, _present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
+    """Full bottles out of what is in it; what racking and lees will still take is not known yet."""
+    must = _mead(facts)
+    volume_l = facts.left_l if facts.lots and facts.left_l else None if must is None else must.volume_l
+    if volume_l is not None:
+        yield bottling.bottles(bottle_count(volume_l, _size_ml(plan, settings)), volume_l, 0.0)
 
 
-def pressure(facts: Facts, _plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
+def pressure(facts: Facts, plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
     """Pressure in a sealed bottle of what could ferment again, cool and warm."""
     left = present.refermentable_g_per_l
     if left is None or facts.pitched_at is None:
         return
-    size_ml = settings.bottles[0].size_ml if settings.bottles else BOTTLE_ML
+    size_ml = _size_ml(plan, settings)
     for temp_c in PRESSURE_AT_C:
         bar = pressure_bar_excess(left, temp_c, bottle_ml=size_ml)
         yield bottling.pressure(bar, sugar_g_per_l=left, temp_c=temp_c, bottle_ml=size_ml, start="saturated")
 
 
-def _liquid_l(facts: Facts, present: Present) -> float | None:
-    must: Must | None = present.must
-    if must is None or not facts.volume_known or facts.emptied_at is not None:
-        return None
-    return must.volume_l
+def _mead(facts: Facts) -> Must | None:
+    return None if facts.pitched_at is None or facts.emptied_at is not None else must_in_all(facts)
+
+
+def _size_ml(plan: Plan, settings: Settings) -> float:
+    kind = bottles_for(plan, settings)[1]
+    return USUAL_BOTTLE.size_ml if kind is None else kind.size_ml

@@ -96,7 +96,7 @@ def _feed(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
     """Honey for one feed: so much that the gravity rises by 0.020, less where the wanted strength needs less."""
     from fermtui.must.honey import honey_for_strength, honey_to_sweeten
 
-    must = _must(facts)
+    must = must_in_all(facts)
     if must is None:
         return {}
     moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
@@ -108,7 +108,7 @@ def _feed(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
 
 
 def _rack(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amounts:
-    must = _must(facts)
+    must = must_in_all(facts)
     if must is None:
         return {}
     return {"volume_l": litres(must.volume_l * (1.0 - settings.rack_loss_percent / 100.0))}
@@ -117,7 +117,7 @@ def _rack(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amounts
 def _sulfite(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amounts:
     from fermtui.must.preservatives import must_sulfite_g, sulfite_dose
 
-    must = _must(facts)
+    must = must_in_all(facts)
     if must is None:
         return {}
     salt: Amounts = {"salt": settings.sulfite.salt}
@@ -130,13 +130,13 @@ def _sulfite(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amou
         facts.ph,
         must.abv_percent,
         molecular_mg_per_l=settings.sulfite.molecular_mg_per_l,
-        free_mg_per_l=_free_so2(facts),
+        free_mg_per_l=free_so2_mg_per_l(facts),
         salt=settings.sulfite.salt,
     )
     return {"metabisulfite_g": grams(dose.metabisulfite_g), **salt} if dose.metabisulfite_g >= 0.005 else {}
 
 
-def _free_so2(facts: Facts) -> float:
+def free_so2_mg_per_l(facts: Facts) -> float:
     """Free SO2 as measured since the last sulfite, mg/L; what was given and not measured has mostly bound or faded."""
     last = facts.sulfite[-1].at if facts.sulfite else None
     measured = [
@@ -150,7 +150,7 @@ def _free_so2(facts: Facts) -> float:
 def _sorbate(_task: Task, facts: Facts, _plan: Plan, _settings: Settings) -> Amounts:
     from fermtui.must.preservatives import SorbateDose, sorbate_dose
 
-    must = _must(facts)
+    must = must_in_all(facts)
     if must is None or facts.ph is None:
         return {}
     dose = sorbate_dose(must.volume_l, facts.ph, must.abv_percent, malolactic=facts.malolactic)
@@ -160,7 +160,7 @@ def _sorbate(_task: Task, facts: Facts, _plan: Plan, _settings: Settings) -> Amo
 def _sweeten(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
     from fermtui.must.honey import honey_to_sweeten
 
-    must = _must(facts)
+    must = must_in_all(facts)
     if must is None or plan.sweet_to is None:
         return {}
     moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
@@ -171,13 +171,11 @@ def _sweeten(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amoun
 def _bottle(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
     from fermtui.must.bottles import bottle_count
 
-    must = _must(facts)
+    must = must_in_all(facts)
     volume_l = facts.left_l if facts.lots and facts.left_l else None if must is None else must.volume_l
     if volume_l is None:
         return {}
-    sparkling = plan.sparkling or plan.co2_volumes is not None
-    fits = ("sparkling", "beer") if sparkling else ("still",)
-    kind = next((one for one in settings.bottles if one.glass in fits), None)
+    sparkling, kind = bottles_for(plan, settings)
     size_ml = USUAL_BOTTLE.size_ml if kind is None else kind.size_ml
     found: Amounts = {"count": bottle_count(volume_l, size_ml).count, "size_ml": size_ml}
     if not found["count"]:
@@ -189,6 +187,13 @@ def _bottle(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amount
     return found
 
 
+def bottles_for(plan: Plan, settings: Settings) -> tuple[bool, BottleKind | None]:
+    """Whether it is to sparkle, and the first of the maker's bottles that are made for that, or None."""
+    sparkling = plan.sparkling or plan.co2_volumes is not None
+    fits = ("sparkling", "beer") if sparkling else ("still",)
+    return sparkling, next((one for one in settings.bottles if one.glass in fits), None)
+
+
 def _priming(volume_l: float, co2_volumes: float, facts: Facts, plan: Plan) -> Amounts:
     from fermtui.must.bottles import priming
 
@@ -198,7 +203,7 @@ def _priming(volume_l: float, co2_volumes: float, facts: Facts, plan: Plan) -> A
     return {"priming_g": grams(made.sugar_g), "priming_kind": "sucrose"} if made.sugar_g >= 0.05 else {}
 
 
-def _must(facts: Facts) -> Must | None:
+def must_in_all(facts: Facts) -> Must | None:
     """What is in it once all that went in has come out of the fruit; None where the volume is not known."""
     if not facts.volume_known:
         return None

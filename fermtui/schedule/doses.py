@@ -24,9 +24,9 @@ def totals_g(facts: Facts, plan: Plan, settings: Settings) -> dict[str, float]:
     """
     if plan.doses is not None:
         given = {name: plan.doses.get(name, 0.0) for name in NAMES}
-        part = _part_left(facts, plan)
+        part = part_left(facts, plan)
         return {name: mass_g * part for name, mass_g in given.items()}
-    gravity, volume_l = facts.og or facts.g0 or plan.gravity, _pitched_l(facts, plan)
+    gravity, volume_l = facts.og or facts.g0 or plan.gravity, pitched_l(facts, plan)
     if gravity is None or gravity <= 1.0 or volume_l is None:
         return {}
     from fermtui.must.composition import from_gravity
@@ -52,7 +52,7 @@ def totals_g(facts: Facts, plan: Plan, settings: Settings) -> dict[str, float]:
         )
     except OutOfRange:
         return {}
-    part = _part_left(facts, plan)
+    part = part_left(facts, plan)
     return {name: getattr(total, name) * part for name in NAMES}
 
 
@@ -63,13 +63,13 @@ def _liquid_l(facts: Facts) -> float | None:
     return must.volume_l
 
 
-def _pitched_l(facts: Facts, plan: Plan) -> float | None:
+def pitched_l(facts: Facts, plan: Plan) -> float | None:
     """Litres at pitching: what is there, where nothing has come or gone since; else as planned."""
     unchanged = not facts.changes and not facts.children and not facts.fruit
     return (_liquid_l(facts) if unchanged else None) or plan.volume_l or _liquid_l(facts)
 
 
-def _part_left(facts: Facts, plan: Plan) -> float:
+def part_left(facts: Facts, plan: Plan) -> float:
     """Of what was pitched, the part that is still here after a split."""
     now_l = _liquid_l(facts)
     if not facts.children or plan.volume_l is None or now_l is None:
