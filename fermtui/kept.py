@@ -25,16 +25,17 @@ from fermtui.story.facts_json import facts_from_json, facts_to_json
 
 if TYPE_CHECKING:
     from fermtui.forecast.posterior import Posterior
-    from fermtui.forecast.priors import Priors
+    from fermtui.forecast.told import Told
     from fermtui.story.state import Measures
+    from fermtui.view import Watched
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
     """One vessel as far as it does not depend on a clock.
 
-    `key` names exactly these files and settings. `halves` are what was poured to or from other vessels. `posterior` is
-    None until the forecast was made, and where `forecast_reason` says why there is none.
+    `key` names exactly these files and settings. `halves` are what was poured to or from other vessels. `told` is the
+    forecast: None until it was made, and where `forecast_reason` says why there is none.
     """
 
     name: str
@@ -46,7 +47,8 @@ class Kept:
     schedule: Schedule | None
     problems: tuple[Problem, ...]
     halves: tuple[Half, ...] = ()
-    posterior: Posterior | None = None
+    told: Told | None = None
+    told_key: str = ""
     foretold: bool = False
     forecast_reason: str | None = None
 
@@ -208,27 +210,41 @@ def _simple(extra: Mapping[str, object]) -> dict[str, Any]:
     return simple
 
 
-def foretell(kept: Kept, cache: Cache, priors: Priors, priors_key: str) -> Kept:
-    """The vessel with its forecast, from the cache where it is known. About 25 ms where it is not."""
+def foretell(kept: Kept, watched: Watched) -> Kept:
+    """The vessel with its forecast. What was told before comes from the cache; the posterior itself is loaded, or made
+    in about 25 ms, when a question is new.
+    """
     from dataclasses import replace
 
-    from fermtui.forecast import foretell as forecast
-    from fermtui.forecast.posterior import Posterior
+    from fermtui.forecast.foretell import doses_in, why_none
+    from fermtui.forecast.told import Told
     from fermtui.schedule.steps import for_plan
 
-    reason = forecast.why_none(kept.facts)
+    reason = why_none(kept.facts)
     if reason is not None:
         return replace(kept, foretold=True, forecast_reason=reason)
-    doses = forecast.doses_in(for_plan(kept.schedule, kept.head.plan).steps) if kept.schedule else 0
+    doses = doses_in(for_plan(kept.schedule, kept.head.plan).steps) if kept.schedule else 0
+    priors_key = watched.lessons().key
     last = kept.facts.last_at
     key = content_key(b"forecast", kept.key.encode(), str(last).encode(), str(doses).encode(), priors_key.encode())
-    stored = cache.get(key)
+    known = watched.cache.get(key)
+    told = Told(known if isinstance(known, dict) else {}, lambda: _posterior(kept, doses, key, watched))
+    if not told.known:
+        told.readings()  # makes it now: whoever asks for the forecast wants it made
+        told.feeds()
+    return replace(kept, told=told, told_key=key, foretold=True)
+
+
+def _posterior(kept: Kept, doses: int, key: str, watched: Watched) -> Posterior:
+    from fermtui.forecast.making import foretell as made_from
+    from fermtui.forecast.posterior import Posterior
+
+    stored = watched.draws.get(key)
     if isinstance(stored, str):
         try:
-            return replace(kept, posterior=Posterior.from_json(stored), foretold=True)
+            return Posterior.from_json(stored)
         except ValueError:
             pass
-    made = forecast.foretell(kept.facts, kept.head.plan, doses, priors)
-    if made is not None:
-        cache.put(key, made.to_json())
-    return replace(kept, posterior=made, foretold=True)
+    made = made_from(kept.facts, kept.head.plan, doses, watched.lessons().priors())
+    watched.draws.put(key, made.to_json())
+    return made

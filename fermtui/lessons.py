@@ -2,50 +2,74 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from fermtui.daybook.cache import content_key
 from fermtui.daybook.cellar import PAST, past_names
+from fermtui.daybook.vessel_bytes import vessel_bytes
 
 if TYPE_CHECKING:
-    from fermtui.forecast.priors import Lesson, Priors
+    from fermtui.forecast.priors import Priors
     from fermtui.kept import Kept
     from fermtui.view import Watched
 
 MOST = 60  # the newest; older ones say little that these do not, and each costs 25 ms when the cache is gone
 
 
-def learned(watched: Watched) -> tuple[Priors, str]:
-    """The priors that lean on finished vessels, put away or bottled, and a name for exactly these."""
-    from fermtui.forecast.priors import DEFAULT_PRIORS, Priors
+@dataclass(frozen=True, slots=True)
+class Lessons:
+    """`rows` are the fields of priors.Lesson, as a cache keeps them; `key` is a name for exactly these."""
 
+    rows: tuple[tuple[Any, ...], ...]
+    key: str
+
+    def priors(self) -> Priors:
+        """The beliefs that lean on them."""
+        from fermtui.forecast.pooling import Lesson
+        from fermtui.forecast.priors import Priors
+
+        return Priors(tuple(Lesson(*row) for row in self.rows))
+
+
+def lessons_of(watched: Watched) -> Lessons:
+    """What finished vessels teach, put away or bottled. A vessel whose files are known costs two reads and a hash."""
     watched.load_missing()  # or a vessel shown alone would lean on others than it does among all
-    done = [kept for kept in list(watched.kept.values()) if kept.facts.lots]
-    done += [watched.keep_one(name, PAST) for name in past_names(watched.cellar)]
-    done = [kept for kept in done if kept.facts.pitched_at is not None and kept.facts.last_at is not None]
-    done.sort(key=lambda kept: (kept.facts.pitched_at.timestamp() if kept.facts.pitched_at else 0.0, kept.name))
-    lessons = [lesson for kept in done[-MOST:] if (lesson := _lesson(watched, kept)) is not None]
-    if not lessons:
-        return DEFAULT_PRIORS, "default"
-    lessons.sort(key=lambda one: (one.og, one.pace, one.lag, one.end, one.yeast or ""))
-    return Priors(tuple(lessons)), content_key(repr(lessons).encode())
+    found = [_row_of(watched, kept) for kept in list(watched.kept.values()) if kept.facts.lots]
+    found += [_past_row(watched, name) for name in past_names(watched.cellar)]
+    taught = sorted((one for one in found if one), key=lambda one: (one[0], one[1:]))[-MOST:]
+    rows = tuple(sorted((tuple(one[1:]) for one in taught), key=repr))
+    return Lessons(rows, content_key(repr(rows).encode()) if rows else "default")
 
 
-def _lesson(watched: Watched, kept: Kept) -> Lesson | None:
-    from fermtui.forecast.foretell import doses_in, evidence_of
-    from fermtui.forecast.learning import FinishedVessel, lesson_of
-    from fermtui.forecast.priors import Lesson
-    from fermtui.schedule.steps import for_plan
+def _past_row(watched: Watched, name: str) -> list[Any]:
+    files = vessel_bytes(watched.cellar, name, PAST)
+    upto = str(watched.upto).encode()
+    key = content_key(b"lesson", watched.settings_bytes, upto, name.encode(), files.digest.encode())
+    stored = watched.cache.get(key)
+    if not isinstance(stored, list):
+        stored = _row_of(watched, watched.keep_one(name, PAST))
+        watched.cache.put(key, stored)
+    return stored
 
-    key = content_key(b"lesson", kept.key.encode(), str(kept.facts.last_at).encode())
+
+def _row_of(watched: Watched, kept: Kept) -> list[Any]:
+    """[pitched at, fields of the lesson...], or an empty list for a vessel that teaches nothing."""
+    if kept.facts.pitched_at is None:
+        return []
+    key = content_key(b"taught", kept.key.encode(), str(kept.facts.last_at).encode())
     stored = watched.cache.get(key)
     if isinstance(stored, list):
-        try:
-            return Lesson(*stored) if stored else None
-        except TypeError:
-            pass
+        return stored
+    from fermtui.forecast.foretell import doses_in
+    from fermtui.forecast.learning import FinishedVessel, lesson_of
+    from fermtui.forecast.making import evidence_of
+    from fermtui.schedule.steps import for_plan
+
     doses = doses_in(for_plan(kept.schedule, kept.head.plan).steps) if kept.schedule else 0
     lesson = lesson_of(FinishedVessel(evidence_of(kept.facts, kept.head.plan, doses)))
-    fields = [] if lesson is None else [getattr(lesson, name) for name in Lesson.__dataclass_fields__]
-    watched.cache.put(key, fields)
-    return lesson
+    row: list[Any] = []
+    if lesson is not None:
+        row = [kept.facts.pitched_at.timestamp(), *(getattr(lesson, name) for name in lesson.__dataclass_fields__)]
+    watched.cache.put(key, row)
+    return row

@@ -124,9 +124,9 @@ def _doubt_after_pitch(kept: Kept, facts: Facts, sg: float, at: datetime) -> str
 
 def _doubt_by_forecast(kept: Kept, sg: float, at: datetime) -> str | None:
     facts = kept.facts
-    if kept.posterior is None or facts.pitched_at is None or len(facts.after_pitch) < 3:
+    if kept.told is None or facts.pitched_at is None or len(facts.after_pitch) < 3:
         return None
-    low, likely, high = Foretold(kept.posterior, facts.pitched_at, at, facts.g0).expected(at)
+    low, likely, high = Foretold(kept.told, facts.pitched_at, at, facts.g0).expected(at)
     reach = max(FORECAST_SPREADS * (high - low), FORECAST_LEAST_SG)
     if low - reach <= sg <= high + reach:
         return None

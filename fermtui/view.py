@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from fermtui.daybook.cache import Cache, cache_path
@@ -24,10 +25,10 @@ from fermtui.story.stage import nothing_left, stage
 if TYPE_CHECKING:
     from fermtui.daybook.records import Entry
     from fermtui.forecast.foretell import Foretold
-    from fermtui.forecast.priors import Priors
+    from fermtui.lessons import Lessons
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class VesselView:
     """One vessel at one clock. Litres at 20 °C, SG 20/20; None is not known.
 
@@ -40,8 +41,6 @@ class VesselView:
     facts: Facts
     schedule: object
     stage: str
-    trouble: str | None
-    trouble_found: Trouble | None
     day: int | None
     volume_l: float | None
     headspace_l: float | None
@@ -52,11 +51,22 @@ class VesselView:
     refermentable_g_per_l: float | None
     speed_sg_per_day: float | None
     present: Present
+    now: datetime
     tasks: tuple[Task, ...]
     forecast: Foretold | None
     forecast_reason: str | None
     foretold: bool
     problems: tuple[Problem, ...]
+
+    @cached_property
+    def trouble_found(self) -> Trouble | None:
+        """The worst that is the matter with it; asked where it is shown, for it costs a reading of the forecast."""
+        return trouble_of(self.facts, self.head.plan, self.forecast, self.now)
+
+    @property
+    def trouble(self) -> str | None:
+        """The kind of trouble, or None."""
+        return None if self.trouble_found is None else self.trouble_found.kind
 
     def task(self, key: str) -> Task | None:
         """The task of that step, or None."""
@@ -103,7 +113,8 @@ class Watched:
         self.kept: dict[str, Kept] = {}
         self.acknowledged: dict[str, dict[str, str]] = {}
         self._beside: dict[str, Kept | None] = {}
-        self._priors: tuple[Priors, str] | None = None
+        self._lessons: Lessons | None = None
+        self._draws: Cache | None = None
 
     def load(self, names: Iterable[str] | None = None) -> None:
         """Read these vessels, or all at work; vessels that have gone are forgotten."""
@@ -184,41 +195,64 @@ class Watched:
 
     def occupied(self, but: str = "") -> frozenset[str]:
         """The containers that vessels other than `but` stand in."""
+        return frozenset(container for name, container in self._holders() if name != but)
+
+    def held_by(self, container: str) -> str | None:
+        """What the vessel is called that stands in this container, or None."""
+        return next((self.kept[name].head.name for name, held in self._holders() if held == container), None)
+
+    def _holders(self) -> list[tuple[str, str]]:
         self.load_missing()
-        return frozenset(
-            kept.facts.container
+        return [
+            (name, kept.facts.container)
             for name, kept in self.kept.items()
-            if name != but and kept.facts.container and not nothing_left(kept.facts)
-        )
+            if kept.facts.container and not nothing_left(kept.facts)
+        ]
 
     def reload_settings(self) -> None:
         """Read cellar.toml again, and with it everything that hangs on it."""
         self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar)
-        self._priors = None
+        self._lessons = None
         self.load()
 
     def unforetold(self) -> list[str]:
         """The vessels whose forecast has not been made yet."""
         return [name for name, kept in self.kept.items() if not kept.foretold]
 
-    def priors(self) -> tuple[Priors, str]:
-        """What the maker's own finished vessels teach, and a name for it; read once."""
-        if self._priors is None:
-            from fermtui.lessons import learned
+    def lessons(self) -> Lessons:
+        """What the maker's own finished vessels teach; read once."""
+        if self._lessons is None:
+            from fermtui.lessons import lessons_of
 
-            self._priors = learned(self)
-        return self._priors
+            self._lessons = lessons_of(self)
+        return self._lessons
+
+    @property
+    def draws(self) -> Cache:
+        """The forecasts themselves, in a file of their own: what they told is enough for most starts."""
+        if self._draws is None:
+            path = cache_path(self.cellar)
+            self._draws = Cache(path.with_name(f"{path.stem}-draws.json"))
+        return self._draws
 
     def foretell(self, names: Iterable[str] | None = None) -> None:
         """Make the forecasts that are missing, from the cache where they are known. Takes about 25 ms each if not."""
-        priors, key = self.priors()
         for name in self.unforetold() if names is None else names:
             kept = self.kept.get(name)
             if kept is not None and not kept.foretold:
-                made = foretell(kept, self.cache, priors, key)
+                made = foretell(kept, self)
                 # Another thread may have renewed the vessel meanwhile: then this forecast is of the past.
                 if self.kept.get(name) is kept:
                     self.kept[name] = made
+
+    def save(self) -> None:
+        """Keep what was reckoned for the next start; losing it changes nothing but speed."""
+        for kept in list(self.kept.values()):
+            if kept.told is not None and kept.told.grown:
+                self.cache.put(kept.told_key, kept.told.known)
+        self.cache.save()
+        if self._draws is not None:
+            self._draws.save()
 
     def at(self, now: datetime) -> View:
         """The whole cellar at this clock."""
@@ -235,7 +269,6 @@ class Watched:
         if kept.schedule is not None and not _never_filled(kept):
             zone, before = self.settings.zone, self._inherited(kept)
             found = tasks(facts, kept.schedule, head.plan, forecast, now, zone, kept.name, before)
-        trouble = trouble_of(facts, head.plan, forecast, now)
         return VesselView(
             vessel=kept.name,
             name=head.name,
@@ -243,8 +276,7 @@ class Watched:
             facts=facts,
             schedule=kept.schedule,
             stage=stage(facts, now),
-            trouble=trouble.kind if trouble else None,
-            trouble_found=trouble,
+            now=now,
             day=stands.day,
             volume_l=stands.level_l,
             headspace_l=stands.headspace_l,
@@ -288,8 +320,8 @@ def _never_filled(kept: Kept) -> bool:
 
 
 def _foretold(kept: Kept, now: datetime) -> Foretold | None:
-    if kept.posterior is None or kept.facts.pitched_at is None:
+    if kept.told is None or kept.facts.pitched_at is None:
         return None
     from fermtui.forecast.foretell import Foretold
 
-    return Foretold(kept.posterior, kept.facts.pitched_at, now, kept.facts.g0)
+    return Foretold(kept.told, kept.facts.pitched_at, now, kept.facts.g0)

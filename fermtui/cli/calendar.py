@@ -6,6 +6,7 @@ import sys
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
+from fermtui.acts import Refused
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.files_out import put_out
 from fermtui.cli.session import tell_problems, watched_of
@@ -29,11 +30,13 @@ def run(call: Call) -> int:
     watched.foretell()
     view = watched.at(now)
     data = calendar_bytes(view, _put_away_lately(watched, now))
+    if b"BEGIN:VEVENT" not in data:
+        raise Refused("no task has a date yet, so there is nothing to put into a calendar")  # RFC 5545: never empty
     written = put_out(data, call.options.get("out"))
     if written is not None:
         print(f"{data.count(b'BEGIN:VEVENT')} events in {written}", file=sys.stderr)
     tell_problems(view.all_problems)
-    watched.cache.save()
+    watched.save()
     return 0
 
 

@@ -25,7 +25,7 @@ def run(call: Call) -> int:
             print(plain(problem, 600))
         if not problems:
             print("nothing is wrong with the files")
-    watched.cache.save()
+    watched.save()
     return 1 if problems else 0
 
 

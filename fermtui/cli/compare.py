@@ -36,5 +36,5 @@ def run(call: Call) -> int:
     else:
         print("\n".join(text_lines(f"{len(batches)} batches", comparison(batches, watched.settings))))
     tell_problems(problems)
-    watched.cache.save()
+    watched.save()
     return 0

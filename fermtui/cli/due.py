@@ -39,7 +39,7 @@ def run(call: Call) -> int:
         items = agenda(view, within)
         print("\n".join(as_lines(items, view)))
     tell_problems(view.all_problems)
-    watched.cache.save()
+    watched.save()
     return 0
 
 

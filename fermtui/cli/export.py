@@ -34,7 +34,7 @@ def run(call: Call) -> int:
         count = sum(len(one.file.entries) for one in vessels)
         print(f"{count} entries of {len(vessels)} vessels in {written}", file=sys.stderr)
     tell_problems(problems)
-    watched.cache.save()
+    watched.save()
     return 1 if problems and call.operands else 0
 
 

@@ -50,7 +50,7 @@ def run(call: Call) -> int:
         print_json(_as_json(vessel, done, table, dry=dry))
     else:
         print("\n".join(_lines(vessel, done, table, dry=dry)))
-    watched.cache.save()
+    watched.save()
     if not done.refused:
         return 0
     return 3 if guards_only else 1

@@ -28,5 +28,5 @@ def run(call: Call) -> int:
     if not all(contains_sulfites(seen.facts, lot) for lot in lots):
         print(f"fermtui: {SULFITE}", file=sys.stderr)
     print(f"fermtui: {LAW}", file=sys.stderr)
-    watched.cache.save()
+    watched.save()
     return 0

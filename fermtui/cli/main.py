@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import os
 import sys
+from io import TextIOWrapper
 
 from fermtui.cli.args import Call, WrongUsage, split
 from fermtui.cli.usage import COMMANDS, help_of, overview
@@ -14,23 +15,27 @@ DONE, FAULT, WRONG_USAGE, GUARD = 0, 1, 2, 3
 
 def run(words: list[str]) -> int:
     """Exit status: 0 done, 1 input or file at fault, 2 wrong usage, 3 a guard refused. Messages go to stderr."""
+    _show_anything()
+    if words[:1] == ["help"]:
+        words = [*words[1:2], "--help"]
     try:
         call = split(words, {name: command.options for name, command in COMMANDS.items()})
         if "help" in call.options and call.command != "bench":  # each sum has a help of its own
             print(help_of(call.command) if call.command else overview())
             return DONE
-        if call.operands[:1] == ("help",):
-            print(overview())
-            return DONE
-        return _command(call)
+        status = _command(call)
+        sys.stdout.flush()
+        return status
     except WrongUsage as wrong:
         return _say(str(wrong), WRONG_USAGE)
     except _faults() as fault:
         return _say(str(fault), FAULT)
     except BrokenPipeError:
-        # Whoever read the output has seen enough; a further write at exit must not complain.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _close_output()  # whoever read it has seen enough
         return DONE
+    except OSError as fault:
+        _close_output()
+        return _say(f"the system says: {fault.strerror or fault}", FAULT)
     except KeyboardInterrupt:
         return 130
 
@@ -55,7 +60,27 @@ def _command(call: Call) -> int:
     return status
 
 
+def _show_anything() -> None:
+    # A terminal or pipe that knows fewer letters shows a question mark in their place, and no traceback.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _close_output() -> None:
+    # What is still to be written would be tried again at exit, and complain there.
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (OSError, ValueError):  # it has no descriptor, as in a test
+        return
+
+
 def _say(sentence: str, status: int) -> int:
-    print(f"fermtui: {sentence}", file=sys.stderr)
+    from fermtui.wording.plain import plain
+
+    try:
+        print(f"fermtui: {plain(sentence, 2000)}", file=sys.stderr)
+    except OSError:
+        return status  # there is nobody to tell
     return status
 

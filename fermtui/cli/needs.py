@@ -30,5 +30,5 @@ def run(call: Call) -> int:
     else:
         print("\n".join(needs_lines(found, view, within.days)))
     tell_problems(view.all_problems)
-    watched.cache.save()
+    watched.save()
     return 0

@@ -34,7 +34,7 @@ def run(call: Call) -> int:
     else:
         called = "" if place == name else f" as {place}, for the name was taken"
         print(f"{name}: {'put away' if away else 'brought back'}{called}")
-    watched.cache.save()
+    watched.save()
     return 0
 
 

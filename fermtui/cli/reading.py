@@ -13,13 +13,11 @@ from fermtui.units import Unreadable
 
 def run(call: Call) -> int:
     """Write the reading. An implausible one exits 3 unless override= gives a reason. Raises Refused."""
-    if len(call.operands) < 2:
+    if not call.operands or len(call.operands) + len(call.pairs.keys() - {"override", "text", "task"}) < 2:
         raise WrongUsage("read takes a vessel and a reading: `fermtui read damson 1.042 21`")
-    strange = set(call.pairs) - {"override", "text", "task"}
-    if strange:
-        raise WrongUsage(f"read has no field {min(strange)[:40]}: it takes the reading, override=, text=, task=")
     watched, now = watched_of(call)
     vessel, *words = call.operands
+    words += [f"{name}={value}" for name, value in call.pairs.items() if name not in ("override", "text", "task")]
     kept = acts.kept_vessel(watched, vessel)
     try:
         typed = read_line(" ".join(words), at_of(call, watched, now), watched.settings.units)

@@ -34,5 +34,5 @@ def run(call: Call) -> int:
         page = markdown_lines if "markdown" in call.options else text_lines
         print("\n".join(page(title_of(seen), sections)))
     tell_problems(seen.problems)
-    watched.cache.save()
+    watched.save()
     return 1 if seen.problems else 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterable
 from datetime import datetime
@@ -9,18 +10,18 @@ from pathlib import Path
 from typing import Any
 
 from fermtui import clock
-from fermtui.cli.args import Call
-from fermtui.daybook.cellar import Cellar, NoCellar, create, default_path, open_cellar
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.daybook.cellar import SETTINGS, VESSELS, Cellar, NoCellar, create, default_path, open_cellar
 from fermtui.daybook.problem import Problem
 from fermtui.view import Watched
 
 
-def watched_of(call: Call, *, make: bool = False) -> tuple[Watched, datetime]:
+def watched_of(call: Call, *, may_lack: bool = False) -> tuple[Watched, datetime]:
     """The opened cellar and the clock: `--on`, or now. Entries later than an explicit `--on` are left out.
 
-    With `make`, a cellar is made where nothing stands yet. Raises NoCellar, NotATime, NotWritten.
+    With `may_lack`, a place where a cellar can be made is an empty one. Raises NoCellar, NotATime, WrongUsage.
     """
-    cellar = _made_or_opened(call) if make else open_cellar(call.options.get("cellar"))
+    cellar = _opened(call, may_lack=may_lack)
     watched = Watched(cellar, clock.stamp)
     zone = watched.settings.zone
     if "on" in call.options:
@@ -31,18 +32,31 @@ def watched_of(call: Call, *, make: bool = False) -> tuple[Watched, datetime]:
     return watched, now
 
 
-def _made_or_opened(call: Call) -> Cellar:
+def _opened(call: Call, *, may_lack: bool) -> Cellar:
+    given = call.options.get("cellar")
+    if given is not None and not given.strip():
+        raise WrongUsage("--cellar is empty: name the folder of a cellar, or leave it out")
     try:
-        return open_cellar(call.options.get("cellar"))
-    except NoCellar:
-        given = call.options.get("cellar")
-        path = Path(given).expanduser() if given else default_path()
+        return open_cellar(given)
+    except NoCellar as none:
+        path = Path(os.path.abspath(Path(given).expanduser() if given else default_path()))
         if path.exists() and (not path.is_dir() or any(path.iterdir())):
             raise
-        from fermtui.daybook.settings_text import default_text
+        if may_lack:
+            return Cellar(path)
+        offer = "`fermtui start NAME` makes one and its first vessel, `fermtui demo` shows one"
+        raise NoCellar(f"{none}: {offer}") from None
 
-        print(f"fermtui: made a new cellar at {path}", file=sys.stderr)
-        return create(path, default_text())
+
+def make_lacking(watched: Watched) -> None:
+    """Make the cellar where `watched_of` found that it may be made. Raises NotWritten."""
+    if (watched.cellar.path / SETTINGS).exists() or (watched.cellar.path / VESSELS).exists():
+        return
+    from fermtui.daybook.settings_text import default_text
+
+    create(watched.cellar.path, default_text())
+    print(f"fermtui: made a new cellar at {watched.cellar.path}", file=sys.stderr)
+    watched.reload_settings()
 
 
 def at_of(call: Call, watched: Watched, now: datetime) -> datetime:

@@ -36,7 +36,7 @@ def run(call: Call) -> int:
     else:
         print("\n".join(cellar_lines(view)))
     tell_problems(view.all_problems)
-    watched.cache.save()
+    watched.save()
     return 0
 
 
@@ -55,7 +55,7 @@ def _one(call: Call, watched: Watched, now: datetime, name: str) -> int:
     else:
         print("\n".join(vessel_lines(seen, file, watched.settings, now)))
     tell_problems(seen.problems)
-    watched.cache.save()
+    watched.save()
     return 1 if seen.problems else 0
 
 

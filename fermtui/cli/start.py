@@ -8,7 +8,7 @@ from typing import Any
 
 from fermtui import units
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.session import print_json, watched_of
+from fermtui.cli.session import make_lacking, print_json, watched_of
 from fermtui.daybook.fields import Unfit
 from fermtui.plan import PlanUnfit, Preview, Wanted, like, preview, write_plan
 from fermtui.refused import Refused
@@ -20,12 +20,13 @@ def run(call: Call) -> int:
     """Start the vessel, or with --dry-run only show what it would be. Raises Refused."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("start takes a name: `fermtui start Damson --volume 4L --gravity 1.095`")
-    watched, now = watched_of(call, make="dry-run" not in call.options)
+    watched, now = watched_of(call, may_lack=True)
     watched.load()
     try:
         wanted = _wanted(call, _base(call, watched), watched.settings.units)
         plan = preview(watched, wanted, now)
         if "dry-run" not in call.options:
+            make_lacking(watched)
             write_plan(watched, plan)
     except (PlanUnfit, Unreadable, Unfit) as bad:
         raise Refused(str(bad)) from None
@@ -33,7 +34,7 @@ def run(call: Call) -> int:
         print_json(plan_json(plan))
     else:
         print("\n".join(plan_lines(plan, watched.settings, now)))
-    watched.cache.save()
+    watched.save()
     return 0
 
 
@@ -72,11 +73,16 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
         "moisture": ("moisture_percent", units.percent),
         "folder": ("folder", str),
     }
+    empty = next((name for name in reads if name in call.options and not call.options[name].strip()), None)
+    if empty is not None:
+        raise WrongUsage(f"--{empty} is empty: give it a value or leave it out")
     found = {field: read(call.options[name]) for name, (field, read) in reads.items() if name in call.options}
     if "gravity" in call.options and "abv" in call.options:
         raise WrongUsage("give --gravity or --abv, not both: one follows from the other")
     if "abv" in call.options:
         found["gravity"] = None
+    if "gravity" in call.options:
+        found["abv_percent"] = None
     return replace(wanted, **found)
 
 
@@ -94,8 +100,10 @@ def plan_json(plan: Preview) -> dict[str, Any]:
         "water_l": round(plan.water_l, 3),
         "juice_l": round(plan.juice_l, 3),
         "yeast_g": round(plan.yeast_g, 1),
-        "doses": None if doses is None else {"dap_g": doses.dap_g, "autolysate_g": doses.autolysate_g},
-        "room_l": plan.room_l,
+        "doses": None
+        if doses is None
+        else {"dap_g": round(doses.dap_g, 2), "autolysate_g": round(doses.autolysate_g, 2)},
+        "room_l": None if plan.room_l is None else round(plan.room_l, 3),
         "tasks": [
             {"task": t.key, "do": t.do, "likely": None if t.likely is None else t.likely.isoformat()}
             for t in plan.tasks

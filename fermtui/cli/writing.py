@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import sys
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from fermtui import acts
 from fermtui.acts import Written
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.session import at_of, print_json, watched_of
+from fermtui.cli.session import at_of, print_json, tell_problems, watched_of
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
 from fermtui.refused import Refused
@@ -40,10 +40,12 @@ def words_of(call: Call) -> dict[str, str]:
     return words
 
 
-def _fields(did: str, words: dict[str, str], watched: Watched) -> tuple[dict[str, Scalar | None], str | None]:
+def _fields(
+    did: str, words: dict[str, str], watched: Watched, today: date
+) -> tuple[dict[str, Scalar | None], str | None]:
     override = words.pop("override", None)
     try:
-        given = fields_from_words(did, words, watched.settings.zone, watched.settings.units)
+        given = fields_from_words(did, words, watched.settings.zone, watched.settings.units, today)
     except Unfit as bad:
         raise Refused(str(bad)) from None
     return dict(given), override
@@ -53,7 +55,7 @@ def _write(call: Call, watched: Watched, at: datetime, now: datetime) -> Written
     if len(call.operands) != 2:
         raise WrongUsage("write takes a vessel, what was done, and key=value: `fermtui write damson degas`")
     vessel, did = call.operands
-    fields, override = _fields(did, words_of(call), watched)
+    fields, override = _fields(did, words_of(call), watched, now.date())
     return acts.write(watched, vessel, did, fields, at=at, now=now, override=override)
 
 
@@ -61,11 +63,12 @@ def _tick(call: Call, watched: Watched, at: datetime, now: datetime) -> Written:
     if len(call.operands) != 2:
         raise WrongUsage("tick takes a vessel and a task: `fermtui tick damson dose-2`")
     vessel, task_key = call.operands
-    kept = acts.kept_vessel(watched, vessel)
-    seen = watched.see(kept, now)
+    acts.kept_vessel(watched, vessel)
+    watched.foretell([vessel])  # the readings that are asked for hang on it
+    seen = watched.see(watched.kept[vessel], now)
     task = seen.task(task_key)
     did = task.do if task is not None else "note"
-    fields, override = _fields(did, words_of(call), watched) if task is not None else ({}, None)
+    fields, override = _fields(did, words_of(call), watched, now.date()) if task is not None else ({}, None)
     return acts.tick(watched, seen, task_key, fields, at=at, now=now, override=override)
 
 
@@ -79,6 +82,9 @@ def _strike(call: Call, watched: Watched, at: datetime, _now: datetime) -> Writt
 def tell(done: Written, watched: Watched, call: Call) -> None:
     """Say what was written; advice and cautions on stderr."""
     units = watched.settings.units
+    for name in (done.vessel, *done.also):
+        if (kept := watched.kept.get(name)) is not None:
+            tell_problems(watched.problems_of(kept))
     for finding in done.advice:
         print(f"fermtui: {finding_text(finding, units)}", file=sys.stderr)
     for line in caution_lines(done.cautions):
@@ -87,7 +93,7 @@ def tell(done: Written, watched: Watched, call: Call) -> None:
         print_json(written_json(done))
     else:
         print(written_text(done, units))
-    watched.cache.save()
+    watched.save()
 
 
 def written_json(done: Written) -> dict[str, Any]:

@@ -47,9 +47,9 @@ class Cache:
 
     def get(self, key: str) -> Any:
         """The value, or None. Whoever asks checks its shape: the file may have been edited."""
-        if key not in self._values:
-            return None
-        value = self._values[key] = self._values.pop(key)  # the end of the dict is what was used last
+        value = self._values.pop(key, None)
+        if value is not None:
+            self._values[key] = value  # the end of the dict is what was used last
         return value
 
     def put(self, key: str, value: Any) -> None:
@@ -64,16 +64,17 @@ class Cache:
             return True
         for key in list(self._values)[:-KEEP]:
             del self._values[key]
+        self._changed = False  # before the copy: what another thread puts from here on is kept for the next save
         made = self._path.with_name(f"{self._path.name}.{os.urandom(6).hex()}")
         try:
             self._path.parent.mkdir(parents=True, exist_ok=True)
-            made.write_text(json.dumps(self._values, separators=(",", ":")), "utf-8")
+            made.write_text(json.dumps(self._values.copy(), separators=(",", ":")), "utf-8")
             made.replace(self._path)
         except OSError:
+            self._changed = True
             with contextlib.suppress(OSError):
                 made.unlink()
             return False
-        self._changed = False
         return True
 
 

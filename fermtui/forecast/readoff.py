@@ -9,6 +9,7 @@ from typing import Literal
 
 from fermtui.forecast.curve import Curve, gravity_at, tau_at
 from fermtui.forecast.posterior import STALL_ABOVE, Posterior, finish_tau
+from fermtui.forecast.told import span_begins
 from fermtui.forecast.weigh import blur_of
 
 Confidence = Literal["little", "fair", "good"]
@@ -106,18 +107,15 @@ def _confidence(window: Window | None, now_day: float, count: int) -> Confidence
 def crossing(posterior: Posterior, sg: float, now_day: float) -> Window | None:
     """When the gravity comes down to sg in the present segment. None when it more likely than not has done so by now,
     or never will. Courses that never get there count as infinitely late."""
+    window = crossing_days(posterior, sg)
+    return None if window is None or window.likely_day <= now_day else window
+
+
+def crossing_days(posterior: Posterior, sg: float) -> Window | None:
+    """When the gravity comes down to sg in the present segment, past or to come: no clock in it. None: likely never."""
     clock = posterior.clock
-    now = clock.tau(now_day)
-    total, passed = _total(posterior), 0
-    days: list[tuple[float, int]] = []
-    for draw in posterior.draws:
-        tau = tau_at(draw.curves[-1], sg)
-        if tau <= now:
-            passed += draw.count
-        days.append((clock.day(tau), draw.count))
-    if 2 * passed > total:
-        return None
-    return _window(days, total)
+    days = [(clock.day(tau_at(draw.curves[-1], sg)), draw.count) for draw in posterior.draws]
+    return _window(days, _total(posterior))
 
 
 def calm(
@@ -126,50 +124,41 @@ def calm(
     """The day on which a quiet span of `over_days` could first be complete: the gravity falls less than `drop` over
     it, and it begins at an earlier reading where those since then agree, else at the newest one, else now.
     None when it is more likely than not already complete by now, or never comes."""
-    clock, total = posterior.clock, _total(posterior)
-    begin = _anchor(posterior, drop, now_day)
-    days: list[tuple[float, int]] = []
-    done = 0
-    for draw in posterior.draws:
-        start = _quiet_from(draw.curves[-1], drop, over_days, begin, clock.tau, clock.day)
-        day = max(start, begin) + over_days
-        if day <= now_day:
-            done += draw.count
-        days.append((day, draw.count))
-    if 2 * done > total:
+    quiet = quiet_days(posterior, drop, over_days)
+    return calm_from(quiet, span_begins(posterior.readings, posterior.feeds, now_day, drop), over_days, now_day)
+
+
+def calm_from(quiet: Window | None, begin: float, over_days: float, now_day: float) -> Window | None:
+    """`calm` from the quiet days and the day on which the span may begin: quantiles and the later of two commute."""
+    if quiet is None:
         return None
-    return _window(days, total)
+    window = Window(*(max(day, begin) + over_days for day in (quiet.earliest_day, quiet.likely_day, quiet.latest_day)))
+    return None if window.likely_day <= now_day else window
 
 
-def _anchor(posterior: Posterior, drop: float, now_day: float) -> float:
-    segment = [r for r in posterior.readings if r[0] <= now_day and (not posterior.feeds or r[0] > posterior.feeds[-1])]
-    if not segment:
-        return max(now_day, posterior.feeds[-1] if posterior.feeds else 0.0)
-    low = high = segment[-1][1]
-    begin = segment[-1][0]
-    for day, sg in reversed(segment):
-        low, high = min(low, sg), max(high, sg)
-        if high - low > drop + 1e-9:
-            break
-        begin = day
-    return begin
+def quiet_days(posterior: Posterior, drop: float, over_days: float) -> Window | None:
+    """The first day from which the gravity falls less than `drop` in `over_days`, the lag left out: no clock in it."""
+    clock = posterior.clock
+    days = [
+        (_quiet_from(draw.curves[-1], drop, over_days, clock.tau, clock.day), draw.count) for draw in posterior.draws
+    ]
+    return _window(days, _total(posterior))
 
 
 def _quiet_from(
     curve: Curve,
     drop: float,
     over_days: float,
-    begin: float,
     tau_of: Callable[[float], float],
     day_of: Callable[[float], float],
 ) -> float:
-    """First day from `begin` on, the lag left out, from which the curve falls less than `drop` in `over_days`."""
+    """First day, the lag left out, from which the curve falls less than `drop` in `over_days`."""
 
     def moves(day: float) -> bool:
         return gravity_at(curve, tau_of(day)) - gravity_at(curve, tau_of(day + over_days)) >= drop
 
     under_way = day_of(curve.tau0 + curve.lag + 2.0 * curve.width)
-    low = max(begin, min(under_way, day_of(tau_at(curve, 0.5 * (curve.top + curve.end)))))
+    low = min(under_way, day_of(tau_at(curve, 0.5 * (curve.top + curve.end))))
     if not moves(low):
         return low
     high = low + max(over_days, 7.0)

@@ -138,7 +138,7 @@ class Fermtui(Painted[int]):
         """One forecast at a time between key presses; what the maker looks at comes first."""
         self._foretelling = True
         try:
-            await asyncio.to_thread(self.house.watched.priors)
+            await asyncio.to_thread(self.house.watched.lessons)
             shown = monotonic()
             while waiting := self.house.watched.unforetold():
                 await asyncio.sleep(0.002)
@@ -147,7 +147,7 @@ class Fermtui(Painted[int]):
                 if monotonic() - shown > SHOW_EVERY_S or len(waiting) == 1 or seen in waiting:
                     self.drawn()
                     shown = monotonic()
-            await asyncio.to_thread(self.house.watched.cache.save)
+            await asyncio.to_thread(self.house.watched.save)
         finally:
             self._foretelling = False
         self._fill_forecasts()

@@ -13,7 +13,9 @@ from hypothesis import strategies as st
 
 from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.lines import read_lines
-from fermtui.forecast.foretell import Foretold, doses_in, evidence_of, foretell, why_none
+from fermtui.forecast.foretell import Foretold, doses_in, why_none
+from fermtui.forecast.making import evidence_of, foretell
+from fermtui.forecast.told import Told
 from fermtui.schedule.steps import Step
 from fermtui.story.facts import Facts
 from fermtui.story.replay import replay
@@ -34,7 +36,7 @@ a4 = { at = 2026-03-07T19:00:00+01:00, did = "read", sg = 1.055, temp_c = 20 }
 a5 = { at = 2026-03-10T19:00:00+01:00, did = "read", sg = 1.036, temp_c = 19 }
 """
 PITCHED = datetime.fromisoformat("2026-03-01T19:00:00+01:00")
-NOW = datetime.fromisoformat("2026-03-11T19:00:00+01:00")
+NOW = datetime.fromisoformat("2026-03-11T01:00:00+01:00")
 
 
 def story(page: str, head: dict[str, Any] | None = None) -> tuple[Facts, Head]:
@@ -47,9 +49,8 @@ def story(page: str, head: dict[str, Any] | None = None) -> tuple[Facts, Head]:
 def outlook(page: str, now: datetime = NOW) -> Foretold:
     facts, head = story(page)
     made = foretell(facts, head.plan, 2)
-    assert made is not None
     assert facts.pitched_at is not None
-    return Foretold(made, facts.pitched_at, now, facts.g0)
+    return Foretold(Told({}, lambda: made), facts.pitched_at, now, facts.g0)
 
 
 @pytest.mark.parametrize(
@@ -62,9 +63,8 @@ def outlook(page: str, now: datetime = NOW) -> Foretold:
     ],
 )
 def test_where_there_is_nothing_to_foretell_it_says_why(more: str, says: str) -> None:
-    facts, head = story(RUNNING + more)
+    facts, _ = story(RUNNING + more)
     assert says in (why_none(facts) or "")
-    assert foretell(facts, head.plan, 2) is None
 
 
 def test_nothing_before_pitching_nor_of_an_unknown_must() -> None:

@@ -1,0 +1,127 @@
+"""What a posterior has answered so far, none of it with a clock in it: plain values that a cache can keep.
+
+Reading a posterior off costs milliseconds; a warm start asks the same questions as the last one and needs no
+posterior at all. It is loaded only when a question is new.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from fermtui.forecast.posterior import Posterior
+
+Three = tuple[float, float, float]
+CALM_DROP_SG = 0.001
+
+
+class Told:
+    """`known` holds the answers, as JSON can; `load` gives the posterior when it has to be asked."""
+
+    def __init__(self, known: dict[str, Any], load: Callable[[], Posterior]) -> None:
+        self.known = known
+        self._load = load
+        self._at_first = len(known)
+        self._posterior: Posterior | None = None
+
+    @property
+    def grown(self) -> bool:
+        """Whether there are answers that the cache did not have."""
+        return len(self.known) > self._at_first
+
+    @property
+    def posterior(self) -> Posterior:
+        """The posterior itself, loaded or made at the first question that is new."""
+        if self._posterior is None:
+            self._posterior = self._load()
+        return self._posterior
+
+    def crossing(self, sg: float) -> Three | None:
+        """Days since pitching at which it comes down to sg, 10, 50 and 90 %; the last may be infinite. None: never."""
+
+        def ask() -> list[float | None] | None:
+            from fermtui.forecast.readoff import crossing_days
+
+            return _stored(crossing_days(self.posterior, sg))
+
+        return self._three(f"crossing {sg:.6f}", ask)
+
+    def quiet(self, days: float) -> Three | None:
+        """Days since pitching from which it falls less than 0.001 SG in so many days."""
+
+        def ask() -> list[float | None] | None:
+            from fermtui.forecast.readoff import quiet_days
+
+            return _stored(quiet_days(self.posterior, CALM_DROP_SG, days))
+
+        return self._three(f"quiet {days:g}", ask)
+
+    def expected(self, day: float) -> Three:
+        """10, 50 and 90 % of a reading taken on that day; between whole days on the straight line."""
+        whole = math.floor(day)
+        first = self._expected(whole)
+        share = day - whole
+        if share < 1e-6:
+            return first
+        second = self._expected(whole + 1)
+        low, likely, high = (a + share * (b - a) for a, b in zip(first, second, strict=True))
+        return low, likely, high
+
+    def readings(self) -> list[list[float]]:
+        """(day, SG) of the readings after pitching that it was made from."""
+        if "readings" not in self.known:
+            self.known["readings"] = [list(pair) for pair in self.posterior.readings]
+        found: list[list[float]] = self.known["readings"]
+        return found
+
+    def feeds(self) -> list[float]:
+        """The days of the sugar additions."""
+        if "feeds" not in self.known:
+            self.known["feeds"] = list(self.posterior.feeds)
+        found: list[float] = self.known["feeds"]
+        return found
+
+    def _expected(self, day: int) -> Three:
+        name = f"expected {day}"
+        if name not in self.known:
+            from fermtui.forecast.readoff import next_reading_distribution
+
+            self.known[name] = list(next_reading_distribution(self.posterior, float(day)))
+        low, likely, high = self.known[name]
+        return low, likely, high
+
+    def _three(self, name: str, ask: Callable[[], list[float | None] | None]) -> Three | None:
+        if name not in self.known:
+            self.known[name] = ask()
+        found = self.known[name]
+        if found is None:
+            return None
+        first, likely, last = found
+        return first, likely, math.inf if last is None else last
+
+
+def span_begins(
+    readings: Sequence[Sequence[float]], feeds: Sequence[float], now_day: float, drop_sg: float = CALM_DROP_SG
+) -> float:
+    """The day on which a quiet span may begin: at an earlier reading where those since then agree,
+    else at the newest one, else now. `readings` are (day, SG) after pitching, `feeds` the days of sugar additions."""
+    segment = [r for r in readings if r[0] <= now_day and (not feeds or r[0] > feeds[-1])]
+    if not segment:
+        return max(now_day, feeds[-1] if feeds else 0.0)
+    low = high = segment[-1][1]
+    begin = segment[-1][0]
+    for day, sg in reversed(segment):
+        low, high = min(low, sg), max(high, sg)
+        if high - low > drop_sg + 1e-9:
+            break
+        begin = day
+    return begin
+
+
+def _stored(window: Any) -> list[float | None] | None:
+    if window is None:
+        return None
+    last = window.latest_day
+    return [window.earliest_day, window.likely_day, last if math.isfinite(last) else None]
