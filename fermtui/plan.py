@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -21,15 +21,18 @@ from fermtui.must.honey import recipe, recipe_for_strength, recipe_with_juice
 from fermtui.must.limits import OutOfRange
 from fermtui.must.nutrients import DoseTotals, dose_totals, own_nitrogen_mg_per_l
 from fermtui.schedule import library
+from fermtui.schedule.amounts import FRUIT_G_PER_L
 from fermtui.schedule.tasks import Task, tasks
 from fermtui.story.replay import replay
 from fermtui.view import Watched
+from fermtui.wording.plain import plain
 
 DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
 FILL_SHARE_MOST = 0.80  # NDSU: not above the shoulder while it ferments; the share is common practice
 YEAST_G_PER_L = 0.5  # common practice, no source: about a gram for two litres, never less than 2 g
 YEAST_LEAST_G = 2.0
 SMALL_ROOM_M3 = 30.0
+USUAL_JUICE_SG = 1.045  # an ordinary apple juice, as the replay counts it
 
 
 class PlanUnfit(Exception):
@@ -61,6 +64,10 @@ class Wanted:
     juice_l: float | None = None
     juice_sg: float | None = None
     moisture_percent: float | None = None
+    sweet: bool = False
+    sparkling: bool = False
+    style: str | None = None
+    age_months: float | None = None
     folder: str | None = None
 
 
@@ -83,7 +90,6 @@ class Preview:
     tasks: tuple[Task, ...]
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
-    missing: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def room_l(self) -> float | None:
@@ -95,6 +101,9 @@ def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
     """Work a plan out. Raises PlanUnfit with one sentence."""
     settings = watched.settings
     folder = _folder(watched, wanted)
+    if wanted.volume_l <= 0.0:
+        raise PlanUnfit("say how much it is to be, as in 4.2 L")
+    wanted = _with_fruit(wanted)
     known = settings.yeast(wanted.yeast)
     if known is not None:
         wanted = replace(
@@ -108,6 +117,7 @@ def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
         raise PlanUnfit(problems[0].reason if problems else f"there is no schedule {name[:60]!r}")
     try:
         must, honey_g, water_l, juice_l = _ingredients(wanted, settings)
+        _end_below(wanted, must.sg)
         end_abv = potential_abv(must, wanted.end or 1.0)
         doses = _doses(wanted, must, settings)
     except OutOfRange as refused:
@@ -118,6 +128,11 @@ def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
     except Unfit as bad:
         raise PlanUnfit(str(bad)) from None
     capacity_l = _capacity_l(wanted, settings)
+    if capacity_l is not None and wanted.volume_l > capacity_l:
+        raise PlanUnfit(
+            f"{wanted.volume_l:.4g} L do not fit into {capacity_l:.4g} L: "
+            f"plan {FILL_SHARE_MOST * capacity_l:.3g} L at most, or take a larger vessel"
+        )
     level_l = wanted.volume_l + _fruit_l(wanted)
     return Preview(
         folder=folder,
@@ -152,11 +167,12 @@ def like(watched: Watched, vessel: str) -> Wanted:
         raise PlanUnfit(f"there is no vessel {vessel[:60]!r} to copy, at work or put away")
     head, plan = kept.head, kept.head.plan
     fruit = plan.fruit
+    gravity = plan.gravity or kept.facts.og
     return Wanted(
         name=head.name,
-        volume_l=plan.volume_l or kept.facts.level_l or 4.0,
-        gravity=plan.gravity or kept.facts.og,
-        abv_percent=plan.abv_percent,
+        volume_l=plan.volume_l or kept.facts.level_l or 0.0,
+        gravity=gravity,
+        abv_percent=plan.abv_percent if gravity is None else None,
         end=plan.end,
         schedule=head.schedule,
         container=head.container,
@@ -174,6 +190,10 @@ def like(watched: Watched, vessel: str) -> Wanted:
         juice_l=plan.juice_l,
         juice_sg=plan.juice_sg,
         moisture_percent=plan.honey_moisture_percent,
+        sweet=plan.sweet,
+        sparkling=plan.sparkling,
+        style=head.style,
+        age_months=plan.age_months,
     )
 
 
@@ -195,18 +215,36 @@ def _ingredients(wanted: Wanted, settings: Settings) -> tuple[Must, float, float
     moisture = wanted.moisture_percent or settings.honey_moisture_percent
     if wanted.gravity is None and wanted.abv_percent is None:
         raise PlanUnfit("say how strong it is to be: a gravity such as 1.095, or a strength such as 12 % vol")
-    if wanted.gravity is not None:
-        if wanted.gravity < 1.005:
-            raise PlanUnfit(f"a must of {wanted.gravity:.3f} has no sugar to ferment: from 1.030 on it is a light mead")
-        if wanted.juice_l:
-            made = recipe_with_juice(
-                wanted.volume_l, wanted.gravity, wanted.juice_sg or 1.045, wanted.juice_l, moisture
-            )
-        else:
-            made = recipe(wanted.volume_l, wanted.gravity, moisture)
-        return made.must, made.honey_g, made.water_l, made.juice_l
-    made = recipe_for_strength(wanted.volume_l, wanted.abv_percent or 0.0, wanted.end or 1.0, moisture)
-    return made.must, made.honey_g, made.water_l, 0.0
+    gravity = wanted.gravity
+    if gravity is None:
+        gravity = recipe_for_strength(wanted.volume_l, wanted.abv_percent or 0.0, wanted.end or 1.0, moisture).must.sg
+    if gravity < 1.005:
+        raise PlanUnfit(f"a must of {gravity:.3f} has no sugar to ferment: from 1.030 on it is a light mead")
+    if wanted.juice_l:
+        made = recipe_with_juice(wanted.volume_l, gravity, wanted.juice_sg or USUAL_JUICE_SG, wanted.juice_l, moisture)
+    elif wanted.juice_sg is not None:
+        raise PlanUnfit("the gravity of a juice without its volume: say how much juice goes in, or leave it out")
+    else:
+        made = recipe(wanted.volume_l, gravity, moisture)
+    return made.must, made.honey_g, made.water_l, made.juice_l
+
+
+def _with_fruit(wanted: Wanted) -> Wanted:
+    """The usual mass where fruit is wanted and not weighed. Raises PlanUnfit for a mass of no fruit."""
+    if wanted.fruit:
+        mass_g = wanted.fruit_g if wanted.fruit_g is not None else round(FRUIT_G_PER_L * wanted.volume_l)
+        return replace(wanted, fruit_g=mass_g)
+    if wanted.fruit_g is not None or wanted.treatment is not None:
+        raise PlanUnfit("a mass or a treatment without the fruit: say which fruit, or leave it out")
+    return wanted
+
+
+def _end_below(wanted: Wanted, gravity: float) -> None:
+    end = wanted.end if wanted.end is not None else 1.0
+    if end >= gravity - 0.002:
+        raise PlanUnfit(f"an end of {end:.3f} leaves nothing to ferment of {gravity:.3f}: it lies below it, as 1.000")
+    if wanted.sweet_to is not None and wanted.sweet_to < end:
+        raise PlanUnfit(f"sweetened to {wanted.sweet_to:.3f} it would be drier than its end of {end:.3f}: give more")
 
 
 def _doses(wanted: Wanted, must: Must, settings: Settings) -> DoseTotals | None:
@@ -237,8 +275,9 @@ def _table(wanted: Wanted, schedule: str, gravity: float, doses: DoseTotals | No
         "temp_c": wanted.temp_c,
         "yeast": _given(name=wanted.yeast, demand=wanted.demand or "medium", tolerance_abv=wanted.tolerance_abv),
         "honey_moisture_percent": wanted.moisture_percent,
-        "sweet": wanted.sweet_to,
-        "sparkling": wanted.co2_volumes,
+        "sweet": wanted.sweet_to if wanted.sweet_to is not None else wanted.sweet or None,
+        "sparkling": wanted.co2_volumes if wanted.co2_volumes is not None else wanted.sparkling or None,
+        "age_months": wanted.age_months,
         "spice": wanted.spice,
         "juice_l": wanted.juice_l,
         "juice_sg": wanted.juice_sg,
@@ -248,8 +287,9 @@ def _table(wanted: Wanted, schedule: str, gravity: float, doses: DoseTotals | No
     if doses is not None:
         plan["doses"] = {"dap_g": round(doses.dap_g, 2), "autolysate_g": round(doses.autolysate_g, 2)}
     table = _given(
-        name=wanted.name.strip(), container=wanted.container, capacity_l=wanted.capacity_l, schedule=schedule
-    )
+        name=wanted.name.strip(), container=wanted.container, capacity_l=wanted.capacity_l, schedule=schedule,
+        style=wanted.style,
+    )  # fmt: skip
     return {**table, "plan": {name: value for name, value in plan.items() if value is not None}}
 
 
@@ -263,7 +303,7 @@ def _capacity_l(wanted: Wanted, settings: Settings) -> float | None:
     if wanted.container is None:
         return None
     if wanted.container not in settings.capacities_l:
-        names = ", ".join(settings.capacities_l) or "none"
+        names = ", ".join(plain(name, 40) for name in settings.capacities_l) or "none"
         raise PlanUnfit(f"container {wanted.container[:60]!r} is not in cellar.toml; there are: {names}")
     return settings.capacities_l[wanted.container]
 
@@ -291,10 +331,9 @@ def _notes(
             f"leave a fifth free for foam, {FILL_SHARE_MOST * capacity_l:.1f} L at most"
         )
     if wanted.container is not None:
-        holder = next((k.head.name for k in watched.kept.values() if k.facts.container == wanted.container), None)
-        free = {one.name for one in watched.at(watched.stamp()).free_containers}
-        if wanted.container not in free and holder is not None:
-            yield f"{wanted.container} is taken by {holder} now"
+        holder = watched.held_by(wanted.container)
+        if holder is not None:
+            yield f"{plain(wanted.container, 40)} is taken by {plain(holder, 40)} now"
     if wanted.tolerance_abv is not None and end_abv > wanted.tolerance_abv + 0.5:
         yield (
             f"{end_abv:.1f} % vol is more than the yeast takes ({wanted.tolerance_abv:g} % vol): "
@@ -306,7 +345,7 @@ def _cautions(settings: Settings, wanted: Wanted) -> tuple[str, ...]:
     moments = ["plan"]
     if settings.room_m3 is None or settings.room_m3 < SMALL_ROOM_M3:
         moments.append("small_room")
-    if wanted.co2_volumes is not None:
+    if wanted.co2_volumes is not None or wanted.sparkling:
         moments.append("sparkling")
     return tuple(moments)
 

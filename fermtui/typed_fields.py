@@ -24,12 +24,13 @@ _METRIC: dict[str, Callable[[str], float]] = {
 
 
 def fields_from_words(
-    did: str, words: Mapping[str, str], zone: tzinfo, known: Units = units.METRIC
+    did: str, words: Mapping[str, str], zone: tzinfo, known: Units = units.METRIC, today: date | None = None
 ) -> dict[str, Value]:
     """The fields of an entry of this kind from what was typed.
 
     A bare number is in the unit that stands in the field's name and keeps its written precision; `1lb`, `70F`, `1042`
-    are understood. Names that the kind does not have are refused, so that a slip of the finger is not lost in a file.
+    are understood, and with `today` also `tomorrow` and `+3` for a day. Names that the kind does not have are refused,
+    so that a slip of the finger is not lost in a file.
     Raises Unfit with one sentence.
     """
     kind = KINDS.get(did)
@@ -43,22 +44,24 @@ def fields_from_words(
             raise Unfit(f"{did} has no field {name[:40]}: it has {', '.join(wanted)}")
         if text.strip() == "":
             raise Unfit(f"{name} is empty: give it a value or leave it out")
-        found[name] = _value(name, text, spec.metadata["type"], zone, known)
+        found[name] = _value(name, text, spec.metadata["type"], zone, known, today)
     return found
 
 
-def _value(name: str, text: str, kind: str, zone: tzinfo, known: Units) -> Value:
+def _value(name: str, text: str, kind: str, zone: tzinfo, known: Units, today: date | None) -> Value:
     if kind in ("number", "whole"):
         return number_of(name, text, known)
     if kind == "moment":
         try:
-            return _moment(text, zone)
+            return _moment(text, zone, today)
         except clock.NotATime as bad:
             raise Unfit(f"{name}: {bad}") from None
     return text.strip()
 
 
-def _moment(text: str, zone: tzinfo) -> date | datetime:
+def _moment(text: str, zone: tzinfo, today: date | None) -> date | datetime:
+    if today is not None and not re.match(r"\d{4}-\d{2}-\d{2}[T ]", text.strip()):
+        return clock.read_day(text, today)
     if len(text.strip()) <= 10:
         return clock.read_when(text, zone).date()
     return clock.read_when(text, zone)

@@ -23,7 +23,11 @@ _NAMES = {
 def amounts_text(amounts: Mapping[str, object], units: Units = METRIC) -> str:
     """`1.1 g DAP, 1.3 g autolysate`; nothing for amounts that say nothing."""
     parts = [text for name, value in amounts.items() if (text := _part(name, value, amounts, units))]
-    return ", ".join(parts)
+    told = ", ".join(parts)
+    instead = amounts.get("instead")
+    if isinstance(instead, Mapping) and instead:
+        told += f"; better {amounts_text(instead, units)} instead"
+    return f"{told}, only if it goes slowly" if told and amounts.get("only_if_slow") is True else told
 
 
 def _part(name: str, value: object, amounts: Mapping[str, object], units: Units) -> str:

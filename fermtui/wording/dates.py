@@ -6,6 +6,8 @@ from datetime import date, datetime, tzinfo
 
 from fermtui.forecast.window import Window
 
+FAR_DAYS = 183  # a day of another year that is farther away bears its year
+
 
 def short_day(day: date, today: date) -> str:
     """`today`, `tomorrow`, `Fri`, `12 Mar`, `12 Mar 2027`."""
@@ -14,8 +16,7 @@ def short_day(day: date, today: date) -> str:
         return {-1: "yesterday", 0: "today", 1: "tomorrow"}[away]
     if 1 < away < 7:
         return f"{day:%a}"
-    text = f"{day.day} {day:%b}"
-    return text if day.year == today.year or abs(away) < 183 else f"{text} {day.year}"
+    return f"{day.day} {day:%b}{_year(day, today)}"
 
 
 def short_window(window: Window | None, now: datetime, zone: tzinfo) -> str:
@@ -30,8 +31,13 @@ def short_window(window: Window | None, now: datetime, zone: tzinfo) -> str:
     if first == last:
         return short_day(first, today)
     if first.month == last.month and first.year == last.year:
-        return f"{first.day}-{last.day} {last:%b}"
-    return f"{first.day} {first:%b}-{last.day} {last:%b}"
+        return f"{first.day}-{last.day} {last:%b}{_year(last, today)}"
+    begun = f"{first.day} {first:%b}{_year(first, today) if first.year != last.year else ''}"
+    return f"{begun}-{last.day} {last:%b}{_year(last, today)}"
+
+
+def _year(day: date, today: date) -> str:
+    return "" if day.year == today.year or abs((day - today).days) < FAR_DAYS else f" {day.year}"
 
 
 def ago(then: datetime, now: datetime, zone: tzinfo) -> str:

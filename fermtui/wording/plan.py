@@ -59,7 +59,7 @@ def plan_lines(plan: Preview, settings: Settings, now: datetime) -> list[str]:
 def date_rows(plan: Preview, settings: Settings, now: datetime) -> list[tuple[str, str, str]]:
     """When, what and why for the steps that are still to come."""
     rows = []
-    for task in plan.tasks:
+    for task in sorted(plan.tasks, key=lambda task: task.likely.timestamp() if task.likely else float("inf")):
         if task.is_open:
             when = short_window(task.window, now, settings.zone) if task.window else "later"
             rows.append((when, task_text(task), reason_text(task, settings, now)))
