@@ -195,7 +195,10 @@ def not_implausible(watched: Watched, vessel: str, fields: Fields, *, at: dateti
     if not kept.foretold and fields.get("sg") is not None:
         watched.foretell([vessel])
         kept = kept_vessel(watched, vessel)
-    doubt = doubt_of(watched, kept, fields, at=at)
+    try:
+        doubt = doubt_of(watched, kept, fields, at=at)
+    except Unfit as bad:
+        raise Refused(f"{vessel}, read: {bad}") from None
     if doubt is not None and not (override and override.strip()):
         raise Refused(f"{vessel}: {doubt}", GUARD)
 
