@@ -47,7 +47,7 @@ def _within(call: Call) -> timedelta:
     given = call.options.get("days")
     if given is None:
         return SOON
-    if not given.isdigit() or int(given) > DAYS_MOST:
+    if not given.isdecimal() or len(given) > 5 or int(given) > DAYS_MOST:
         raise WrongUsage(f"--days takes a whole number of days from 0 to {DAYS_MOST}, as in --days 14")
     return timedelta(days=int(given))
 

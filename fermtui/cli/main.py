@@ -16,10 +16,10 @@ DONE, FAULT, WRONG_USAGE, GUARD = 0, 1, 2, 3
 def run(words: list[str]) -> int:
     """Exit status: 0 done, 1 input or file at fault, 2 wrong usage, 3 a guard refused. Messages go to stderr."""
     _show_anything()
-    if words[:1] == ["help"]:
-        words = [*words[1:2], "--help"]
     try:
-        call = split(words, {name: command.options for name, command in COMMANDS.items()})
+        call = split(words, {"help": {}, **{name: command.options for name, command in COMMANDS.items()}})
+        if call.command == "help":
+            call = Call(_asked(call.operands), {"help": "yes"}, (), {})
         if "help" in call.options and call.command != "bench":  # each sum has a help of its own
             print(help_of(call.command) if call.command else overview())
             return DONE
@@ -38,6 +38,12 @@ def run(words: list[str]) -> int:
         return _say(f"the system says: {fault.strerror or fault}", FAULT)
     except KeyboardInterrupt:
         return 130
+
+
+def _asked(operands: tuple[str, ...]) -> str:
+    if operands and operands[0] not in COMMANDS:
+        raise WrongUsage(f"there is no command {operands[0][:40]!r}: `fermtui help` lists them")
+    return operands[0] if operands else ""
 
 
 def _faults() -> tuple[type[Exception], ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, tzinfo
 from typing import Any
 
 from fermtui.acts import vessel_file
@@ -48,13 +48,15 @@ def _one(call: Call, watched: Watched, now: datetime, name: str) -> int:
     if kept.place == "vessels":
         watched.foretell([name])
         kept = watched.kept[name]
+    else:
+        kept = kept._replace(forecast_reason="it has been put away", foretold=True)
     seen = watched.see(kept, now)
     file = vessel_file(watched, name)
     if "json" in call.options:
         print_json(vessel_json(seen, file, watched))
     else:
         print("\n".join(vessel_lines(seen, file, watched.settings, now)))
-    tell_problems(seen.problems)
+    tell_problems(watched.settings_problems + seen.problems)
     watched.save()
     return 1 if seen.problems else 0
 
@@ -120,12 +122,13 @@ def _plain_value(value: Any) -> Any:
     return value.isoformat() if hasattr(value, "isoformat") else float(value)
 
 
-def window_json(window: Window | None) -> dict[str, str | None] | None:
+def window_json(window: Window | None, zone: tzinfo | None) -> dict[str, str | None] | None:
     """Earliest, likely, latest; null where it never comes or has passed."""
     if window is None:
         return None
-    latest = None if window.latest is None else window.latest.isoformat()
-    return {"earliest": window.earliest.isoformat(), "likely": window.likely.isoformat(), "latest": latest}
+    return {
+        name: None if at is None else at.astimezone(zone).isoformat() for name, at in window._asdict().items()
+    }
 
 
 def forecast_json(forecast: Foretold | None) -> dict[str, Any] | None:
@@ -135,8 +138,8 @@ def forecast_json(forecast: Foretold | None) -> dict[str, Any] | None:
     chances = forecast.chances
     zone = forecast.now.tzinfo
     return {
-        "finish": window_json(forecast.finish),
-        "crossings": {name: window_json(window) for name, window in forecast.crossings().items()},
+        "finish": window_json(forecast.finish, zone),
+        "crossings": {name: window_json(window, zone) for name, window in forecast.crossings().items()},
         "band": [
             {"at": row.at.astimezone(zone).isoformat(), "low": round(row.low, 5), "likely": round(row.likely, 5),
              "high": round(row.high, 5)}

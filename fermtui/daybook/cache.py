@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+import zlib
 from hashlib import blake2b
 from pathlib import Path
 from typing import Any
@@ -68,7 +69,8 @@ class Cache:
         made = self._path.with_name(f"{self._path.name}.{os.urandom(6).hex()}")
         try:
             self._path.parent.mkdir(parents=True, exist_ok=True)
-            made.write_text(json.dumps(self._values.copy(), separators=(",", ":")), "utf-8")
+            text = json.dumps(self._values.copy(), separators=(",", ":"))
+            made.write_text(_begin(text.encode()) + text + _END, "utf-8")
             made.replace(self._path)
         except OSError:
             self._changed = True
@@ -78,9 +80,21 @@ class Cache:
         return True
 
 
+def _begin(values: bytes) -> str:
+    return f'{{"crc32":"{zlib.crc32(values):08x}","values":'
+
+
+_END = "}"
+
+
 def _load(path: Path) -> dict[str, Any]:
+    """The values; none where a single byte is not as it was written, for a twisted number would show on the screen."""
     try:
-        values = json.loads(read_regular(path, FILE_MOST))
+        data = read_regular(path, FILE_MOST)
+        text = data[len(_begin(b"")) : -len(_END)]
+        if data != _begin(text).encode() + text + _END.encode():
+            return {}
+        values = json.loads(text)
     except (OSError, Unreadable, ValueError, RecursionError):
         return {}
     return values if isinstance(values, dict) else {}
