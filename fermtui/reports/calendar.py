@@ -37,6 +37,7 @@ def calendar_bytes(view: View, gone: Iterable[VesselView] = ()) -> bytes:
 
     A done task keeps its event, on the day on which it was done; a dropped one is cancelled. Tasks without a date
     have no event yet. All-day events are days of the cellar's zone; what has an hour is written in UTC.
+    There is no METHOD: that would make the file a message, which asks for an organizer (RFC 5546).
     """
     from icalendar import Calendar
 
@@ -44,7 +45,6 @@ def calendar_bytes(view: View, gone: Iterable[VesselView] = ()) -> bytes:
     calendar.add("prodid", f"-//fermtui//{__version__}//EN")
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("method", "PUBLISH")
     for seen in view.vessels:
         for task in seen.tasks:
             event = _event(seen, task, view, put_away=False)
