@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -30,8 +29,7 @@ if TYPE_CHECKING:
     from fermtui.view import Watched
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(NamedTuple):
     """One vessel as far as it does not depend on a clock.
 
     `key` names exactly these files and settings. `halves` are what was poured to or from other vessels. `told` is the
@@ -214,15 +212,13 @@ def foretell(kept: Kept, watched: Watched) -> Kept:
     """The vessel with its forecast. What was told before comes from the cache; the posterior itself is loaded, or made
     in about 25 ms, when a question is new.
     """
-    from dataclasses import replace
-
     from fermtui.forecast.foretell import doses_in, why_none
     from fermtui.forecast.told import Told
     from fermtui.schedule.steps import for_plan
 
     reason = why_none(kept.facts)
     if reason is not None:
-        return replace(kept, foretold=True, forecast_reason=reason)
+        return kept._replace(foretold=True, forecast_reason=reason)
     doses = doses_in(for_plan(kept.schedule, kept.head.plan).steps) if kept.schedule else 0
     priors_key = watched.lessons().key
     last = kept.facts.last_at
@@ -232,7 +228,7 @@ def foretell(kept: Kept, watched: Watched) -> Kept:
     if not told.known:
         told.readings()  # makes it now: whoever asks for the forecast wants it made
         told.feeds()
-    return replace(kept, told=told, told_key=key, foretold=True)
+    return kept._replace(told=told, told_key=key, foretold=True)
 
 
 def _posterior(kept: Kept, doses: int, key: str, watched: Watched) -> Posterior:

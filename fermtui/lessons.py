@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fermtui.daybook.cache import content_key
 from fermtui.daybook.cellar import PAST, past_names
@@ -17,8 +16,7 @@ if TYPE_CHECKING:
 MOST = 60  # the newest; older ones say little that these do not, and each costs 25 ms when the cache is gone
 
 
-@dataclass(frozen=True, slots=True)
-class Lessons:
+class Lessons(NamedTuple):
     """`rows` are the fields of priors.Lesson, as a cache keeps them; `key` is a name for exactly these."""
 
     rows: tuple[tuple[Any, ...], ...]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
@@ -95,7 +94,10 @@ def _whole(facts: Facts, at: datetime) -> Must:
 
 def start_child(watched: Watched, into: str, parent: Kept, facts: Facts, volume_l: float, at: datetime) -> None:
     """Start the vessel that takes a part, with its part of the plan. `facts` of the parent before. Raises Refused."""
-    plan = {name: value for name, value in asdict(parent.head.plan).items() if name not in ("extra", "doses")}
+    old = parent.head.plan
+    plan = {name: value for name, value in old._asdict().items() if name not in ("extra", "doses")}
+    plan["yeast"] = old.yeast._asdict()
+    plan["fruit"] = old.fruit._asdict() if old.fruit else None
     plan["volume_l"] = round(volume_l, 3)
     plan["sweet"] = plan.pop("sweet_to") or plan["sweet"]
     plan["sparkling"] = plan.pop("co2_volumes") or plan["sparkling"]

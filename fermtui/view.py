@@ -3,64 +3,120 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, tzinfo
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.daybook.cache import Cache, cache_path
 from fermtui.daybook.cellar import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
-from fermtui.daybook.head import Head
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Container, Settings
 from fermtui.daybook.settings_file import settings_of
-from fermtui.forecast.trouble import Trouble, trouble_of
 from fermtui.halves import missing
 from fermtui.kept import Kept, foretell, keep, measures_of
 from fermtui.schedule.tasks import Task, tasks
 from fermtui.story.facts import Act, Facts
-from fermtui.story.present import Present, present
 from fermtui.story.stage import nothing_left, stage
 
 if TYPE_CHECKING:
     from fermtui.daybook.records import Entry
     from fermtui.forecast.foretell import Foretold
+    from fermtui.forecast.trouble import Trouble
     from fermtui.lessons import Lessons
+    from fermtui.story.present import Present
 
 
-@dataclass(frozen=True)
 class VesselView:
     """One vessel at one clock. Litres at 20 °C, SG 20/20; None is not known.
 
-    `forecast` is None while it has not been made, or where `forecast_reason` says why there is none.
+    `forecast` is None while it has not been made, or where `forecast_reason` says why there is none. The numbers and
+    the trouble are reckoned when they are asked for: a list of tasks needs neither.
     """
 
-    vessel: str
-    name: str
-    head: Head
-    facts: Facts
-    schedule: object
-    stage: str
-    day: int | None
-    volume_l: float | None
-    headspace_l: float | None
-    gravity: float | None
-    abv_percent: float | None
-    abv_plus_minus: float | None
-    sugar_spent_percent: float | None
-    refermentable_g_per_l: float | None
-    speed_sg_per_day: float | None
-    present: Present
-    now: datetime
-    tasks: tuple[Task, ...]
-    forecast: Foretold | None
-    forecast_reason: str | None
-    foretold: bool
-    problems: tuple[Problem, ...]
+    def __init__(
+        self,
+        kept: Kept,
+        now: datetime,
+        zone: tzinfo,
+        forecast: Foretold | None,
+        tasks: tuple[Task, ...],
+        problems: tuple[Problem, ...],
+    ) -> None:
+        self.vessel = kept.name
+        self.name = kept.head.name
+        self.head = kept.head
+        self.facts = kept.facts
+        self.schedule = kept.schedule
+        self.forecast_reason = kept.forecast_reason
+        self.foretold = kept.foretold
+        self.now = now
+        self.zone = zone
+        self.forecast = forecast
+        self.tasks = tasks
+        self.problems = problems
+
+    @cached_property
+    def present(self) -> Present:
+        """Volume, gravity, strength and what follows from them."""
+        from fermtui.story.present import present
+
+        return present(self.facts, self.now, self.zone)
+
+    @cached_property
+    def stage(self) -> str:
+        """One of story.stage.STAGES."""
+        return stage(self.facts, self.now)
+
+    @property
+    def day(self) -> int | None:
+        """Days since the day of pitching."""
+        return self.present.day
+
+    @property
+    def volume_l(self) -> float | None:
+        """Liquid and fruit."""
+        return self.present.level_l
+
+    @property
+    def headspace_l(self) -> float | None:
+        """What is free in the container."""
+        return self.present.headspace_l
+
+    @property
+    def gravity(self) -> float | None:
+        """Read, or reckoned since."""
+        return self.present.sg
+
+    @property
+    def abv_percent(self) -> float | None:
+        """% vol."""
+        return self.present.abv_percent
+
+    @property
+    def abv_plus_minus(self) -> float | None:
+        """Half width in % vol."""
+        return self.present.abv_plus_minus
+
+    @property
+    def sugar_spent_percent(self) -> float | None:
+        """Of the sugar that ever went in; frozen once sweetened."""
+        return self.present.sugar_spent_percent
+
+    @property
+    def refermentable_g_per_l(self) -> float | None:
+        """Sugar that could ferment again."""
+        return self.present.refermentable_g_per_l
+
+    @property
+    def speed_sg_per_day(self) -> float | None:
+        """Above 0 while the gravity falls."""
+        return self.present.speed_sg_per_day
 
     @cached_property
     def trouble_found(self) -> Trouble | None:
         """The worst that is the matter with it; asked where it is shown, for it costs a reading of the forecast."""
+        from fermtui.forecast.trouble import trouble_of
+
         return trouble_of(self.facts, self.head.plan, self.forecast, self.now)
 
     @property
@@ -73,8 +129,7 @@ class VesselView:
         return next((task for task in self.tasks if task.key == key), None)
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(NamedTuple):
     """Every vessel at work at one clock, by folder name; `problems` of the whole cellar come first in `problems`."""
 
     now: datetime
@@ -263,36 +318,12 @@ class Watched:
     def see(self, kept: Kept, now: datetime) -> VesselView:
         """One vessel at this clock."""
         facts, head = kept.facts, kept.head
-        stands = present(facts, now, self.settings.zone)
         forecast = _foretold(kept, now)
         found: tuple[Task, ...] = ()
         if kept.schedule is not None and not _never_filled(kept):
             zone, before = self.settings.zone, self._inherited(kept)
             found = tasks(facts, kept.schedule, head.plan, forecast, now, zone, kept.name, before)
-        return VesselView(
-            vessel=kept.name,
-            name=head.name,
-            head=head,
-            facts=facts,
-            schedule=kept.schedule,
-            stage=stage(facts, now),
-            now=now,
-            day=stands.day,
-            volume_l=stands.level_l,
-            headspace_l=stands.headspace_l,
-            gravity=stands.sg,
-            abv_percent=stands.abv_percent,
-            abv_plus_minus=stands.abv_plus_minus,
-            sugar_spent_percent=stands.sugar_spent_percent,
-            refermentable_g_per_l=stands.refermentable_g_per_l,
-            speed_sg_per_day=stands.speed_sg_per_day,
-            present=stands,
-            tasks=found,
-            forecast=forecast,
-            forecast_reason=kept.forecast_reason,
-            foretold=kept.foretold,
-            problems=self.problems_of(kept),
-        )
+        return VesselView(kept, now, self.settings.zone, forecast, found, self.problems_of(kept))
 
     def _inherited(self, kept: Kept) -> tuple[Act, ...]:
         """What was done to the vessels that this one was poured off from, up to then: a split keeps what is done."""

@@ -6,8 +6,8 @@ import os
 import re
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import NotWritten, sync_folder, why_not, write_new
@@ -29,8 +29,7 @@ class NoCellar(Exception):
     """There is no cellar at this place; the text is one sentence."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cellar:
+class Cellar(NamedTuple):
     """An opened cellar: the absolute path of its folder. Everything else is read when it is asked for."""
 
     path: Path

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import field
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -25,39 +24,45 @@ class Unfit(ValueError):
     """A field that cannot be what it says; the message is one sentence."""
 
 
+def _field(metadata: dict[str, Any]) -> Any:
+    from dataclasses import field  # whoever only checks a value does not wait for it
+
+    return field(default=None, metadata=metadata)
+
+
 def number(low: float, high: float, *, required: bool = False) -> Any:
     """A finite number from `low` to `high`, both included, in the unit that stands in the field's name."""
-    return field(default=None, metadata={"type": "number", "low": low, "high": high, "required": required})
+    return _field({"type": "number", "low": low, "high": high, "required": required})
 
 
 def whole(low: int, high: int, *, required: bool = False) -> Any:
     """A whole number from `low` to `high`, both included."""
-    return field(default=None, metadata={"type": "whole", "low": low, "high": high, "required": required})
+    return _field({"type": "whole", "low": low, "high": high, "required": required})
 
 
 def words(*, required: bool = False, most: int = TEXT_MOST) -> Any:
     """Free text of at most `most` characters."""
-    return field(default=None, metadata={"type": "words", "most": most, "required": required})
+    return _field({"type": "words", "most": most, "required": required})
 
 
 def one_of(*choices: str, required: bool = False) -> Any:
     """One of the words given."""
-    return field(default=None, metadata={"type": "one_of", "choices": choices, "required": required})
+    return _field({"type": "one_of", "choices": choices, "required": required})
 
 
 def key_of_entry(*, required: bool = False) -> Any:
     """The key of an entry, a bare TOML key."""
-    return field(default=None, metadata={"type": "key", "required": required})
+    return _field({"type": "key", "required": required})
 
 
 def vessel_name(*, required: bool = False) -> Any:
     """The folder name of a vessel: no separators, so it never leaves the cellar."""
-    return field(default=None, metadata={"type": "vessel", "required": required})
+    return _field({"type": "vessel", "required": required})
 
 
 def moment(*, required: bool = False) -> Any:
     """A date, or an instant with its offset."""
-    return field(default=None, metadata={"type": "moment", "required": required})
+    return _field({"type": "moment", "required": required})
 
 
 def fit(name: str, value: object, spec: Any) -> object:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from fermtui.daybook.fields import GRAVITY, MASS_G, NAME, SOME_VOLUME_L, TEMP_C, Unfit
 
 DEMANDS = ("low", "medium", "high")
 DEFAULT_END = 1.000
+NOTHING: Mapping[str, object] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class Yeast:
+class Yeast(NamedTuple):
     """The yeast as the maker names it; `demand` for nitrogen is low, medium or high; `tolerance_abv` in % vol."""
 
     name: str | None = None
@@ -23,8 +23,7 @@ class Yeast:
     tolerance_abv: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedFruit:
+class PlannedFruit(NamedTuple):
     """Fruit that is to go in: `kind` as in the fruit table, mass as it will be weighed in."""
 
     kind: str
@@ -32,8 +31,7 @@ class PlannedFruit:
     treatment: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(NamedTuple):
     """What the maker wants. `sweet_to`, `co2_volumes`: None where sweet or sparkling is said but not measured."""
 
     volume_l: float | None = None
@@ -53,11 +51,10 @@ class Plan:
     juice_sg: float | None = None
     spice: str | None = None
     age_months: float | None = None
-    extra: Mapping[str, object] = field(default_factory=dict)
+    extra: Mapping[str, object] = NOTHING
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(NamedTuple):
     """The head: what a vessel is called, what it stands in and what it is meant to become."""
 
     name: str
@@ -68,7 +65,7 @@ class Head:
     style: str | None = None
     started: object = None
     plan: Plan = Plan()
-    extra: Mapping[str, object] = field(default_factory=dict)
+    extra: Mapping[str, object] = NOTHING
 
 
 def _number(table: Mapping[str, object], name: str, low: float, high: float, where: str = "plan.") -> float | None:
@@ -147,8 +144,8 @@ def _doses(plan: Mapping[str, Any]) -> dict[str, float] | None:
     return doses
 
 
-PLAN_NAMES = frozenset(Plan.__dataclass_fields__) - {"sweet_to", "co2_volumes", "extra"}
-HEAD_NAMES = frozenset(Head.__dataclass_fields__) - {"extra"}
+PLAN_NAMES = frozenset(Plan._fields) - {"sweet_to", "co2_volumes", "extra"}
+HEAD_NAMES = frozenset(Head._fields) - {"extra"}
 
 
 def plan_from(plan: Mapping[str, Any]) -> Plan:

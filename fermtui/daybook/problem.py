@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """One thing wrong in one file.
 
     `path` is relative to the cellar, with forward slashes. `line` counts from 1; None when the whole file is meant.

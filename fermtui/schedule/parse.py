@@ -13,7 +13,7 @@ from fermtui.daybook.tomlfile import FILE_MOST, Malformed, parse_toml
 from fermtui.schedule.checks import faults
 from fermtui.schedule.conditions import AtOnce, Condition, Every
 from fermtui.schedule.reading import condition_from
-from fermtui.schedule.steps import DOABLE, GRACE_DAYS, WHENS, Schedule, Step, schedule_of
+from fermtui.schedule.steps import DOABLE, GRACE_DAYS, WHENS, Schedule, Step
 
 STEPS_MOST = 60  # a chain of steps is walked by recursion
 TEXT_MOST = 500
@@ -62,7 +62,7 @@ def schedule_from(data: bytes, path: str) -> Result:
     if problems:
         return None, tuple(problems)
     name = path.rpartition("/")[2].removesuffix(".toml")
-    schedule = schedule_of(name, title or name, tuple(steps), path, about)
+    schedule = Schedule(name, title or name, tuple(steps), path, about)
     wrong = tuple(Problem(path, step.line, f"step {step.key!r}: {reason}") for step, reason in faults(schedule))
     return (None, wrong) if wrong else (schedule, ())
 

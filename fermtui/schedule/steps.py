@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from fermtui.daybook.head import Plan
@@ -39,32 +38,31 @@ class Step(NamedTuple):
     line: int | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
 class Schedule:
     """A schedule. `name` is its file without the ending; `path` is what problems name.
 
     `ahead_of` has the steps that come before another one (thawing), with the key of that one.
     """
 
-    name: str
-    title: str
-    steps: tuple[Step, ...]
-    path: str = ""
-    about: str | None = None
-    by_key: Mapping[str, Step] = field(default_factory=dict)
-    by_do: Mapping[str, tuple[Step, ...]] = field(default_factory=dict)
-    ahead_of: Mapping[str, str] = field(default_factory=dict)
-    cut: dict[tuple[bool, bool, bool], Schedule] = field(default_factory=dict, repr=False)
+    __slots__ = ("about", "ahead_of", "by_do", "by_key", "cut", "name", "path", "steps", "title")
 
-
-def schedule_of(name: str, title: str, steps: tuple[Step, ...], path: str = "", about: str | None = None) -> Schedule:
-    """A schedule with its look-up tables."""
-    by_do: dict[str, list[Step]] = {}
-    for step in steps:
-        by_do.setdefault(step.do, []).append(step)
-    ahead_of = {step.key: leaf.ref for step in steps for leaf in leaves(step.due) if isinstance(leaf, Before)}
-    kinds = {do: tuple(of) for do, of in by_do.items()}
-    return Schedule(name, title, steps, path, about, {step.key: step for step in steps}, kinds, ahead_of)
+    def __init__(
+        self, name: str, title: str, steps: tuple[Step, ...], path: str = "", about: str | None = None
+    ) -> None:
+        self.name = name
+        self.title = title
+        self.steps = steps
+        self.path = path
+        self.about = about
+        by_do: dict[str, list[Step]] = {}
+        for step in steps:
+            by_do.setdefault(step.do, []).append(step)
+        self.by_key: Mapping[str, Step] = {step.key: step for step in steps}
+        self.by_do: Mapping[str, tuple[Step, ...]] = {do: tuple(of) for do, of in by_do.items()}
+        self.ahead_of: Mapping[str, str] = {
+            step.key: leaf.ref for step in steps for leaf in leaves(step.due) if isinstance(leaf, Before)
+        }
+        self.cut: dict[tuple[bool, bool, bool], Schedule] = {}
 
 
 def flags_of(plan: Plan) -> tuple[bool, bool, bool]:
@@ -98,7 +96,7 @@ def _cut(schedule: Schedule, flags: tuple[bool, bool, bool]) -> Schedule:
         for step in schedule.steps
         if step.key not in gone
     )
-    return schedule_of(schedule.name, schedule.title, steps, schedule.path, schedule.about)
+    return Schedule(schedule.name, schedule.title, steps, schedule.path, schedule.about)
 
 
 def _holds(when: str | None, flags: tuple[bool, bool, bool]) -> bool:

@@ -5,7 +5,6 @@ Masses are grams, volumes litres at 20 °C, gravities SG 20/20, times aware date
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
@@ -96,8 +95,7 @@ class Pending(NamedTuple):
     sugar_g: float
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(NamedTuple):
     """What is known of a vessel after its last live entry."""
 
     first_at: datetime | None

@@ -19,7 +19,7 @@ _ROWS: dict[str, tuple[Any, tuple[int, ...]]] = {
     "sulfite": (SulfiteDose, (0,)),
     "lots": (Lot, (1,)),
 }
-_NAMES = tuple(Facts.__dataclass_fields__)
+_NAMES = Facts._fields
 
 
 def facts_to_json(facts: Facts) -> list[Any]:

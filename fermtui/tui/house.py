@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -63,7 +63,7 @@ class House:
             return
         fresh = {name: self.watched.see(kept[name], now) for name in names if name in kept}
         vessels = tuple(fresh.get(one.vessel, one) for one in self.view.vessels if one.vessel in kept)
-        self.view = replace(self.view, now=now, vessels=vessels)
+        self.view = self.view._replace(now=now, vessels=vessels)
 
     def foretell(self, name: str) -> None:
         """Make one forecast and show what hangs on it."""
@@ -72,7 +72,7 @@ class House:
         if kept is not None:
             seen = self.watched.see(kept, self.view.now)
             vessels = tuple(seen if one.vessel == name else one for one in self.view.vessels)
-            self.view = replace(self.view, vessels=vessels)
+            self.view = self.view._replace(vessels=vessels)
 
     def follow(self) -> bool:
         """Look whether someone else wrote; True when the view is another one now."""

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
+from types import MappingProxyType
+from typing import NamedTuple
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Nutrients
 from fermtui.story.facts import Facts
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(NamedTuple):
     """One entry before it is written. `at` is when it happens.
 
     `containers`: capacity in litres by name. `others`: the containers that other vessels stand in. `vessel`: the
@@ -26,7 +26,7 @@ class Case:
     facts: Facts
     plan: Plan
     at: datetime
-    containers: Mapping[str, float] = field(default_factory=dict)
+    containers: Mapping[str, float] = MappingProxyType({})
     others: frozenset[str] = frozenset()
     vessel: str | None = None
     nutrients: Nutrients = Nutrients()

@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Literal
+from types import MappingProxyType
+from typing import Literal, NamedTuple
 
 Kind = Literal["impossible", "refusal", "advice"]
 Value = float | int | str | bool | datetime | tuple[str, ...] | None
+_NONE: Mapping[str, Value] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """One thing to say: what kind of thing, and its values. Units stand in the names of the values."""
 
     kind: str
-    values: Mapping[str, Value] = field(default_factory=dict)
+    values: Mapping[str, Value] = _NONE
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One thing that a guard has against an entry.
 
     `impossible` cannot be (exit 1, no override); `refusal` can hurt (exit 3, an override needs a typed reason);
