@@ -7,6 +7,7 @@ from functools import partial
 from time import monotonic
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import events
 from textual.app import SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
@@ -17,6 +18,7 @@ from fermtui.tui.painted import Painted
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
 from fermtui.tui.widgets.cells import Words
+from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -80,10 +82,6 @@ class Fermtui(Painted[int]):
     def on_mount(self) -> None:
         if self.changed_keys:
             self.set_keymap(self.changed_keys)
-        if self.wanted_theme != self.theme:
-            self.say(f"there is no theme '{self.wanted_theme}'; '{DEFAULT}' is shown (: lists them)", "warn")
-        elif self.key_problems:
-            self.say(self.key_problems[0], "warn")
         self.call_after_refresh(self._go_on)
 
     def _go_on(self) -> None:
@@ -93,6 +91,10 @@ class Fermtui(Painted[int]):
             self.drawn()
         if self.house.read_only:
             self.say("this cellar can be looked at only: its folder is read-only for you", "warn")
+        elif self.wanted_theme not in self.available_themes:
+            self.say(f"there is no theme '{plain(self.wanted_theme, 40)}'; '{DEFAULT}' is shown", "warn")
+        elif self.key_problems:
+            self.say(plain(self.key_problems[0], 300), "warn")
         self.set_interval(FOLLOW_S, self._follow)
         self._fill_forecasts()
 
@@ -170,8 +172,8 @@ class Fermtui(Painted[int]):
             self.drawn()
             self.open_vessel(vessel)
 
-    def on_resize(self) -> None:
-        small = self.size.width < LEAST_WIDTH or self.size.height < LEAST_HEIGHT
+    def on_resize(self, event: events.Resize) -> None:
+        small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
         from_small = self.screen.id == "too-small"
         if small and not from_small:
             from fermtui.tui.screens.small import TooSmall

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, tzinfo
 
-from fermtui.daybook.records import Entry, Read
+from fermtui.daybook.records import Entry, Read, Strike
 from fermtui.daybook.vessel import VesselFile
 from fermtui.reports.plot_scale import PlotData, Zoom
 from fermtui.reports.runs import Run
@@ -87,7 +87,7 @@ def fact_lines(seen: VesselView, now: datetime, units: Units, width: int, *, asc
     if seen.volume_l:
         room = "" if seen.headspace_l is None else f"{show_volume(max(0.0, seen.headspace_l), units)} free"
         row("volume", show_volume(seen.volume_l, units), room)
-    if seen.refermentable_g_per_l:
+    if seen.refermentable_g_per_l and seen.refermentable_g_per_l >= 0.5 and seen.stage != "must":
         row("unfermented", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L")
     if seen.facts.ph is not None:
         row("pH", show_number(seen.facts.ph, 2, units))
@@ -159,15 +159,31 @@ def step_line(seen: VesselView, key: str | None, view: View, width: int) -> list
 
 def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[Item, ...]:
     """The daybook, newest first; struck lines stay readable."""
-    newest_first = reversed(file.entries)
-    return tuple(Item(one.key, _book_runs(one, zone, units, struck=one.key in file.struck)) for one in newest_first)
+    return tuple(Item(entry.key, _book_runs(entry, file, zone, units)) for entry in reversed(file.entries))
 
 
-def _book_runs(entry: Entry, zone: tzinfo, units: Units, *, struck: bool) -> Line:
+def _book_runs(entry: Entry, file: VesselFile, zone: tzinfo, units: Units) -> Line:
     at = entry.at.astimezone(zone)
-    role = "struck" if struck else "ink"
-    mark = "x " if struck else "  "
-    return [(mark, "struck"), (fit(_short(at), 7), "quiet"), (entry_words(entry, units), role)]
+    struck = entry.key in file.struck
+    words = _words_of(entry, file, units)
+    return [("x " if struck else "  ", "struck"), (fit(_short(at), 7), "quiet"), (words, "struck" if struck else "ink")]
+
+
+def _words_of(entry: Entry, file: VesselFile, units: Units) -> str:
+    """An entry in a few words; a strike says what it took back, or what it restored, instead of a key."""
+    target = _target(entry, file)
+    if target is None:
+        return entry_words(entry, units)
+    restored = _target(target, file)
+    if restored is not None:
+        return f"restores: {entry_words(restored, units)}"
+    return f"takes back: {entry_words(target, units)}"
+
+
+def _target(entry: Entry, file: VesselFile) -> Entry | None:
+    if not isinstance(entry, Strike):
+        return None
+    return next((one for one in file.entries if one.key == entry.entry), None)
 
 
 def book_line(file: VesselFile, key: str | None, zone: tzinfo, units: Units, width: int) -> list[Line]:
@@ -176,7 +192,7 @@ def book_line(file: VesselFile, key: str | None, zone: tzinfo, units: Units, wid
     if entry is None:
         return []
     at = entry.at.astimezone(zone)
-    text = f"{day_words(at.date(), year=True)} {at:%H:%M}: {entry_words(entry, units)}"
+    text = f"{day_words(at.date(), year=True)} {at:%H:%M}: {_words_of(entry, file, units)}"
     if entry.key in file.struck:
         text += " (struck)"
     if entry.override:

@@ -121,7 +121,8 @@ def _marks(seen: VesselView, now: datetime) -> Iterator[Mark]:
         elif task.state == "coming" and task.window is not None and task.every_days is None:
             first, likely, last = task.window
             kind: MarkKind = "foreseen" if task.forecast else "coming"
-            yield Mark(zone_day(likely), kind, zone_day(first), zone_day(last) if last else date.max)
+            # An end that may never come is drawn as far after the likely day as the earliest lies before it.
+            yield Mark(zone_day(likely), kind, zone_day(first), zone_day(last or likely + (likely - first)))
     if seen.facts.pitched_at is not None:
         yield Mark(zone_day(seen.facts.pitched_at), "done")
 

@@ -123,7 +123,9 @@ def pressing_words(task: Task, view: View) -> str:
     if task.state in ("late", "due") and task.likely is not None:
         since = task.likely.astimezone(view.settings.zone)
         return "" if since.date() >= view.now.date() else since_words(since, view.now)
-    return span_words(task) if task.window is not None and task.earliest != task.latest else ""
+    if task.window is None or (task.latest and task.window.earliest.date() == task.latest.date()):
+        return ""
+    return span_words(task)
 
 
 def entry_words(entry: Entry, units: Units) -> str:

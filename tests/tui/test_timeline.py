@@ -131,11 +131,12 @@ def test_sugar_spent_is_full_only_at_the_end() -> None:
 
 
 DAYS = st.integers(-800, 800).map(day)
+KINDS = st.sampled_from(["done", "foreseen", "coming", "due", "late"])
 
 
 @settings(max_examples=80, deadline=None)
 @given(
-    marks=st.lists(st.builds(Mark, DAYS, st.sampled_from(["done", "foreseen", "coming", "due", "late"]), DAYS, DAYS), max_size=12),
+    marks=st.lists(st.builds(Mark, DAYS, KINDS, DAYS, DAYS), max_size=12),
     cells=st.integers(8, 120),
     shift=st.integers(-300, 300),
     scale=st.sampled_from([None, 1, 2, 7, 30]),

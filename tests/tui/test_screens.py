@@ -1,0 +1,188 @@
+"""The other screens: a vessel, the short form, the start of a vessel, keys, a window too small."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from textual.widgets import Input
+
+from fermtui.tui.actions import ACTIONS
+from fermtui.tui.app import Fermtui
+from fermtui.tui.screens.help import Help
+from fermtui.tui.screens.shelf import Shelf
+from fermtui.tui.screens.small import TooSmall
+from fermtui.tui.screens.start import StartScreen
+from fermtui.tui.screens.tick import TickForm
+from fermtui.tui.screens.vessel import VesselScreen
+from fermtui.tui.widgets.cells import Cells
+
+SIZE = (80, 24)
+Make = Callable[..., Fermtui]
+
+
+def shown(app: Fermtui, name: str) -> str:
+    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
+
+
+def book(cellar: Path, vessel: str = "damson") -> list[str]:
+    return (cellar / "vessels" / vessel / "daybook.toml").read_text("utf-8").splitlines()
+
+
+async def test_a_vessel_with_plot_facts_steps_and_daybook(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("tab", "enter")
+        assert isinstance(app.screen, VesselScreen)
+        assert "Damson" in shown(app, "head")
+        assert "day 3" in shown(app, "head")
+        assert "third break 1.063" in shown(app, "plot")
+        assert "1.085" in shown(app, "facts")
+        assert "±" in shown(app, "facts")
+        assert "dose 1 of 2" in shown(app, "steps")
+        assert "two days after pitching" in shown(app, "detail").lower()
+        assert "read 1.085 at 20 °C" in shown(app, "book")
+        await pilot.press("escape")
+        assert isinstance(app.screen, Shelf)
+
+
+async def test_a_struck_line_stays_readable_in_the_daybook_and_the_plot(app_of: Make, cellar: Path) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("tab", "enter", "tab", "x")
+        assert 'entry = "20260303T183200000-aaaaaf"' in book(cellar)[-1]
+        assert "taken back: Damson: read 1.085" in shown(app, "message")
+        rows = shown(app, "book").split("\n")
+        assert any(line.lstrip("▸ ").startswith("x") and "read 1.085" in line for line in rows)
+        assert "x" in shown(app, "plot").split("third break")[0]
+        await pilot.press("U")
+        assert "stands again" in shown(app, "message")
+        rows = shown(app, "book").split("\n")
+        assert any("restores: read 1.085" in line for line in rows)
+        assert any(line.lstrip("▸ ").startswith("3 Mar  read 1.085") for line in rows)
+
+
+async def test_left_and_right_go_to_the_next_vessel(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("tab", "enter", "l")
+        assert "Heather" in shown(app, "head")
+        await pilot.press("h", "h")
+        assert "Heather" in shown(app, "head")
+
+
+async def test_the_plot_zooms(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("tab", "enter")
+        whole = shown(app, "plot")
+        await pilot.press("z")
+        assert shown(app, "plot") != whole
+        await pilot.press("z", "z")
+        assert shown(app, "plot") == whole
+
+
+async def test_a_form_comes_filled_in_and_enter_writes_it(app_of: Make, cellar: Path) -> None:
+    """Fruit needs weighing, so its step opens a form with the planned mass and the caution of that moment."""
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("tab", "enter")
+        assert isinstance(app.screen, VesselScreen)
+        app.screen.steps.choose("fruit")
+        await pilot.press("space")
+        assert isinstance(app.screen, TickForm)
+        assert app.screen.query_one("#field-kind", Input).value == "plum"
+        assert app.screen.query_one("#field-mass_g", Input).value == "500"
+        assert "mould" in shown(app, "foot-says")
+        app.screen.query_one("#field-mass_g", Input).value = "1 lb"
+        await pilot.press("enter")
+        assert isinstance(app.screen, VesselScreen)
+        assert 'did = "fruit"' in book(cellar)[-1]
+        assert "mass_g = 453.592" in book(cellar)[-1]
+
+
+async def test_a_guard_refuses_until_a_reason_is_typed(app_of: Make, cellar: Path) -> None:
+    """Bottling what still ferments can burst bottles: the form says so and asks why all the same."""
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("tab", "enter")
+        assert isinstance(app.screen, VesselScreen)
+        app.screen.steps.choose("bottle")
+        before = len(book(cellar))
+        await pilot.press("space", "enter")
+        assert isinstance(app.screen, TickForm)
+        assert len(book(cellar)) == before
+        assert app.screen.query_one("#reason").display
+        app.screen.query_one("#override", Input).value = "straight into the refrigerator"
+        for name, value in (("count", "5"), ("size_ml", "750")):
+            app.screen.query_one(f"#field-{name}", Input).value = value
+        await pilot.press("enter")
+        assert 'override = "straight into the refrigerator"' in book(cellar)[-1]
+
+
+async def test_a_new_vessel_is_seen_before_it_is_written(app_of: Make, cellar: Path) -> None:
+    app = app_of()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("a")
+        assert isinstance(app.screen, StartScreen)
+        for name, text in (("name", "Sour Cherry"), ("volume_l", "4 L"), ("strength", "12%"), ("container", "6 L")):
+            app.screen.query_one(f"#want-{name}", Input).value = text
+        await pilot.pause()
+        assert "honey" in shown(app, "plan")
+        assert "12.0 % vol" in shown(app, "plan")
+        assert "dose 1 of 2" in shown(app, "plan")
+        assert not (cellar / "vessels" / "sour-cherry").exists()
+        await pilot.press("enter")
+        assert not (cellar / "vessels" / "sour-cherry").exists()
+        assert "Enter once more" in shown(app, "message")
+        await pilot.press("enter")
+        assert (cellar / "vessels" / "sour-cherry" / "vessel.toml").exists()
+        assert isinstance(app.screen, VesselScreen)
+        assert "Sour Cherry" in shown(app, "head")
+
+
+async def test_an_unfit_plan_says_what_is_missing(app_of: Make, cellar: Path) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("a", *"Plum", "enter", "enter")
+        assert isinstance(app.screen, StartScreen)
+        assert "4.2 L" in shown(app, "plan")
+        await pilot.press("escape")
+        assert sorted(path.name for path in (cellar / "vessels").iterdir()) == ["damson", "heather"]
+
+
+async def test_every_key_stands_on_the_help_page(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("question_mark")
+        assert isinstance(app.screen, Help)
+        page = shown(app, "help")
+        assert all(action.says in page or action.label in page for action in ACTIONS)
+        assert len(page.split("\n")) <= SIZE[1]
+        await pilot.press("escape")
+        assert isinstance(app.screen, Shelf)
+
+
+async def test_a_small_window_says_so_and_recovers(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.resize_terminal(50, 18)
+        await pilot.pause()
+        assert isinstance(app.screen, TooSmall)
+        assert "60 x 20" in shown(app, "small")
+        await pilot.resize_terminal(60, 20)
+        await pilot.pause()
+        assert isinstance(app.screen, Shelf)
+        assert "Damson" in shown(app, "due")
+
+
+async def test_the_mouse_chooses_and_a_double_click_opens(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        await pilot.click("#line", offset=(4, 2))
+        assert isinstance(app.screen, Shelf)
+        assert app.screen.line.chosen == "heather"
+        await pilot.click("#line", offset=(4, 2), times=2)
+        assert isinstance(app.screen, VesselScreen)
+        assert app.screen.vessel == "heather"

@@ -1,0 +1,170 @@
+"""What happens while the cellar stands open: midnight, other writers, odd files, a folder that cannot be written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from fermtui.daybook.cellar import open_cellar
+from fermtui.tui.app import FOLLOW_S, Fermtui
+from fermtui.tui.first import LOOKING, First, keep_first, read_first
+from fermtui.tui.house import House
+from fermtui.tui.pictures import first_of
+from fermtui.tui.screens.shelf import Shelf
+from fermtui.tui.widgets.cells import Cells
+
+from .conftest import CELLAR_TOML, DAMSON, NOW, Clock, write_vessel
+
+SIZE = (80, 24)
+Make = Callable[..., Fermtui]
+
+
+def shown(app: Fermtui, name: str) -> str:
+    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
+
+
+async def test_midnight_passes_while_it_stands_open(app_of: Make, clock: Clock) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        assert "Wed 4 Mar 2026" in shown(app, "head")
+        assert "LATE   Damson" not in shown(app, "due").replace("LATE  ", "LATE ")
+        clock.move(hours=40)
+        await pilot.pause(FOLLOW_S * 1.5)
+        assert "Fri 6 Mar 2026" in shown(app, "head")
+        assert "LATE" in shown(app, "due")
+
+
+async def test_what_another_program_writes_is_shown(app_of: Make, cellar: Path) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        line = '20260304T070000000-zzzzzz = { at = 2026-03-04T08:00:00+01:00, did = "read", sg = 1.077, temp_c = 20 }\n'
+        with (cellar / "vessels" / "damson" / "daybook.toml").open("a", encoding="utf-8") as book:
+            book.write(line)
+        await pilot.pause(FOLLOW_S * 1.5)
+        assert "1.077" in shown(app, "line")
+        write_vessel(cellar, "linden", 'name = "Linden"\n', "")
+        await pilot.pause(FOLLOW_S * 1.5)
+        assert "Linden" in shown(app, "line")
+
+
+@pytest.mark.parametrize("name", ["[bold red]Rot[/]", "\\u001b[2J\\u001b[31mred", "a\\nb", "\\u202Eabc", "x" * 500])
+async def test_text_from_files_is_shown_literally(app_of: Make, cellar: Path, name: str) -> None:
+    write_vessel(cellar, "odd", f'name = "{name}"\nschedule = "two-doses"\n[plan]\nvolume_l = 4\n', "")
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("tab", "G", "enter")
+        for widget in app.screen.query(Cells):
+            for y in range(widget.size.height):
+                text = widget.render_line(y).text
+                assert not any(ord(sign) < 32 or sign in "\u202e\x9b" for sign in text)
+                assert len(text) <= SIZE[0]
+        if name.startswith("[bold"):
+            assert "[bold red]Rot[/]" in shown(app, "head")
+
+
+async def test_a_damaged_vessel_is_marked_and_hides_no_other(app_of: Make, cellar: Path) -> None:
+    book = cellar / "vessels" / "heather" / "daybook.toml"
+    book.write_bytes(book.read_bytes() + b'20260228T173200000-bbbbbz = { at = 2026-02-28T18:32:00+01:00, did = "re')
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        assert "1 problem" in shown(app, "head")
+        assert "Heather?" in shown(app, "line").replace(" ", "")
+        assert "Damson" in shown(app, "line")
+        await pilot.press("tab", "G")
+        assert "daybook.toml, line 8" in shown(app, "detail")
+
+
+async def test_the_makers_own_keys(app_of: Make, cellar: Path) -> None:
+    (cellar / "cellar.toml").write_text(CELLAR_TOML + '[keys]\nread = "R"\nnote = "q"\nfly = "f"\n', "utf-8")
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "R reading" in shown(app, "keys")
+        assert "already means quit" in shown(app, "message")
+        await pilot.press("r")
+        assert isinstance(app.screen, Shelf)
+        await pilot.press("R")
+        assert not isinstance(app.screen, Shelf)
+
+
+@pytest.mark.parametrize("theme", ["cellar-light", "ansi-dark", "ansi-light", "no-such-theme"])
+async def test_the_theme_of_the_maker(app_of: Make, cellar: Path, theme: str) -> None:
+    (cellar / "cellar.toml").write_text(CELLAR_TOML + f'[look]\ntheme = "{theme}"\n', "utf-8")
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        known = theme in app.available_themes
+        assert app.theme == (theme if known else "cellar-dark")
+        assert known or "no theme" in shown(app, "message")
+
+
+async def test_a_cellar_that_cannot_be_written_says_so(house_of: Callable[[], House]) -> None:
+    def opens() -> House:
+        house = house_of()
+        house.read_only = True
+        return house
+
+    app = Fermtui(opens)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "read-only" in shown(app, "message")
+
+
+async def test_an_empty_cellar_says_what_to_do(cellar: Path, app_of: Make) -> None:
+    for vessel in ("damson", "heather"):
+        (cellar / "vessels" / vessel).rename(cellar.parent / vessel)
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        assert "Press a" in shown(app, "due")
+        await pilot.press("space", "r", "n", "enter", "p", "s", "u")
+        assert isinstance(app.screen, Shelf)
+
+
+def kept(cellar: Path, house: House, began: datetime) -> First:
+    first = first_of(house.view, ascii_only=False)
+    keep_first(open_cellar(cellar), first, began, None)
+    return first
+
+
+def test_the_first_picture_is_that_of_the_last_look(cellar: Path, house_of: Callable[[], House]) -> None:
+    first = kept(cellar, house_of(), NOW.replace(hour=0))
+    assert read_first(open_cellar(cellar), NOW, None) == first
+
+
+def test_on_another_day_what_is_due_is_left_open(cellar: Path, house_of: Callable[[], House], clock: Clock) -> None:
+    first = kept(cellar, house_of(), NOW.replace(hour=0))
+    clock.move(days=1)
+    found = read_first(open_cellar(cellar), clock(), None)
+    assert found is not None
+    assert found.due == ()
+    assert found.calm == LOOKING
+    assert (found.today - first.today).days == 1
+    assert [row.gravity for row in found.rows] == [row.gravity for row in first.rows]
+
+
+def test_another_byte_or_a_damaged_cache_is_no_first_picture(cellar: Path, house_of: Callable[[], House]) -> None:
+    kept(cellar, house_of(), NOW.replace(hour=0))
+    head = cellar / "vessels" / "damson" / "vessel.toml"
+    head.write_text(DAMSON + "# a word\n", "utf-8")
+    assert read_first(open_cellar(cellar), NOW, None) is None
+    head.write_text(DAMSON, "utf-8")
+    assert read_first(open_cellar(cellar), NOW, None) is not None
+    assert read_first(open_cellar(cellar), NOW, "2026-03-04") is None
+    for path in (cellar.parent / "cache").glob("*.shelf.json"):
+        path.write_text(path.read_text("utf-8")[:-20], "utf-8")
+    assert read_first(open_cellar(cellar), NOW, None) is None
+
+
+async def test_a_first_picture_gives_way_to_the_view(
+    cellar: Path, house_of: Callable[[], House], app_of: Make
+) -> None:
+    first = kept(cellar, house_of(), NOW.replace(hour=0))
+    app = app_of(first=first._replace(problems=3))
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert app.first is None
+        assert "problems" not in shown(app, "head")
+        assert "dose 1 of 2" in shown(app, "due")
