@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from fermtui.must.composition import Must
 from fermtui.must.fruit import FruitParts, UnknownFruit, fruit_parts
 from fermtui.story.facts import FruitLot, Pending, SugarChange
-from fermtui.story.ledger import LEACH
-from fermtui.story.state import State
 
 if TYPE_CHECKING:
     from fermtui.daybook import records
+    from fermtui.story.state import State
 
 STANDS_IN = "plum"  # near the middle of the fruit table in sugar and water: estimate, no source
 FRUIT_SD_SG = 0.001
+LEACH = timedelta(days=3)
 
 
 def parts_of(kind: str, mass_g: float, treatment: str | None) -> tuple[FruitParts, str | None]:

@@ -6,7 +6,7 @@ extract that has already fermented, so the gravity with nothing fermented stays 
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from fermtui.must.composition import (
     EXTRACT_PER_ETHANOL,
@@ -18,7 +18,6 @@ from fermtui.must.composition import (
 from fermtui.must.limits import OutOfRange
 from fermtui.story.facts import FruitLot, Pending
 
-LEACH = timedelta(days=3)
 MOST_LEDGER_G = 5e7
 
 
