@@ -37,9 +37,8 @@ def read_when(text: str, zone: tzinfo) -> datetime:
     """A date (its noon) or an RFC 3339 time; a time without offset is in this zone. Raises NotATime."""
     given = text.strip()
     try:
-        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", given):
-            return _sane(datetime.combine(date.fromisoformat(given), NOON, zone), text)
-        at = datetime.fromisoformat(given)
+        day_alone = re.fullmatch(r"\d{4}-\d{2}-\d{2}", given)
+        at = datetime.combine(date.fromisoformat(given), NOON, zone) if day_alone else datetime.fromisoformat(given)
     except ValueError:
         raise NotATime(
             f"{text[:40]!r} is no date: write 2026-03-18, or 2026-03-18T20:15:00+01:00"

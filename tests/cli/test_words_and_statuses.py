@@ -98,9 +98,8 @@ def test_a_folder_with_other_things_in_it_becomes_no_cellar(tmp_path: Path, caps
 
 def test_a_start_that_is_refused_makes_no_cellar(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     where = ["--cellar", str(tmp_path / "new")]
-    for words in (["start", "Sloe"], ["start", "Sloe", "--volume", "4L"], ["start", "Sloe", "--volume", "0L",
-                  "--gravity", "1.09"], ["start", "Sloe", "--volume", "4L", "--gravity", "1.09", "--dry-run"]):  # fmt: skip
-        run([*where, *words])
+    for more in ("", "--volume 4L", "--volume 0L --gravity 1.09", "--volume 4L --gravity 1.09 --dry-run"):
+        run([*where, "start", "Sloe", *more.split()])
         assert list(tmp_path.iterdir()) == []
     assert run([*where, "start", "Sloe", "--volume", "4L", "--gravity", "1.09"]) == 0
     assert "made a new cellar" in capsys.readouterr().err
