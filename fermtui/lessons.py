@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fermtui.daybook.cache import content_key
 from fermtui.daybook.cellar import PAST, past_names
-from fermtui.daybook.vessel_bytes import vessel_bytes
+from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
 
 if TYPE_CHECKING:
     from fermtui.forecast.priors import Priors
     from fermtui.kept import Kept
     from fermtui.view import Watched
 
+_DAY = re.compile(rb"\d{4}-\d{2}-\d{2}")
 MOST = 60  # the newest; older ones say little that these do not, and each costs 25 ms when the cache is gone
 
 
@@ -31,22 +33,40 @@ class Lessons(NamedTuple):
 
 
 def lessons_of(watched: Watched) -> Lessons:
-    """What finished vessels teach, put away or bottled. A vessel whose files are known costs two reads and a hash."""
+    """What the newest finished vessels teach, put away or bottled. One whose files are known costs reading them."""
     watched.load_missing()  # or a vessel shown alone would lean on others than it does among all
-    found = [_row_of(watched, kept) for kept in list(watched.kept.values()) if kept.facts.lots]
-    found += [_past_row(watched, name) for name in past_names(watched.cellar)]
-    taught = sorted((one for one in found if one), key=lambda one: (one[0], one[1:]))[-MOST:]
+    finished: list[tuple[str, str, Kept | VesselBytes]] = [
+        (kept.facts.pitched_at.date().isoformat(), kept.name, kept)
+        for kept in list(watched.kept.values())
+        if kept.facts.lots and kept.facts.pitched_at is not None
+    ]
+    for name in past_names(watched.cellar):
+        files = vessel_bytes(watched.cellar, name, PAST)
+        finished.append((_first_day(files.daybook), name, files))
+    # The newest by a look at the first line: to replay hundreds of vessels only to leave them out would take minutes.
+    finished.sort(key=lambda one: one[:2], reverse=True)
+    taught: list[list[Any]] = []
+    for _, _, source in finished:
+        row = _past_row(watched, source) if isinstance(source, VesselBytes) else _row_of(watched, source)
+        if row:
+            taught.append(row)
+        if len(taught) == MOST:
+            break
     rows = tuple(sorted((tuple(one[1:]) for one in taught), key=repr))
     return Lessons(rows, content_key(repr(rows).encode()) if rows else "default")
 
 
-def _past_row(watched: Watched, name: str) -> list[Any]:
-    files = vessel_bytes(watched.cellar, name, PAST)
+def _first_day(daybook: bytes) -> str:
+    found = _DAY.search(daybook)
+    return found[0].decode() if found else ""
+
+
+def _past_row(watched: Watched, files: VesselBytes) -> list[Any]:
     upto = str(watched.upto).encode()
-    key = content_key(b"lesson", watched.settings_bytes, upto, name.encode(), files.digest.encode())
+    key = content_key(b"lesson", watched.settings_bytes, upto, files.name.encode(), files.digest.encode())
     stored = watched.cache.get(key)
     if not isinstance(stored, list):
-        stored = _row_of(watched, watched.keep_one(name, PAST))
+        stored = _row_of(watched, watched.keep_one(files.name, PAST))
         watched.cache.put(key, stored)
     return stored
 
