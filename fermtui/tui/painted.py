@@ -11,7 +11,7 @@ from typing import ClassVar, TypeVar
 from rich.style import Style
 from textual.app import App
 
-from fermtui.tui.themes import DEFAULT, THEMES
+from fermtui.tui.themes import DEFAULT, themes_for
 
 ROLES = (
     "ink", "strong", "quiet", "accent", "late", "due", "warn", "good", "title", "key",
@@ -55,7 +55,7 @@ class Painted(App[Result]):
 
     def dress(self, theme: str | None) -> None:
         """Before the app runs: our own themes, and the wanted one if there is such a theme."""
-        for own in THEMES:
+        for own in themes_for(self.console.color_system):
             self.register_theme(own)
         name = theme if theme in self.available_themes else DEFAULT
         if self.available_themes[name].ansi:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from textual.theme import Theme
 
 DARK = Theme(
@@ -48,5 +50,14 @@ LIGHT = Theme(
         "text-success": "#3d6b1f",
     },
 )
-THEMES = (DARK, LIGHT)
 DEFAULT = DARK.name
+
+# With 16 colours every brown becomes a yellow that nobody can read on white.
+_FEW = {"text-accent": "#800080", "text-primary": "#800080", "text-warning": "#a3201a"}
+LIGHT_OF_FEW_COLOURS = replace(LIGHT, variables={**LIGHT.variables, **_FEW})
+
+
+def themes_for(colour_system: str | None) -> tuple[Theme, ...]:
+    """Our themes for a terminal: `colour_system` as rich names it (truecolor, 256, standard, windows, None)."""
+    few = colour_system in ("standard", "windows")
+    return DARK, LIGHT_OF_FEW_COLOURS if few else LIGHT
