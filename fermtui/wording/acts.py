@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from decimal import Decimal
 
 from fermtui.units import METRIC, Units, show_gravity, show_temp
 from fermtui.wording.amounts import amounts_text
@@ -107,9 +108,9 @@ def _numbers(fields: Mapping[str, object]) -> dict[str, object]:
     """Numbers as floats (they may be Decimal as written), words as they are."""
     skip = ("task", "text", "override", "sg", "ph", "reason", "what", "into", "score")
     return {
-        name: value if isinstance(value, str | int) else float(value)  # type: ignore[arg-type]
+        name: value if isinstance(value, str | int) else float(value)
         for name, value in fields.items()
-        if name not in skip and not hasattr(value, "year") and value is not None
+        if name not in skip and isinstance(value, str | int | float | Decimal)
     }
 
 
