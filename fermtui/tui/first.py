@@ -26,6 +26,8 @@ from fermtui.tui.widgets.track import Mark
 LOOKING = "Looking what is due today .."
 MOST = 16 * 1024 * 1024
 DAY_S = 86_400
+KEEP = 4
+"""pictures: opening with another --on must not cost the usual one"""
 
 
 class First(NamedTuple):
@@ -45,10 +47,8 @@ class First(NamedTuple):
 def read_first(cellar: Cellar, now: datetime, on: str | None) -> First | None:
     """The picture of these very files, or None. A damaged or missing cache is none."""
     try:
-        kept = json.loads(_path(cellar).read_text("utf-8"))
-        if kept["key"] != _key(cellar, on):
-            return None
-        return _first(kept, 0 if on else int((now.timestamp() - kept["from"]) // DAY_S))
+        kept = _load(cellar).get(_key(cellar, on))
+        return _first(kept, 0 if on else int((now.timestamp() - kept["from"]) // DAY_S)) if kept else None
     except (OSError, ValueError, KeyError, TypeError, Unreadable, RecursionError):
         return None
 
@@ -83,7 +83,6 @@ def keep_first(cellar: Cellar, first: First, day_began: datetime, on: str | None
     """Keep the picture for the next start. What cannot be written is left out: nothing but speed is lost."""
     with suppress(OSError, Unreadable, ValueError):
         kept = {
-            "key": _key(cellar, on),
             "from": day_began.timestamp(),
             "today": first.today.isoformat(),
             "rows": first.rows,
@@ -95,11 +94,24 @@ def keep_first(cellar: Cellar, first: First, day_began: datetime, on: str | None
             "mouse": first.mouse,
             "keys": dict(first.keys),
         }
+        try:
+            pictures = _load(cellar)
+        except (OSError, ValueError, RecursionError):
+            pictures = {}
+        key = _key(cellar, on)
+        pictures.pop(key, None)
+        pictures = {**dict(list(pictures.items())[-KEEP + 1 :]), key: kept}
         path = _path(cellar)
         path.parent.mkdir(parents=True, exist_ok=True)
         made = path.with_name(f"{path.name}.{os.urandom(6).hex()}")
-        made.write_text(json.dumps(kept, default=date.isoformat, separators=(",", ":")), "utf-8")
+        made.write_text(json.dumps(pictures, default=date.isoformat, separators=(",", ":")), "utf-8")
         made.replace(path)
+
+
+def _load(cellar: Cellar) -> dict[str, Any]:
+    """The pictures by their key, the last one made last. Raises OSError, ValueError, RecursionError."""
+    found = json.loads(_path(cellar).read_text("utf-8"))
+    return found if isinstance(found, dict) else {}
 
 
 def _path(cellar: Cellar) -> Path:
