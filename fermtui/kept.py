@@ -69,8 +69,8 @@ def keep(
     )  # fmt: skip
     found = None if files.problems else _from_cache(cache.get(key))
     if found is None or (upto is not None and _reaches_past(found.facts, upto)):
-        found = _from_files(files, settings, upto)
-        if upto is None and not files.problems:
+        found, whole = _from_files(files, settings, upto)
+        if whole and not files.problems:
             cache.put(key, _to_cache(found))
     schedule, schedule_problems = _schedule(cellar, found.head, f"{place}/{name}/{HEAD}", files.head or b"")
     problems = found.problems + schedule_problems
@@ -118,15 +118,17 @@ class Found(NamedTuple):
     halves: tuple[Half, ...]
 
 
-def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> Found:
+def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> tuple[Found, bool]:
+    """What the files say up to then, and whether that is all that they say."""
     from fermtui.daybook.lines import line_number
     from fermtui.daybook.strikes import live
     from fermtui.daybook.vessel import parse_vessel
     from fermtui.story.replay import replay
 
     file = parse_vessel(files)
+    whole = upto is None or all(e.at <= upto for e in file.entries)
     standing = file.live
-    if upto is not None:
+    if upto is not None and not whole:
         standing, _, _ = live([e for e in file.entries if e.at <= upto])
     head = file.head or Head(name=files.name)
     problems = file.problems
@@ -142,7 +144,7 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
         for e in strange
     )
     halves = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in halves_of(standing))
-    return Found(head, facts, problems, file.head is not None, halves)
+    return Found(head, facts, problems, file.head is not None, halves), whole
 
 
 def _to_cache(found: Found) -> list[Any]:
