@@ -14,8 +14,8 @@ from fermtui.units import Units, show_volume
 
 
 def run(call: Call) -> int:
-    """Move the folder. Refused (1) while the container still holds something, and while bottles are left unless
-    --anyway: a vessel put away asks for nothing and its container counts as free.
+    """Move the folder. Refused (1) while the container still holds something, and while bottles are left or lines are
+    damaged unless --anyway: a vessel put away asks for nothing and its container counts as free.
     """
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage(f"{call.command} takes one vessel: `fermtui {call.command} damson-26`")
@@ -39,6 +39,11 @@ def run(call: Call) -> int:
 
 
 def _may_go(kept: Kept, units: Units, *, anyway: bool) -> None:
+    if kept.problems and not anyway:
+        raise Refused(
+            f"{kept.name} has lines that cannot be read, so what is left in it is not known: "
+            f"`fermtui check {kept.name}` names them; --anyway puts it away all the same"
+        )
     facts = kept.facts
     started = facts.mixed_at is not None or facts.pitched_at is not None or facts.parent is not None
     if started and not nothing_left(facts):

@@ -58,6 +58,14 @@ def test_one_started_by_mistake_may_go(rowan: Any, fermtui: Any) -> None:
     assert fermtui("put-away", "rowan").status == 0
 
 
+def test_a_page_that_cannot_be_read_may_hide_mead(rowan: Any, fermtui: Any) -> None:
+    rowan('{ at = 2026-01-10T10:00:00+01:00, did = "mix", volume_l = "four" }')
+    ran = fermtui("put-away", "rowan")
+    assert (ran.status, ran.err.count("\n")) == (1, 1)
+    assert "fermtui check rowan" in ran.err
+    assert fermtui("put-away", "rowan", "--anyway").status == 0
+
+
 def test_brought_back_it_is_as_it_was(rowan: Any, fermtui: Any) -> None:
     folder = rowan(BOTTLED)
     before = (folder / "vessels/rowan/daybook.toml").read_bytes()
