@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 WIDTH = 78
 _MEANS_SOMETHING = re.compile(r"([\\`*_{}\[\]<>#|~&!])")
-_BEGINS_A_LIST = re.compile(r"^(\s*)([-+=]|\d+[.)])(?=\s|$)")
+_BEGINS_A_LIST = re.compile(r"^(\s*\d*)((?<!\d)[-+=]|(?<=\d)[.)])(?=\s|$)")
 
 
 class Pairs(NamedTuple):
