@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from functools import partial
+from functools import cached_property, partial
 from time import monotonic
 from typing import TYPE_CHECKING, ClassVar
 
@@ -13,7 +13,6 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from fermtui.tui.actions import ACTIONS, ALL, bindings, keymap
-from fermtui.tui.doing import Doing
 from fermtui.tui.painted import Painted
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
@@ -23,11 +22,13 @@ from fermtui.wording.plain import plain
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
+    from fermtui.tui.doing import Doing
     from fermtui.tui.first import First
     from fermtui.tui.house import House
 
 LEAST_WIDTH, LEAST_HEIGHT = 60, 20
 FOLLOW_S = 1.0
+WRITER_S = 0.01
 SHOW_EVERY_S = 0.25
 
 
@@ -55,7 +56,6 @@ class Fermtui(Painted[int]):
         self._house = None if first else opens()
         self.first = first
         self.place = place
-        self.doing = Doing(self)
         wanted = first.keys if first else self.house.view.settings.keys
         self.changed_keys, self.key_problems = keymap(wanted)
         self._foretelling = False
@@ -71,6 +71,13 @@ class Fermtui(Painted[int]):
             self._house = self._opens()
         return self._house
 
+    @cached_property
+    def doing(self) -> Doing:
+        """What the keys do."""
+        from fermtui.tui.doing import Doing
+
+        return Doing(self)
+
     @property
     def ascii_only(self) -> bool:
         """Whether the terminal gets plain ASCII signs."""
@@ -82,7 +89,10 @@ class Fermtui(Painted[int]):
     def on_mount(self) -> None:
         if self.changed_keys:
             self.set_keymap(self.changed_keys)
-        self.call_after_refresh(self._go_on)
+        if self.first is None:
+            self.call_after_refresh(self._go_on)
+        else:  # the thread that writes to the terminal needs a moment before the engine's imports take the interpreter
+            self.call_after_refresh(self.set_timer, WRITER_S, self._go_on)
 
     def _go_on(self) -> None:
         """After the first picture: the engine, the clock, the forecasts."""
