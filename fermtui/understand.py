@@ -22,7 +22,7 @@ from fermtui.view import Watched
 RISING_SG = 0.002
 OG_OFF_SG = 0.010
 FASTEST_SG_PER_DAY = 0.030
-FORECAST_SPREADS = 2.0
+FORECAST_SPREADS = 1.0  # beyond the 80 % band: nearly four standard deviations from its middle
 FORECAST_LEAST_SG = 0.010
 
 
@@ -85,7 +85,11 @@ def doubt_of(watched: Watched, kept: Kept, fields: Mapping[str, object], *, at: 
         return next((note for note in facts.notes if note not in kept.facts.notes), None)
     if facts.pitched_at is None or at <= facts.pitched_at:
         return _doubt_before_pitch(facts)
-    return _doubt_after_pitch(kept, watched.facts_upto(kept, at), sg, at)
+    before = watched.facts_upto(kept, at)
+    out_of_reach = next((note for note in facts.notes if note not in kept.facts.notes), None)
+    if out_of_reach is not None and before.g0 is not None and sg < before.g0:
+        return f"{out_of_reach}: read again (override= with a reason keeps it)"
+    return _doubt_after_pitch(kept, before, sg, at)
 
 
 def _doubt_before_pitch(facts: Facts) -> str | None:
@@ -109,7 +113,7 @@ def _doubt_after_pitch(kept: Kept, facts: Facts, sg: float, at: datetime) -> str
                 "degas the sample and read again (override= with a reason keeps it)"
             )
         days = max((at - before.at).total_seconds() / 86_400.0, 0.25)
-        if -rise / days > FASTEST_SG_PER_DAY:
+        if -rise / days > FASTEST_SG_PER_DAY + ROUNDING_SG:
             return (
                 f"that is {_points(-rise)} down in {days:.1f} days, faster than mead ferments: "
                 "read again (override= with a reason keeps it)"

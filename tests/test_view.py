@@ -1,0 +1,151 @@
+"""The cellar at one clock, with and without its forecasts."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from fermtui.agenda import agenda
+from fermtui.daybook.cellar import Cellar
+from fermtui.view import Watched
+
+NOW = datetime(2026, 3, 12, 12, tzinfo=UTC)
+HEAD = 'name = "{}"\ncontainer = "{}"\nschedule = "two-doses"\n[plan]\nvolume_l = 4.0\ngravity = 1.09\n'
+RUNNING = """
+a0 = { at = 2026-03-01T18:30:00+01:00, did = "read", sg = 1.090, temp_c = 20 }
+a1 = { at = 2026-03-01T19:00:00+01:00, did = "pitch" }
+a2 = { at = 2026-03-05T19:00:00+01:00, did = "read", sg = 1.066, temp_c = 20 }
+a3 = { at = 2026-03-09T19:00:00+01:00, did = "read", sg = 1.040, temp_c = 20 }
+"""
+BOTTLED = RUNNING.replace("2026-", "2025-") + """
+b0 = { at = 2025-04-01T19:00:00+02:00, did = "read", sg = 1.000, temp_c = 20 }
+b1 = { at = 2025-06-01T19:00:00+02:00, did = "bottle", count = 5, size_ml = 750 }
+"""
+PAGES = {
+    "cellar.toml": 'timezone = "Europe/Vienna"\n'
+    + "".join(f'[[container]]\nname = "Jar {n}"\ncapacity_l = 5.0\n' for n in (1, 2, 3)),
+    "vessels/damson/vessel.toml": HEAD.format("Damson", "Jar 1"),
+    "vessels/damson/daybook.toml": RUNNING,
+    "vessels/rowan/vessel.toml": HEAD.format("Rowan", "Jar 2"),
+    "vessels/rowan/daybook.toml": BOTTLED,
+}
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path / "cache"))
+    for name, text in PAGES.items():
+        path = tmp_path / "cellar" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text)
+    return tmp_path / "cellar"
+
+
+def opened(folder: Path, **more: datetime) -> Watched:
+    return Watched(Cellar(folder), lambda: NOW, upto=more.get("upto"))
+
+
+def test_without_a_forecast_it_shows_what_is_known(folder: Path) -> None:
+    watched = opened(folder)
+    watched.load()
+    view = watched.at(NOW)
+    seen = view.vessel("damson")
+    assert seen is not None
+    assert (seen.forecast, seen.foretold, seen.gravity) == (None, False, 1.040)
+    assert watched.unforetold() == ["damson", "rowan"]
+    waiting = {task.key for task in seen.tasks if task.state == "waiting"}
+    watched.foretell()
+    told = watched.at(NOW).vessel("damson")
+    assert told is not None
+    assert told.forecast is not None
+    assert told.foretold
+    assert {task.key for task in told.tasks if task.state == "waiting"} < waiting  # dates have come
+    assert (told.gravity, told.volume_l, told.stage) == (seen.gravity, seen.volume_l, seen.stage)
+    assert view.vessel("nope") is None
+
+
+def test_the_same_clock_gives_the_same_view(folder: Path) -> None:
+    def told() -> str:
+        watched = opened(folder)
+        watched.load()
+        watched.foretell()
+        view = watched.at(NOW)
+        watched.save()
+        return repr([(seen.tasks, seen.present, seen.trouble_found, seen.stage) for seen in view.vessels])
+
+    assert told() == told() == told()
+
+
+def test_a_vessel_alone_is_foretold_as_it_is_among_all(folder: Path) -> None:
+    alone, among = opened(folder), opened(folder)
+    alone.load_one("damson")
+    alone.foretell(["damson"])
+    among.load()
+    among.foretell()
+    one, other = (watched.at(NOW).vessel("damson") for watched in (alone, among))
+    assert one is not None
+    assert other is not None
+    assert one.forecast is not None
+    assert other.forecast is not None
+    assert one.forecast.finish == other.forecast.finish
+    assert one.forecast.band() == other.forecast.band()
+
+
+def test_an_earlier_look_teaches_nothing_false(folder: Path) -> None:
+    before = datetime(2025, 3, 12, 12, tzinfo=UTC)
+    for clock in (NOW, before, NOW):
+        watched = opened(folder, upto=clock)
+        watched.load()
+        watched.foretell()
+        seen = watched.at(clock).vessel("damson")
+        assert seen is not None
+        told = None if seen.forecast is None else seen.forecast.finish
+        watched.save()
+        fresh = Watched(Cellar(folder), lambda: NOW, upto=clock)
+        fresh.cache._values.clear()  # noqa: SLF001 - as if the file had been deleted
+        fresh.load()
+        fresh.foretell()
+        again = fresh.at(clock).vessel("damson")
+        assert again is not None
+        assert (None if again.forecast is None else again.forecast.finish) == told
+
+
+def test_which_containers_are_free(folder: Path) -> None:
+    watched = opened(folder)
+    watched.load()
+    assert [one.name for one in watched.at(NOW).free_containers] == ["Jar 2", "Jar 3"]  # the bottled one has left its
+    assert watched.occupied() == {"Jar 1"}
+    assert watched.occupied("damson") == frozenset()
+    assert (watched.held_by("Jar 1"), watched.held_by("Jar 2"), watched.held_by("Jar 9")) == ("Damson", None, None)
+
+
+def test_it_follows_what_is_written_and_what_goes(folder: Path) -> None:
+    watched = opened(folder)
+    watched.load()
+    page = folder / "vessels/damson/daybook.toml"
+    page.write_text(page.read_text() + 'a4 = { at = 2026-03-11T19:00:00+01:00, did = "read", sg = 1.031 }\n')
+    watched.renew("damson")
+    seen = watched.at(NOW).vessel("damson")
+    assert seen is not None
+    assert seen.gravity == 1.031
+    (folder / "past").mkdir()
+    (folder / "vessels/damson").rename(folder / "past/damson")
+    watched.load()
+    assert [one.vessel for one in watched.at(NOW).vessels] == ["rowan"]
+    assert watched.load_one("damson") is not None
+    assert "damson" not in watched.kept
+
+
+def test_the_agenda_puts_what_presses_first(folder: Path) -> None:
+    watched = opened(folder)
+    watched.load()
+    watched.foretell()
+    view = watched.at(NOW)
+    states = [item.task.state for item in agenda(view)]
+    assert states == sorted(states, key=("late", "due", "coming").index)
+    assert {item.task.state for item in agenda(view, None, ("waiting",))} <= {"waiting"}
+    near = agenda(view, timedelta(0))
+    assert all(item.task.state != "coming" or item.task.likely == NOW for item in near)
+    assert len(agenda(view, None)) >= len(agenda(view))
