@@ -118,6 +118,20 @@ def _when(forecast: Foretold, now: datetime, settings: Settings) -> str:
     return "not in sight" if window is None else short_window(window, now, settings.zone)
 
 
+def band_lines(forecast: Foretold, settings: Settings, now: datetime, most: int = 8) -> list[str]:
+    """The 80 % band of the gravity from today to the latest finish, in at most so many rows."""
+    units, zone = settings.units, settings.zone
+    finish = forecast.finish
+    last = (finish.latest or finish.likely) if finish is not None else None
+    rows = [row for row in forecast.band() if row.at >= now and (last is None or row.at <= last)]
+    step = max(1, -(-len(rows) // most))
+    return [
+        f"  {row.at.astimezone(zone):%Y-%m-%d}        {show_gravity(row.likely, units)}  "
+        f"({show_gravity(row.low, units)} to {show_gravity(row.high, units)})"
+        for row in rows[::step]
+    ]
+
+
 def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: datetime) -> list[str]:
     """One vessel whole: facts, forecast, steps, readings, daybook."""
     units, zone = settings.units, settings.zone
@@ -141,6 +155,8 @@ def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: da
         temp = "" if reading.temp_c is None else show_temp(reading.temp_c, units)
         ph = "" if reading.ph is None else f"pH {reading.ph:g}"
         lines.append(f"  {reading.at.astimezone(zone):%Y-%m-%d %H:%M}  {sg:<8} {temp:<9} {ph}".rstrip())
+    if seen.forecast is not None and (band := band_lines(seen.forecast, settings, now)):
+        lines += ["", "gravity to come, likely (8 of 10 in the brackets)", *band]
     lines += ["", "daybook"]
     for entry in file.entries:
         mark = "~" if entry.key in file.struck else " "

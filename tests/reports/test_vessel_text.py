@@ -1,0 +1,66 @@
+"""The text twin of the screens shows what they show."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from fermtui.acts import vessel_file
+from fermtui.daybook.cache import Cache
+from fermtui.daybook.cellar import open_cellar
+from fermtui.demo import sample_path
+from fermtui.reports.vessel_text import band_lines, cellar_lines, vessel_lines
+from fermtui.view import Watched
+
+NOW = datetime(2026, 3, 18, 19, tzinfo=ZoneInfo("Europe/Berlin"))
+
+
+@pytest.fixture
+def watched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Watched:
+    monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path))
+    found = Watched(open_cellar(sample_path()), lambda: NOW, Cache(tmp_path / "cache.json"), upto=NOW)
+    found.load()
+    found.foretell()
+    return found
+
+
+def test_a_vessel_in_trouble_has_its_check_list(watched: Watched) -> None:
+    seen = watched.see(watched.kept["buckwheat"], NOW)
+    lines = vessel_lines(seen, vessel_file(watched, "buckwheat"), watched.settings, NOW)
+    trouble = next(line for line in lines if line.startswith("trouble: "))
+    assert re.fullmatch(r"trouble: stalled at 1\.03\d, 3\d points above its end.*", trouble)
+    told = "\n".join(lines)
+    for word in ("Temperature:", "Nitrogen:", "pH:", "Alcohol:", "Yeast:", "Leave alone: do not bottle it"):
+        assert word in told
+
+
+def test_the_trend_to_come_is_a_table_that_falls_and_narrows_nowhere_below_its_band(watched: Watched) -> None:
+    seen = watched.see(watched.kept["damson"], NOW)
+    assert seen.forecast is not None
+    rows = [
+        [float(number) for number in re.findall(r"\d\.\d{3}", line)]
+        for line in band_lines(seen.forecast, watched.settings, NOW)
+    ]
+    assert 2 <= len(rows) <= 8
+    for likely, low, high in rows:
+        assert low <= likely <= high
+    assert all(later[0] <= earlier[0] for earlier, later in zip(rows, rows[1:], strict=False))
+
+
+def test_all_vessels_in_a_line_each(watched: Watched) -> None:
+    lines = cellar_lines(watched.at(NOW))
+    assert len(lines) == 9
+    assert next(line for line in lines if line.startswith("damson")).split()[1:3] == ["Damson", "fermenting"]
+    assert "(stalled)" in next(line for line in lines if line.startswith("buckwheat"))
+
+
+def test_steps_readings_and_struck_lines_are_all_there(watched: Watched) -> None:
+    seen = watched.see(watched.kept["raspberry"], NOW)
+    lines = vessel_lines(seen, vessel_file(watched, "raspberry"), watched.settings, NOW)
+    assert lines[0] == "Raspberry (raspberry)"
+    assert {"steps", "readings", "daybook"} <= set(lines)
+    assert any(line.startswith(" ~") for line in lines)  # the struck slip stays readable
