@@ -24,6 +24,8 @@ from fermtui.tui.widgets.timeline import Row
 from fermtui.tui.widgets.track import Mark
 
 LOOKING = "Looking what is due today .."
+READING = "Reading the daybooks .."
+MANY = 30
 MOST = 16 * 1024 * 1024
 DAY_S = 86_400
 KEEP = 4
@@ -51,6 +53,19 @@ def read_first(cellar: Cellar, now: datetime, on: str | None) -> First | None:
         return _first(kept, 0 if on else int((now.timestamp() - kept["from"]) // DAY_S)) if kept else None
     except (OSError, ValueError, KeyError, TypeError, Unreadable, RecursionError):
         return None
+
+
+def bare_first(cellar: Cellar, now: datetime) -> First | None:
+    """Without a kept picture, where many daybooks must be read: the vessels by their folders, and that it is reading."""
+    names = vessel_names(cellar)
+    if len(names) < MANY:
+        return None
+    from fermtui.daybook.settings_file import settings_of
+
+    settings = settings_of(cellar)[0]
+    look, today = settings.look, now.astimezone(settings.zone).date()
+    rows = tuple(Row(name, name, "") for name in names)
+    return First(today, rows, (), READING, 0, look.theme, look.ascii, look.mouse, settings.keys)
 
 
 def _first(kept: Mapping[str, Any], days_on: int) -> First:

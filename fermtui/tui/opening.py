@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from fermtui import clock
 from fermtui.daybook.cellar import Cellar, NoCellar, open_cellar
 from fermtui.tui.app import Fermtui
-from fermtui.tui.first import keep_first, read_first
+from fermtui.tui.first import bare_first, keep_first, read_first
 
 if TYPE_CHECKING:
     from fermtui.tui.house import House
@@ -33,7 +33,8 @@ def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = No
         if found is None:
             return 1
         cellar, place = found
-    first = read_first(cellar, clock.now(UTC), on)
+    now = clock.now(UTC)
+    first = read_first(cellar, now, on) or bare_first(cellar, clock.read_when(on, UTC) if on else now)
     keeps = partial(keep_shelf, on=on)
     app = Fermtui(partial(open_house, cellar, on), first=first, keeps=keeps, place=place, theme=theme)
     mouse = first.mouse if first else app.house.view.settings.look.mouse

@@ -10,7 +10,7 @@ import pytest
 
 from fermtui.daybook.cellar import open_cellar
 from fermtui.tui.app import FOLLOW_S, Fermtui
-from fermtui.tui.first import LOOKING, First, keep_first, read_first
+from fermtui.tui.first import LOOKING, READING, First, bare_first, keep_first, read_first
 from fermtui.tui.house import House
 from fermtui.tui.pictures import first_of
 from fermtui.tui.screens.shelf import Shelf
@@ -168,3 +168,13 @@ async def test_a_first_picture_gives_way_to_the_view(
         assert app.first is None
         assert "problems" not in shown(app, "head")
         assert "dose 1 of 2" in shown(app, "due")
+
+
+def test_many_vessels_without_a_picture_are_named_at_once(cellar: Path) -> None:
+    assert bare_first(open_cellar(cellar), NOW) is None
+    for number in range(40):
+        write_vessel(cellar, f"batch-{number}", f'name = "Batch {number}"\n', "")
+    first = bare_first(open_cellar(cellar), NOW)
+    assert first is not None
+    assert len(first.rows) == 42
+    assert first.calm == READING
