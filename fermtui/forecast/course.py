@@ -19,11 +19,13 @@ _TAIL_AFTER_FEED = 0.75
 _ROOT_HALF = math.sqrt(0.5)
 
 
-def dry_or_drunk(world: World, facts: Tidy, og: float, added: float, tolerance_abv: float) -> float:
-    """The end that is expected with `added` points of sugar on top of og: the higher of where the sugar ends and where
-    the alcohol stops the yeast, with a soft corner."""
+def dry_or_drunk(
+    world: World, facts: Tidy, og: float, added: float, tolerance_abv: float, off: float = 0.0
+) -> float:
+    """The end that is expected with `added` points of sugar on top of og: the higher of where the sugar ends (`off`
+    above the usual) and where the alcohol stops the yeast, with a soft corner."""
     total = og + added
-    dry = world.dry + world.dry_slope * (total - facts.og)
+    dry = world.dry + world.dry_slope * (total - facts.og) + off
     corner = (total - tolerance_abv * _SG_PER_ABV - dry) / _SOFT
     return dry + _SOFT * (corner if corner > 30.0 else log1p(exp(corner)))
 
@@ -46,7 +48,7 @@ def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalC
         off = -world.excess * log(0.5 * erfc(min(point[3], 6.0) * _ROOT_HALF))  # exponential
     else:
         off = world.sd_end * point[3]
-    end = dry_or_drunk(world, facts, og, 0.0, tolerance) + off
+    end = dry_or_drunk(world, facts, og, 0.0, tolerance, off)
     end = end if end < og - 0.002 else og - 0.002
     curves = [Curve(0.0, k, lag, width, order, turn, tail, og, end)]
     if facts.feeds:
@@ -60,7 +62,7 @@ def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalC
             more = max(points + sd * point[9], 0.1 * points)
             added += more
             top = gravity_at(curves[-1], tau) + more
-            end = dry_or_drunk(world, facts, og, added, tolerance) + off
+            end = dry_or_drunk(world, facts, og, added, tolerance, off)
             end = end if end < top - 0.0005 else top - 0.0005
             # the same law goes on from the share of sugar that is there again
             share = min(max((top - end) / drop, 0.01), 3.0)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 _LIKE_OG = 0.020  # how far apart original gravities may lie and still speak for each other
-_BETWEEN_PACE, _WITHIN_PACE = 0.60, 0.40  # standard deviations between makers, and between vessels of one: judgement
+_BETWEEN_PACE, _WITHIN_PACE = 0.60, 0.33  # standard deviations between makers, and between vessels of one: judgement
 _BETWEEN_LAG, _WITHIN_LAG = 0.40, 0.35
 _BETWEEN_END, _WITHIN_END = 0.006, 0.003
 

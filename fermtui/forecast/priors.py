@@ -84,7 +84,7 @@ def _fed_share(evidence: Evidence) -> float:
     """Chance of the fed world from what the plan and the entries say. Judgement, no source."""
     logit = -1.1
     if evidence.temps or evidence.plan_temp_c is not None:
-        logit += 0.8
+        logit += 1.1
     if evidence.yan_mg_per_l is not None:
         logit += _KNOWN_YAN if evidence.yan_mg_per_l >= 120.0 else 0.5 * _KNOWN_YAN
     if evidence.doses_planned > 0:
@@ -120,23 +120,23 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
         weight=weight,
         ln_k=log(0.30) - 1.0 * strength + 0.5 * fed,
         k_slope=-1.0,
-        sd_k=math.hypot(0.52 if known else 0.60, _warmth_sd(evidence)),
+        sd_k=math.hypot(0.58 if known else 0.62, _warmth_sd(evidence)),
         ln_lag=log(1.45),
         sd_lag=math.hypot(0.65, _warmth_sd(evidence)),
         order=min(max(0.80 + 8.0 * (facts.og - 1.100), 0.50), 1.10),
-        sd_order=0.25,
+        sd_order=0.20,
         turn=0.12,
         ln_tail=-0.05,
-        sd_tail=0.40,
+        sd_tail=0.35,
         dry=1.0035 - 0.20 * (facts.og - 1.0035),
         dry_slope=-0.20,
-        sd_end=0.0030,
-        halts=0.125,
+        sd_end=0.0045,
+        halts=0.115,
         excess=0.020,
         tolerance_abv=tolerance,
         sd_tolerance=sd_tolerance,
         noise=0.0013,
-        blur=0.018,
+        blur=0.016,
     )
 
 
@@ -187,7 +187,7 @@ def _own_world(
     own = replace(
         fed,
         name="own",
-        weight=0.9 * pooled.vessels / (pooled.vessels + 3.0),
+        weight=0.95 * pooled.vessels / (pooled.vessels + 1.5),
         ln_k=fed.ln_k + pooled.pace,
         sd_k=math.hypot(pooled.pace_sd, _warmth_sd(evidence)),
         ln_lag=fed.ln_lag + pooled.lag,

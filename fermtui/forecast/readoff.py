@@ -87,7 +87,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
         finished=finished / total,
         stalled=stalled / total if last else 0.0,
         slow=slow / total,
-        not_started=waiting / total,
+        not_started=0.0 if posterior.feeds else waiting / total,  # after a feed it has been going before
         confidence=_confidence(window, now_day, count),
         n_readings=count,
         worlds=tuple(zip(posterior.worlds, posterior.weights, strict=True)),

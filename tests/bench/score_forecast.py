@@ -1,7 +1,10 @@
-"""Score the forecast by hand:  PYTHONPATH=. .venv/bin/python -m tests.bench.score_forecast [--n 400] [--seed 101] [what ...]
+"""Score the forecast by hand, in the project's virtual environment:
 
-what: fed home logistic gompertz fruit awkward flags mead real time (default: all). Simulated truths come from models that the
-forecaster does not use; real series are read from --reference where they are present (they are not part of the project)."""
+    PYTHONPATH=. .venv/bin/python -m tests.bench.score_forecast [--n 400] [--seed 101] [what ...]
+
+what: fed home logistic gompertz fruit awkward flags mead real time (default: all). Simulated truths come from models
+that the forecaster does not use; real series are read from --reference where present (they are no part of the project).
+`line` is the straight line through the last two gravities, told where the truth ends; `14-day` says fourteen days."""
 
 from __future__ import annotations
 

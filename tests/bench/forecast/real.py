@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import re
+from itertools import pairwise
 from pathlib import Path
 from typing import NamedTuple
 
@@ -63,7 +64,8 @@ def mead(folder: Path) -> None:
             temp = temps.get(name) if kind == "temperature as stated" else None
             for i, step in enumerate(_steps(series, temp)):
                 cells.setdefault(min(i, 4), []).append(step)
-        print(f"\nreal mead, next reading, {kind}\n|   count |    n | cover | below |  error |  width |   line |  band |")
+        print(f"\nreal mead, next reading, {kind}")
+        print("|   count |    n | cover | below |  error |  width |   line |  band |")
         for count in sorted(cells):
             print(_row("4+" if count == 4 else str(count), cells[count]))
         print(_row("1 on", [step for count, steps in cells.items() if count for step in steps]))
@@ -119,7 +121,7 @@ def passing(folder: Path, seed: int) -> None:
     if not folder.is_dir():
         print(f"\nfermentation series: none at {folder}")
         return
-    for kind in ("assumed temperature", "nothing known"):
+    for kind in ("temperature and nitrogen", "temperature only", "nothing known"):
         by_count: dict[int, Cell] = {}
         by_group: dict[str, Cell] = {}
         for path in sorted(folder.glob("real_*.csv")):
@@ -138,7 +140,7 @@ def passing(folder: Path, seed: int) -> None:
                 rng = random.Random(f"{seed}-{path.stem}-{again}")
                 told = sorted(rng.sample(series[1:], min(len(series) - 1, rng.randint(3, 8))))
                 noisy = [(d, round(g + rng.gauss(0.0, 0.001), 4), 0.001) for d, g in told]
-                facts = (temp, yan) if kind == "assumed temperature" else (None, None)
+                facts = (None if kind == "nothing known" else temp, yan if kind == "temperature and nitrogen" else None)
                 _passing_one(series, noisy, facts, group, by_count, by_group)
         print(f"\nreal series, passing, {kind}\n{HEAD}")
         for count in sorted(by_count):
@@ -159,7 +161,10 @@ def _passing_one(
     og, lowest = series[0][1], min(g for _, g in series)
     for count in range(len(told) + 1):
         now = told[count - 1][0] if count else 0.0
-        known = posterior(Evidence(og=round(og, 3), readings=tuple(told[:count]), plan_temp_c=facts[0], yan_mg_per_l=facts[1]))
+        temp, yan = facts
+        known = posterior(
+            Evidence(og=round(og, 3), readings=tuple(told[:count]), plan_temp_c=temp, yan_mg_per_l=yan)
+        )
         for share in SHARES:
             wanted = og - share * (og - lowest)
             truth = _passes(series, wanted)
@@ -174,7 +179,7 @@ def _passing_one(
 
 
 def _passes(series: list[tuple[float, float]], wanted: float) -> float | None:
-    for (a, sg_a), (b, sg_b) in zip(series, series[1:], strict=False):
+    for (a, sg_a), (b, sg_b) in pairwise(series):
         if sg_a > wanted >= sg_b:
             return a + (b - a) * (sg_a - wanted) / (sg_a - sg_b)
     return None

@@ -1,0 +1,163 @@
+"""What a maker would expect of the forecast, in plain cases. Expectations marked 'judgement' have no source."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from fermtui.forecast.evidence import Evidence
+from fermtui.forecast.posterior import posterior
+from fermtui.forecast.readoff import band, calm, crossing, next_reading_distribution, read_off
+
+FED = Evidence(og=1.100, og_sd=0.001, plan_temp_c=20.0, yan_mg_per_l=200.0, doses_planned=3, doses_given=3)
+UNDER_WAY = replace(FED, readings=((2.0, 1.090, 0.001), (4.0, 1.072, 0.001), (7.0, 1.048, 0.001)))
+DRY = replace(
+    FED,
+    readings=(
+        (3.0, 1.080, 0.001), (7.0, 1.040, 0.001), (12.0, 1.008, 0.001), (20.0, 0.996, 0.001), (27.0, 0.995, 0.001),
+        (34.0, 0.995, 0.001),
+    ),
+)  # fmt: skip
+STUCK = replace(
+    FED,
+    readings=(
+        (3.0, 1.080, 0.001), (7.0, 1.055, 0.001), (11.0, 1.044, 0.001), (16.0, 1.042, 0.001), (22.0, 1.042, 0.001),
+    ),
+)  # fmt: skip
+
+
+def test_without_readings_the_window_is_wide_and_says_that_it_knows_little() -> None:
+    outlook = read_off(posterior(FED), 0.0)
+    assert outlook.n_readings == 0
+    assert outlook.confidence == "little"
+    assert outlook.finish is not None
+    assert outlook.finish.latest_day > 2.5 * outlook.finish.earliest_day
+
+
+def test_readings_narrow_the_window() -> None:
+    before, after = read_off(posterior(FED), 0.0).finish, read_off(posterior(DRY), 34.0).finish
+    assert before is not None
+    assert after is not None
+    assert after.latest_day - after.earliest_day < before.latest_day - before.earliest_day
+
+
+def test_a_neglected_mead_is_given_more_time() -> None:
+    fed, bare = read_off(posterior(FED), 0.0).finish, read_off(posterior(Evidence(og=1.100)), 0.0).finish
+    assert fed is not None
+    assert bare is not None
+    assert bare.likely_day > fed.likely_day
+    assert bare.latest_day > 1.5 * fed.latest_day
+
+
+def test_dry_and_still_is_finished_and_not_stalled() -> None:
+    outlook = read_off(posterior(DRY), 34.0)
+    assert outlook.finished > 0.85
+    assert outlook.stalled < 0.1
+
+
+def test_standing_high_is_stalled() -> None:
+    outlook = read_off(posterior(STUCK), 22.0)
+    assert outlook.stalled > 0.6
+    assert read_off(posterior(UNDER_WAY), 7.0).stalled < 0.05
+
+
+def test_a_sweet_end_that_was_planned_is_not_stalled() -> None:
+    assert read_off(posterior(replace(STUCK, end_sg=1.040)), 22.0).stalled < 0.2
+
+
+def test_nothing_moved_after_four_days_is_not_started() -> None:
+    still = replace(FED, readings=((1.5, 1.100, 0.001), (4.0, 1.100, 0.001)))
+    assert read_off(posterior(still), 4.0).not_started > 0.5
+    assert read_off(posterior(UNDER_WAY), 7.0).not_started < 0.02
+
+
+def test_a_crossing_that_is_past_or_never_comes_is_none() -> None:
+    known = posterior(UNDER_WAY)
+    assert crossing(known, 1.066, 7.0) is None
+    assert crossing(known, 0.960, 7.0) is None
+    half = crossing(known, 1.033, 7.0)
+    assert half is not None
+    assert 7.0 < half.earliest_day < half.latest_day < 25.0
+
+
+def test_a_crossing_near_the_end_may_have_no_latest_day() -> None:
+    window = crossing(posterior(UNDER_WAY), 0.996, 7.0)
+    assert window is None or window.latest_day == math.inf
+
+
+def test_warm_is_faster_than_cold() -> None:
+    warm = read_off(posterior(replace(FED, plan_temp_c=25.0)), 0.0).finish
+    cold = read_off(posterior(replace(FED, plan_temp_c=13.0)), 0.0).finish
+    assert warm is not None
+    assert cold is not None
+    assert warm.likely_day < 0.6 * cold.likely_day
+
+
+def test_calm_comes_after_the_finish_and_counts_from_readings_that_agree() -> None:
+    coming = calm(posterior(UNDER_WAY), 0.001, 7.0, 7.0)
+    finish = read_off(posterior(UNDER_WAY), 7.0).finish
+    assert coming is not None
+    assert finish is not None
+    assert coming.likely_day > finish.likely_day
+    assert coming.earliest_day >= 14.0
+    assert calm(posterior(DRY), 0.001, 7.0, 34.0) is None  # 27 to 34 agree: shown already
+
+
+def test_fruit_sugar_opens_a_new_segment() -> None:
+    rows = ((2.0, 1.072, 0.001), (5.0, 1.040, 0.001), (9.0, 1.010, 0.001), (15.0, 0.996, 0.001), (21.0, 0.995, 0.001))
+    fruited = replace(FED, og=1.080, readings=rows, feeds=((21.2, 0.020, 0.003),))
+    known = posterior(fruited)
+    outlook = read_off(known, 21.3)
+    assert outlook.finished < 0.2
+    assert outlook.not_started == 0.0
+    assert outlook.finish is not None
+    assert outlook.finish.earliest_day > 23.0
+    likely = {day: middle for day, _, middle, _ in band(known, 15.0, 60.0)}
+    assert likely[22.0] > likely[21.0] + 0.012
+    assert likely[60.0] < 1.000
+
+
+def test_the_band_never_rises_within_a_segment() -> None:
+    rows = band(posterior(UNDER_WAY), 0.0, 90.0)
+    assert len(rows) == 91
+    for (_, *before), (_, *after) in pairwise(rows):
+        assert all(a >= b - 1e-9 for a, b in zip(before, after, strict=True))
+
+
+def test_a_wrong_reading_among_many_moves_little() -> None:
+    rows = list(DRY.readings)
+    rows[2] = (12.0, 1.020, 0.001)
+    fair = read_off(posterior(DRY), 34.0).finish
+    off = read_off(posterior(replace(DRY, readings=tuple(rows))), 34.0).finish
+    assert fair is not None
+    assert off is not None
+    assert abs(fair.likely_day - off.likely_day) < 6.0
+
+
+def test_the_next_reading_is_where_the_course_leads() -> None:
+    low, likely, high = next_reading_distribution(posterior(UNDER_WAY), 9.0)
+    assert low < 1.035 < high
+    assert 1.028 < likely < 1.040
+    assert high - low < 0.020
+
+
+def test_gravity_unknown_still_gives_a_forecast() -> None:
+    outlook = read_off(posterior(replace(UNDER_WAY, og=None)), 7.0)
+    assert outlook.finish is not None
+    assert outlook.n_readings == 3
+
+
+@pytest.mark.parametrize("count", [40, 300])
+def test_a_floating_hydrometer_costs_no_more(count: int) -> None:
+    days = [0.2 + 30.0 * i / count for i in range(count)]
+    rows = tuple((day, 0.995 + 0.105 * math.exp(-0.14 * day), 0.001) for day in days)
+    known = posterior(replace(FED, readings=rows))
+    assert len(known.readings) <= 16
+    assert read_off(known, 30.2).finish is not None
+
+
+def test_the_stored_form_is_small() -> None:
+    assert len(posterior(UNDER_WAY).to_json()) < 12_000
