@@ -48,6 +48,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("today", "t", "back to today", "the time line back to today", MOVE, (SHELF,)),
     Action("closer", "plus,equals_sign", "fewer days", "fewer days on the time line", LOOK, (SHELF,)),
     Action("wider", "minus", "more days", "more days on the time line", LOOK, (SHELF,)),
+    Action("sources", "e", "explain", "where a number comes from: formula, inputs, source", LOOK, (VESSEL,)),
     Action("zoom", "z", "zoom plot", "the plot: all, the last two weeks, what comes", LOOK, (VESSEL,)),
     Action("help", "question_mark", "keys", "this list", REST, (ALL,)),
     Action("palette", "colon", "all commands", "find an action by its name", REST, (ALL,)),
@@ -55,7 +56,7 @@ ACTIONS: tuple[Action, ...] = (
 )
 
 FOOTER = frozenset(
-    ("read", "tick", "undo", "postpone", "note", "start", "open", "back", "zoom", "help", "quit")
+    ("read", "tick", "undo", "postpone", "note", "start", "open", "back", "zoom", "sources", "help", "quit")
 )
 """the ones on the key line; the rest stand on the help screen"""
 

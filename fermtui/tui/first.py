@@ -56,7 +56,7 @@ def read_first(cellar: Cellar, now: datetime, on: str | None) -> First | None:
 
 
 def bare_first(cellar: Cellar, now: datetime) -> First | None:
-    """Without a kept picture, where many daybooks must be read: the vessels by their folders, and that it is reading."""
+    """Without a kept picture, where many daybooks must be read: the vessels by their folders, and a word of it."""
     names = vessel_names(cellar)
     if len(names) < MANY:
         return None

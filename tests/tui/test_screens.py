@@ -12,10 +12,12 @@ from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.help import Help
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.screens.small import TooSmall
+from fermtui.tui.screens.sources import Sources
 from fermtui.tui.screens.start import StartScreen
 from fermtui.tui.screens.tick import TickForm
 from fermtui.tui.screens.vessel import VesselScreen
 from fermtui.tui.widgets.cells import Cells
+from fermtui.tui.widgets.rows import Rows
 
 SIZE = (80, 24)
 Make = Callable[..., Fermtui]
@@ -186,3 +188,17 @@ async def test_the_mouse_chooses_and_a_double_click_opens(app_of: Make) -> None:
         await pilot.click("#line", offset=(4, 2), times=2)
         assert isinstance(app.screen, VesselScreen)
         assert app.screen.vessel == "heather"
+
+
+async def test_a_number_can_be_opened_to_its_formula_inputs_and_source(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("tab", "enter", "e")
+        assert isinstance(app.screen, Sources)
+        numbers = app.screen.query_one("#numbers", Rows)
+        numbers.go(next(n for n, step in enumerate(app.screen.steps) if step.name == "strength"))
+        await pilot.pause()
+        assert "alcohol" in shown(app, "source")
+        assert "OIML R 22" in shown(app, "source")
+        await pilot.press("escape")
+        assert isinstance(app.screen, VesselScreen)

@@ -24,6 +24,8 @@ CONFIRMED = "looked at twice"
 class ReadingLine(LineScreen):
     """One reading for one vessel. `task` is the step that it answers, if it was opened by ticking one."""
 
+    ROOM = 3
+
     def __init__(self, doing: Doing, vessel: str, name: str, task: str | None) -> None:
         super().__init__(f"reading, {plain(name, 30)}", EXAMPLE, ascii_only=doing.house.ascii_only)
         self.doing, self.vessel, self.step = doing, vessel, task
@@ -39,7 +41,7 @@ class ReadingLine(LineScreen):
             return wrapped(str(why), "quiet", self.app.size.width)
         width = self.app.size.width
         lines = wrapped(understood_words(seen, self.doing.house.view.settings.units), "accent", width, 1)
-        return [*lines, *(wrapped(seen.doubt, "warn", width, 1) if seen.doubt else [])]
+        return [*lines, *(wrapped(_doubt(seen.doubt), "warn", width, 2) if seen.doubt else [])]
 
     def _understand_it(self, text: str) -> Understood:
         house = self.doing.house
@@ -53,7 +55,8 @@ class ReadingLine(LineScreen):
             return wrapped(str(why), "warn", width)
         if seen.doubt and self.asked_again != text:
             self.asked_again = text
-            return [*wrapped(seen.doubt, "warn", width, 1), [("  Enter once more writes it all the same", "strong")]]
+            again: Line = [("  Enter once more writes it all the same", "strong")]
+            return [*wrapped(_doubt(seen.doubt), "warn", width, 2), again]
         house = self.doing.house
         fields: dict[str, Scalar | None] = {**seen.fields, "task": self.step}
         override = CONFIRMED if seen.doubt else None
@@ -63,3 +66,8 @@ class ReadingLine(LineScreen):
             return wrapped(str(why), "warn" if why.code == GUARD else "late", width)
         self.doing.was_written(done, written_words(done, house.view))
         return True
+
+
+def _doubt(sentence: str) -> str:
+    """Without the hint for the command line: here Enter once more keeps it."""
+    return sentence.partition(" (override=")[0]

@@ -137,6 +137,13 @@ class VesselScreen(Screen[None]):
         self.draw()
         self.fermtui.say(f"plot: {ZOOM_WORDS[self.zoomed]}", "quiet")
 
+    def action_sources(self) -> None:
+        seen = self.fermtui.house.vessel(self.vessel)
+        if seen is not None:
+            from fermtui.tui.screens.sources import Sources
+
+            self.app.push_screen(Sources(self.fermtui.house, seen))
+
     def action_earlier(self) -> None:
         self._other(-1)
 

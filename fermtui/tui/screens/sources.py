@@ -1,0 +1,71 @@
+"""Where the numbers of a vessel come from: to the left each number, to the right its formula, inputs and source."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
+from textual.screen import ModalScreen
+
+from fermtui.explain.explained import Explained, quantity
+from fermtui.explain.vessel import explain_vessel
+from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.rows import Item, Rows
+from fermtui.tui.words import wrapped
+from fermtui.units import Units
+from fermtui.wording.plain import plain
+
+if TYPE_CHECKING:
+    from fermtui.tui.house import House
+    from fermtui.view import VesselView
+
+
+class Sources(ModalScreen[None]):
+    """One vessel's computed numbers, opened one by one with the cursor."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,e,q,h,left", "dismiss", "back")]
+    AUTO_FOCUS = "#numbers"
+
+    def __init__(self, house: House, seen: VesselView) -> None:
+        super().__init__()
+        self.ascii_only, self.units = house.ascii_only, house.view.settings.units
+        self.heading = plain(seen.name, 40)
+        self.steps = explain_vessel(seen.facts, seen.head.plan, seen.present, house.view.settings, house.view.now)
+
+    def compose(self) -> ComposeResult:
+        yield Words([[(f"  {self.heading}", "strong"), ("   where its numbers come from", "quiet")]], id="head")
+        with Horizontal(id="sources"):
+            yield Rows("number", ascii_only=self.ascii_only, id="numbers")
+            yield Words(id="source")
+        yield Words([[(" Esc", "key"), (" back", "quiet")]], id="keys")
+
+    def on_mount(self) -> None:
+        items = tuple(Item(str(index), self._row(step)) for index, step in enumerate(self.steps))
+        self.query_one("#numbers", Rows).show(items)
+        self._show()
+
+    def _row(self, step: Explained) -> Line:
+        return [(fit(step.name, 24) + " ", "quiet"), (quantity(step.value, step.unit, self.units), "ink")]
+
+    def on_listing_moved(self, event: Listing.Moved) -> None:
+        event.stop()
+        self._show()
+
+    def _show(self) -> None:
+        chosen = self.query_one("#numbers", Rows).chosen
+        if chosen is not None:
+            step = self.steps[int(chosen)]
+            self.query_one("#source", Words).show(lambda width, _: source_lines(step, self.units, width))
+
+
+def source_lines(step: Explained, units: Units, width: int) -> list[Line]:
+    """One number: how it comes about, from what, and where that is published."""
+    lines: list[Line] = [[(f"{step.name}  ", "strong"), (quantity(step.value, step.unit, units), "accent")], []]
+    lines += [*wrapped(step.formula, "ink", width, 8, indent=""), []]
+    for given in step.inputs:
+        name = fit(plain(given.name, 60), max(8, min(30, width - 14)))
+        lines.append([(f"{name} ", "quiet"), (plain(quantity(given.value, given.unit, units), 40), "ink")])
+    return [*lines, [], *wrapped(step.source, "quiet", width, 8, indent="")]
