@@ -22,6 +22,7 @@ from fermtui.wording.plain import plain
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
+    from fermtui.daybook.settings import Settings
     from fermtui.tui.doing import Doing
     from fermtui.tui.first import First
     from fermtui.tui.house import House
@@ -129,7 +130,10 @@ class Fermtui(Painted[int]):
 
     def _follow(self) -> None:
         """Each second: did someone else write, did a minute pass, did midnight come?"""
+        before = self.house.view.settings
         changed = self.house.follow()
+        if self.house.view.settings is not before:
+            self._adopt(before)
         now, shown = self.house.clock(), self.house.view.now
         if (now.date(), now.hour, now.minute) != (shown.date(), shown.hour, shown.minute):
             self.house.renew()
@@ -137,6 +141,16 @@ class Fermtui(Painted[int]):
         if changed:
             self.drawn()
             self._fill_forecasts()
+
+    def _adopt(self, before: Settings) -> None:
+        """cellar.toml was edited: take on its theme and its keys where those are others now."""
+        settings = self.house.view.settings
+        if settings.look.theme != before.look.theme and settings.look.theme in self.available_themes:
+            self.theme = settings.look.theme
+        if settings.keys != before.keys:
+            self.changed_keys, self.key_problems = keymap(settings.keys)
+            self.set_keymap(self.changed_keys)
+            self.say(plain(self.key_problems[0], 300) if self.key_problems else "your keys are in use", "quiet")
 
     def _fill_forecasts(self) -> None:
         if self._foretelling:

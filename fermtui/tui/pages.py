@@ -13,7 +13,7 @@ from fermtui.schedule.tasks import Task
 from fermtui.tui.widgets.cells import Line, fit
 from fermtui.tui.widgets.headline import day_words
 from fermtui.tui.widgets.rows import Item
-from fermtui.tui.widgets.track import spent_bar
+from fermtui.tui.widgets.track import ASCII_SIGN, SIGN, spent_bar
 from fermtui.tui.words import entry_words, reason_words, span_words, task_words, wrapped
 from fermtui.units import Units, show_gravity, show_number, show_volume
 from fermtui.view import VesselView, View
@@ -27,8 +27,8 @@ EVENT_WORDS = {
 ONE_THIRD = 1 / 3
 NAMES = 13
 """cells of a fact's name"""
-STATE_SIGN = {"done": "▪", "late": "!", "due": "◉", "coming": "▫", "waiting": "▫", "dropped": "x"}
-STATE_ASCII = {"done": "*", "late": "!", "due": "@", "coming": "o", "waiting": "o", "dropped": "x"}
+STATE_SIGN = {**SIGN, "waiting": "◦", "dropped": "x"}
+STATE_ASCII = {**ASCII_SIGN, "waiting": "?", "dropped": "x"}
 STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
 
 
@@ -133,7 +133,11 @@ def _short(at: datetime) -> str:
 def step_items(seen: VesselView, *, ascii_only: bool) -> tuple[Item, ...]:
     """Every step in the order of the schedule: sign, day, what."""
     signs = STATE_ASCII if ascii_only else STATE_SIGN
-    return tuple(Item(task.key, _step_runs(task, signs[task.state])) for task in seen.tasks)
+    return tuple(Item(task.key, _step_runs(task, signs[_sign_of(task)])) for task in seen.tasks)
+
+
+def _sign_of(task: Task) -> str:
+    return "foreseen" if task.state == "coming" and task.forecast else task.state
 
 
 def _step_runs(task: Task, sign: str) -> Line:

@@ -7,12 +7,13 @@ import pytest
 from fermtui.tui.widgets.duelist import DueList, DueRow
 
 ROWS = (
-    DueRow("damson", "dose-2", "late", "LATE", "Damson", "dose 2 of 2", "1.1 g DAP, 1.3 g autolysate", "since yesterday",
-           "five days after pitching, 24 Nov"),
+    DueRow("damson", "dose-2", "late", "LATE", "Damson", "dose 2 of 2", "1.1 g DAP, 1.3 g autolysate",
+           "since yesterday", "five days after pitching, 24 Nov"),
     DueRow("heather", "ask", "due", "due", "Heather", "take a gravity", "", "",
            "to catch the one-third sugar break, at 1.066: forecast 24 to 26 Nov"),
     DueRow("quince", "taste-6", "due", "due", "Quince", "taste", "", "for 7 days", "six months after bottling, 18 Nov"),
-    DueRow("currant", "fruit", "coming", "Fri", "Blackcurrant", "fruit in", "500 g", "27 to 30 Nov", "when dry and calm"),
+    DueRow("currant", "fruit", "coming", "Fri", "Blackcurrant", "fruit in", "500 g",
+           "27 to 30 Nov", "when dry and calm"),
 )  # fmt: skip
 
 

@@ -178,3 +178,15 @@ def test_many_vessels_without_a_picture_are_named_at_once(cellar: Path) -> None:
     assert first is not None
     assert len(first.rows) == 42
     assert first.calm == READING
+
+
+async def test_an_edited_cellar_toml_is_taken_on(app_of: Make, cellar: Path) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        text = CELLAR_TOML + '[look]\ntheme = "cellar-light"\n[keys]\nread = "R"\n'
+        (cellar / "cellar.toml").write_text(text, "utf-8")
+        await pilot.pause(FOLLOW_S * 1.5)
+        assert app.theme == "cellar-light"
+        await pilot.press("R")
+        assert not isinstance(app.screen, Shelf)

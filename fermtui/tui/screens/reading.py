@@ -37,7 +37,7 @@ class ReadingLine(LineScreen):
             return [[("  a gravity, and the temperature it was read at; pH, Brix and a time too", "quiet")]]
         try:
             seen = self._understand_it(text)
-        except Unreadable as why:
+        except (Unreadable, Refused) as why:
             return wrapped(str(why), "quiet", self.app.size.width)
         width = self.app.size.width
         lines = wrapped(understood_words(seen, self.doing.house.view.settings.units), "accent", width, 1)
@@ -51,7 +51,7 @@ class ReadingLine(LineScreen):
         width = self.app.size.width
         try:
             seen = self._understand_it(text)
-        except Unreadable as why:
+        except (Unreadable, Refused) as why:
             return wrapped(str(why), "warn", width)
         if seen.doubt and self.asked_again != text:
             self.asked_again = text
