@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 LOWEST_SG, HIGHEST_SG = 0.960, 1.250
 UNKNOWN_OG = 1.094  # where nothing is known; common practice, no source
-UNKNOWN_OG_SD = 0.024
+UNKNOWN_OG_SD = 0.030
 _SAME_MOMENT_DAYS = 2.0 / 24.0
 _MOST_READINGS = 16
 _MOST_FEEDS = 6

@@ -118,10 +118,10 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
     return World(
         name="fed",
         weight=weight,
-        ln_k=log(0.30) - 1.0 * strength + 0.5 * fed,
+        ln_k=log(0.29) - 1.0 * strength + 0.5 * fed,
         k_slope=-1.0,
         sd_k=math.hypot(0.58 if known else 0.62, _warmth_sd(evidence)),
-        ln_lag=log(1.45),
+        ln_lag=log(1.6),
         sd_lag=math.hypot(0.65, _warmth_sd(evidence)),
         order=min(max(0.80 + 8.0 * (facts.og - 1.100), 0.50), 1.10),
         sd_order=0.20,

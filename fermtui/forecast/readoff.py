@@ -76,7 +76,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
             slow += count
         if here > curve.top - 0.003:
             waiting += count
-        elif here > far and curve.end > high and here - gravity_at(curve, soon) < 0.005:
+        elif here > far and curve.end > high and here - gravity_at(curve, soon) < 0.006:
             stalled += count
     window = _window(finish, total)
     count = len(posterior.readings)

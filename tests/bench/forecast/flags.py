@@ -17,7 +17,7 @@ def tables(n: int, seed: int) -> None:
     """Rates over fresh series, some in trouble by construction."""
     healthy = healthy_false = 0
     quick: list[tuple[bool, bool]] = []
-    stalled_readings = stalled_found = 0
+    stalled_readings = stalled_found = looser_found = looser_false = 0
     slow_series = slow_found = stalled_series = stalled_series_found = 0
     done: list[tuple[float, bool]] = []
     repeat: list[bool] = []
@@ -26,7 +26,7 @@ def tables(n: int, seed: int) -> None:
         truth = kinetics(rng, "fed", trouble=number % 3 == 0)
         readings = look(rng, truth, every=3.5)
         stands = truth.end > truth.healthy_end + 0.012
-        ever_stalled = ever_slow = saw_stall = False
+        ever_stalled = ever_looser = ever_slow = saw_stall = False
         late = 0.0
         for count in range(1, len(readings) + 1):
             now = readings[count - 1][0]
@@ -40,7 +40,9 @@ def tables(n: int, seed: int) -> None:
                 saw_stall = True
                 stalled_readings += 1
                 stalled_found += outlook.stalled > 0.5
+                looser_found += outlook.stalled > 0.4
             ever_stalled |= outlook.stalled > 0.5
+            ever_looser |= outlook.stalled > 0.4
             if count >= 2 and now < truth.finish:
                 ever_slow |= outlook.slow > 0.5
             if count >= 2 and now - readings[count - 2][0] >= 3.0 and readings[count - 1][1] == readings[count - 2][1]:
@@ -50,6 +52,7 @@ def tables(n: int, seed: int) -> None:
         if truth.end < truth.healthy_end + 0.006:
             healthy += 1
             healthy_false += ever_stalled
+            looser_false += ever_looser
         if truth.finish < HORIZON_DAYS - 20:
             if truth.finish > late and readings[-1][0] > 8.0:
                 slow_series += 1
@@ -59,6 +62,7 @@ def tables(n: int, seed: int) -> None:
     print("\nflags")
     print(f"stalled: {stalled_found}/{stalled_readings} readings found; {stalled_series_found}/{stalled_series} series")
     print(f"stalled, false: {healthy_false}/{healthy} healthy series ever")
+    print(f"stalled above 0.4 in place of 0.5: {looser_found}/{stalled_readings} found, {looser_false}/{healthy} false")
     both = [slow for well, slow in quick if well]
     print(
         f"slow: {slow_found}/{slow_series} series found; false {sum(slow for _, slow in quick)}/{len(quick)} "
