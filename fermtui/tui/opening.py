@@ -48,7 +48,7 @@ def open_house(cellar: Cellar, on: str | None) -> House:
     from fermtui.tui.house import House
     from fermtui.view import Watched
 
-    watched = Watched(cellar, lambda: clock.now(UTC))
+    watched = Watched(cellar, clock.stamp)
     zone = watched.settings.zone
     fixed = clock.read_when(on, zone).astimezone(zone) if on else None
     watched.upto = fixed

@@ -163,18 +163,18 @@ class StartScreen(Screen[str | None]):
 
     def _plan_lines(self, plan: Preview, width: int, height: int) -> list[Line]:
         view = self.fermtui.house.view
-        lines: list[Line] = [
-            [("  " + fit(label, 10), "quiet"), (value[: width - 12], "ink")]
-            for label, value in plan_rows(plan, view.settings)
-        ]
+        lines: list[Line] = []
+        for label, value in plan_rows(plan, view.settings):
+            first, *more = wrapped(value, "ink", width - 12, 2, indent="")
+            lines += [[("  " + fit(label, 10), "quiet"), *first], *([(" " * 12, "quiet"), *line] for line in more)]
         for note in plan.notes:
             lines += wrapped(note, "warn", width, 3)
-        cautions = [line for text in caution_lines(plan.cautions) for line in wrapped(text, "quiet", width, 2)]
+        cautions = [line for text in caution_lines(plan.cautions) for line in wrapped(text, "quiet", width, 4)]
         dates = date_rows(plan, view.settings, view.now)
-        room = max(3, height - len(lines) - 2 - min(len(cautions), 4))
+        room = max(3, height - len(lines) - 3 - min(len(cautions), 4))
         lines += [[], [("  pitched today, that means", "title")]]
         lines += [[("  " + fit(when, 10), "accent"), (what, "ink")] for when, what, _ in dates[:room]]
-        return [*lines, *cautions[: max(0, height - len(lines))]]
+        return [*lines, [], *cautions[: max(0, height - len(lines) - 1)]]
 
     def on_input_submitted(self) -> None:
         if self.plan is None:
