@@ -46,7 +46,7 @@ DONE = {
     "punch": "punched down",
     "add": "added",
     "fruit": "fruit in",
-    "pull": "out",
+    "pull": "took out",
     "feed": "fed",
     "rack": "racked",
     "top_up": "topped up",
