@@ -55,7 +55,7 @@ class Doing:
             self.app.say("that is over already; u takes back what was written last", "warn")
         elif task.do == "read":
             self.read(seen.vessel, task.key)
-        elif task.do not in STRAIGHT or not self._straight(seen, task.key):
+        elif task.do not in STRAIGHT or task.state not in ("due", "late") or not self._straight(seen, task.key):
             from fermtui.tui.screens.tick import TickForm
 
             self.app.push_screen(TickForm(self, seen, task))

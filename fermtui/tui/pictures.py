@@ -142,9 +142,8 @@ def task_lines(view: View, vessel: str, key: str, width: int) -> list[Line]:
     reason = f"{amount}; {reason_text(task, view.settings, view.now)}" if amount else reason_words(task, view)
     finding = guard_of(item, view)
     if finding is not None:
-        second = wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, 1)
-    else:
-        second = wrapped(plain(task.say or "", 300), "quiet", width, 1)
+        return wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, 2)
+    second = wrapped(plain(task.say or "", 300), "quiet", width, 1)
     return [*wrapped(reason, "ink", width, 1 if second else 2), *second]
 
 

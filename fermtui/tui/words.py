@@ -44,6 +44,14 @@ def since_words(at: datetime, now: datetime) -> str:
     return "since today" if days <= 0 else "since yesterday" if days == 1 else f"for {days} days"
 
 
+def early_words(task: Task) -> str:
+    """That a task is done ahead of its time, where it is."""
+    if task.state == "coming" and task.likely is not None:
+        when = f"{task.likely:%H:%M}" if not task.is_date and not task.forecast else ""
+        return f"Not due yet: {' '.join(part for part in (span_words(task), when) if part)}. Done early is done."
+    return "Not due yet: what it waits for has not come. Done early is done." if task.state == "waiting" else ""
+
+
 def span_words(task: Task) -> str:
     """`Fri 27 Nov`, or `27 Nov to 30 Nov` where it is not sure."""
     window = task.window

@@ -16,7 +16,7 @@ from fermtui.daybook.records import KINDS, specs
 from fermtui.schedule.tasks import Task
 from fermtui.tui.screens.line import ASCII_RULE, RULE
 from fermtui.tui.widgets.cells import Line, Words
-from fermtui.tui.words import field_words, task_words, wrapped, written_words
+from fermtui.tui.words import early_words, field_words, task_words, wrapped, written_words
 from fermtui.typed_fields import fields_from_words
 from fermtui.view import VesselView
 from fermtui.wording.cautions import caution_lines
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
 
 NOT_ASKED = frozenset({"task", "override"})
 REASON = "why all the same"
-SAYS_MOST = 7
 
 
 class TickForm(ModalScreen[bool]):
@@ -110,15 +109,19 @@ class TickForm(ModalScreen[bool]):
             return [str(why)], []
         units = self.doing.house.view.settings.units
         self.query_one("#reason").display = bool(ready.refusals)
-        return [finding_text(finding, units) for finding in ready.findings], caution_lines(ready.cautions)
+        early = early_words(self.work)
+        against = [finding_text(finding, units) for finding in ready.findings]
+        return [*against, *([early] if early and not ready.refusals else [])], caution_lines(ready.cautions)
 
     def _say(self, against: list[str], cautions: list[str]) -> None:
         width = self.app.size.width
-        lines: list[Line] = [line for text in against for line in wrapped(text, "warn", width, 3)]
-        lines += [line for text in cautions for line in wrapped(text, "ink", width, 2)]
+        lines: list[Line] = [line for text in against for line in wrapped(text, "warn", width, 8)]
+        lines += [line for text in cautions for line in wrapped(text, "ink", width, 4)]
+        # What speaks against it is never cut; of the cautions as much as the window has room for.
+        room = max(3, self.app.size.height - len(self.names) - 4)
         says = self.query_one("#foot-says", Words)
-        says.styles.height = min(len(lines), SAYS_MOST)
-        says.show(lines[:SAYS_MOST])
+        says.styles.height = min(len(lines), room)
+        says.show(lines[:room])
 
     def on_input_submitted(self) -> None:
         house, now = self.doing.house, self.doing.house.clock()
