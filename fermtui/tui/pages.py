@@ -122,7 +122,7 @@ def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
         role = "warn" if chances.stalled >= 0.5 else "ink"
         lines.append([(fit("short of end", NAMES), "quiet"), (f"{chances.stalled * 100:.0f} %", role)])
     if chances.confidence == "little":
-        lines += wrapped("little is known yet", "quiet", width, 1, indent=" " * NAMES)
+        lines += wrapped("little known yet", "quiet", width, 1, indent=" " * NAMES)
     return lines
 
 
