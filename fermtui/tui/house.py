@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from fermtui.daybook.watch import Watch
@@ -12,6 +12,7 @@ from fermtui.view import VesselView, View, Watched
 
 if TYPE_CHECKING:
     from fermtui.daybook.vessel import VesselFile
+    from fermtui.forecast.foretell import BandRow
 
 Clock = Callable[[], datetime]
 
@@ -38,6 +39,7 @@ class House:
     struck: list[Written] = field(default_factory=list)
     _watch: Watch = field(init=False)
     _files: dict[str, tuple[str, VesselFile]] = field(default_factory=dict)
+    _bands: dict[str, tuple[object, date, list[BandRow]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self._watch = Watch(self.watched.cellar)
@@ -96,6 +98,17 @@ class House:
             held = (kept.key if kept else "", vessel_file(self.watched, name))
             self._files[name] = held
         return held[1]
+
+    def band(self, seen: VesselView) -> list[BandRow]:
+        """The band to draw, reckoned once for a forecast and a day: it takes as long as all else on the page."""
+        if seen.forecast is None:
+            return []
+        told, today = seen.forecast.told, self.view.now.date()
+        held = self._bands.get(seen.vessel)
+        if held is None or held[0] is not told or held[1] != today:
+            held = (told, today, seen.forecast.band())
+            self._bands[seen.vessel] = held
+        return held[2]
 
     def wrote(self, vessel: str, key: str, words: str) -> None:
         """Remember an entry for undo."""

@@ -38,9 +38,10 @@ def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = No
     keeps = partial(keep_shelf, on=on)
     app = Fermtui(partial(open_house, cellar, on), first=first, keeps=keeps, place=place, theme=theme)
     mouse = first.mouse if first else app.house.view.settings.look.mouse
-    status = app.run(mouse=mouse) or 0
-    keeps(app.house)
-    return status
+    app.run(mouse=mouse)
+    if not app.return_code:
+        keeps(app.house)
+    return app.return_code or 0
 
 
 def open_house(cellar: Cellar, on: str | None) -> House:

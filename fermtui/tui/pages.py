@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING
 
 from fermtui.daybook.records import Entry, Read, Strike
 from fermtui.daybook.vessel import VesselFile
@@ -19,6 +20,9 @@ from fermtui.units import Units, show_gravity, show_number, show_volume
 from fermtui.view import VesselView, View
 from fermtui.wording.plain import plain
 
+if TYPE_CHECKING:
+    from fermtui.forecast.foretell import BandRow
+
 EVENT_WORDS = {
     "pitch": "pitch", "dose": "dose", "fruit": "fruit", "pull": "out", "feed": "feed", "rack": "rack",
     "sulfite": "sulfite", "sorbate": "sorbate", "sweeten": "sweeten", "bottle": "bottle", "split": "split",
@@ -32,9 +36,9 @@ STATE_ASCII = {**ASCII_SIGN, "waiting": "?", "dropped": "x"}
 STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
 
 
-def plot_data(seen: VesselView, file: VesselFile, now: datetime, zone: tzinfo, zoom: Zoom, units: Units) -> PlotData:
+def plot_data(seen: VesselView, file: VesselFile, band_rows: list[BandRow], view: View, zoom: Zoom) -> PlotData:
     """Readings, band, targets and events of a vessel; the struck ones as they were typed."""
-    facts = seen.facts
+    facts, now, zone, units = seen.facts, view.now, view.settings.zone, view.settings.units
     readings = [(r.at.astimezone(zone), r.sg, False) for r in facts.readings if r.sg is not None]
     readings += [
         (entry.at.astimezone(zone), entry.sg, True)
@@ -45,8 +49,7 @@ def plot_data(seen: VesselView, file: VesselFile, now: datetime, zone: tzinfo, z
     if facts.g0 is not None and seen.stage in ("must", "fermenting"):
         third = sg_at_spent(facts.g0, ONE_THIRD)
         targets.append((third, f"third break {show_gravity(third, units)}"))
-    drawn = seen.forecast.band() if seen.forecast else []
-    band = [(row.at.astimezone(zone), row.low, row.likely, row.high) for row in drawn]
+    band = [(row.at.astimezone(zone), row.low, row.likely, row.high) for row in band_rows]
     events = [(act.at.astimezone(zone), EVENT_WORDS[act.did]) for act in facts.acts if act.did in EVENT_WORDS]
     ahead = tuple(row for row in band if row[0] >= (readings[-1][0] if readings else now))
     return PlotData(now.astimezone(zone), tuple(sorted(readings)), ahead, tuple(targets), tuple(events), zoom)

@@ -95,7 +95,7 @@ class VesselScreen(Screen[None]):
         units, zone, ascii_only = house.view.settings.units, house.view.settings.zone, house.ascii_only
         file = house.file(self.vessel)
         self.query_one("#head", Words).show([pages.head_line(seen, self.size.width)])
-        self.query_one("#plot", Plot).show(pages.plot_data(seen, file, house.view.now, zone, self.zoomed, units))
+        self.query_one("#plot", Plot).show(pages.plot_data(seen, file, house.band(seen), house.view, self.zoomed))
         now = house.view.now
         self.query_one("#facts", Words).show(
             lambda width, _: pages.fact_lines(seen, now, units, width, ascii_only=ascii_only)
