@@ -98,7 +98,7 @@ def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[t
     zone = settings.zone
     rows = [("stops", _when(forecast, now, settings))]
     for name, window in forecast.crossings().items():
-        if window is not None:
+        if window is not None and window.likely > now:
             rows.append((name.replace("_", " "), short_window(window, now, zone)))
     chances = forecast.chances
     rows.append(("stopped", f"{100 * chances.finished:.0f} %"))
