@@ -35,6 +35,15 @@ def sample_zone(source: Path) -> tzinfo:
     return read_settings((source / SETTINGS).read_bytes())[0].zone
 
 
+def new_copy(today: date, target: Path | None = None) -> Path:
+    """A copy whose story day is `today`, at `target` or in a new folder for temporary files; where it lies."""
+    import tempfile
+
+    place = Path(tempfile.mkdtemp(prefix="fermtui-demo-")) / "cellar" if target is None else target
+    copy_shifted(sample_path(), place, today)
+    return place
+
+
 def copy_shifted(source: Path, target: Path, today: date) -> None:
     """Copy a cellar so that what happened on STORY_DAY happens on `today`, at the same time by the clock on the wall.
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import tempfile
+import sys
 from pathlib import Path
 
 from fermtui import clock
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.opened import open_screen
-from fermtui.demo import copy_shifted, sample_path, sample_zone
+from fermtui.demo import new_copy, sample_path, sample_zone
 from fermtui.refused import Refused
 
 
@@ -18,11 +18,11 @@ def run(call: Call) -> int:
         raise WrongUsage("demo takes one folder or none: `fermtui demo ~/mead-demo`")
     zone = sample_zone(sample_path())  # its days are days of its own zone, wherever this computer stands
     today = clock.read_when(call.options["on"], zone).date() if "on" in call.options else clock.now(zone).date()
-    if call.operands:
-        target = Path(call.operands[0]).expanduser()
-        if target.exists() and any(target.iterdir() if target.is_dir() else [target]):
-            raise Refused(f"{target} is not empty: name a new folder for the demo")
-    else:
-        target = Path(tempfile.mkdtemp(prefix="fermtui-demo-")) / "cellar"
-    copy_shifted(sample_path(), target, today)
-    return open_screen(call, target)
+    target = Path(call.operands[0]).expanduser() if call.operands else None
+    if target is not None and target.exists() and any(target.iterdir() if target.is_dir() else [target]):
+        raise Refused(f"{target} is not empty: name a new folder for the demo")
+    place = new_copy(today, target)
+    status = open_screen(call, place)
+    if target is None:
+        print(f"fermtui: this copy of the sample cellar stays in {place}", file=sys.stderr)
+    return status

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tempfile
 from pathlib import Path
 from typing import ClassVar
 
@@ -11,7 +10,6 @@ from textual.binding import Binding, BindingType
 
 from fermtui import clock
 from fermtui.daybook.cellar import Cellar, create, open_cellar
-from fermtui.daybook.zone import system_zone
 from fermtui.tui.painted import Painted
 from fermtui.tui.widgets.cells import Line, Words
 from fermtui.tui.words import wrapped
@@ -67,10 +65,9 @@ def offered(path: Path, why: str, theme: str | None) -> tuple[Cellar, str] | Non
         return create(path), ""
     if choice != "demo":
         return None
-    from fermtui.demo import copy_shifted, sample_path
+    from fermtui.demo import new_copy, sample_path, sample_zone
 
-    target = Path(tempfile.mkdtemp(prefix="fermtui-demo-")) / "cellar"
-    copy_shifted(sample_path(), target, clock.now(system_zone()[1]).date())
-    return open_cellar(target), "demo"
+    today = clock.now(sample_zone(sample_path())).date()
+    return open_cellar(new_copy(today)), "demo"
 
 
