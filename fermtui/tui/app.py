@@ -106,6 +106,8 @@ class Fermtui(Painted[int]):
             self.say(f"there is no theme '{plain(self.wanted_theme, 40)}'; '{DEFAULT}' is shown", "warn")
         elif self.key_problems:
             self.say(plain(self.key_problems[0], 300), "warn")
+        elif self.house.view.problems:
+            self.say(plain(self.house.view.problems[0], 300), "warn")
         self.set_interval(FOLLOW_S, self._follow)
         self._fill_forecasts()
 

@@ -71,6 +71,8 @@ def head_line(seen: VesselView, width: int) -> Line:
 def fact_lines(seen: VesselView, now: datetime, units: Units, width: int, *, ascii_only: bool) -> list[Line]:
     """The numbers of a vessel with their uncertainty, the ones that decide first; what is not known is left out."""
     lines: list[Line] = []
+    for problem in seen.problems[:2]:
+        lines += wrapped(plain(problem, 300), "warn", width, 3, indent="")
 
     def row(name: str, value: str, note: str = "", role: str = "ink") -> None:
         fits = len(note) <= width - NAMES - len(value) - 2
@@ -96,6 +98,8 @@ def fact_lines(seen: VesselView, now: datetime, units: Units, width: int, *, asc
         row("pH", show_number(seen.facts.ph, 2, units))
     if seen.facts.og is not None:
         row("began at", show_gravity(seen.facts.og, units))
+    for note in seen.facts.notes:
+        lines += [[], *wrapped(plain(note, 300), "quiet", width, 4, indent="")]
     return lines
 
 

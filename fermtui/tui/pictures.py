@@ -147,12 +147,19 @@ def task_lines(view: View, vessel: str, key: str, width: int) -> list[Line]:
     return [*wrapped(reason, "ink", width, 1 if second else 2), *second]
 
 
+def ahead_words(seen: VesselView) -> str:
+    """What is to be done on a vessel now, and the next things that come."""
+    now = [task_words(task) for task in seen.tasks if task.state in ("late", "due")]
+    ahead = sorted((task.likely, task.key, task) for task in seen.tasks if task.state == "coming" and task.likely)
+    nexts = [f"{task_words(task)} {day_words(likely.date())}" for likely, _, task in ahead[:3]]
+    parts = [f"{label} {', '.join(words)}" for label, words in (("now:", now), ("next:", nexts)) if words]
+    return "; ".join(parts)
+
+
 def vessel_lines(view: View, seen: VesselView, width: int) -> list[Line]:
     """One vessel in two lines, for the time line's cursor: how it stands, and what comes next."""
     if seen.problems:
         second = wrapped(plain(str(seen.problems[0]), 300), "warn", width, 1)
     else:
-        ahead = sorted((task.likely, task.key, task) for task in seen.tasks if task.state == "coming" and task.likely)
-        nexts = [f"{task_words(task)} {day_words(likely.date())}" for likely, _, task in ahead[:3]]
-        second = wrapped(f"next: {', '.join(nexts)}" if nexts else "", "quiet", width, 1)
+        second = wrapped(ahead_words(seen), "quiet", width, 1)
     return [*wrapped(vessel_words(seen, view.settings.units), "ink", width, 1), *second]

@@ -75,6 +75,17 @@ async def test_a_damaged_vessel_is_marked_and_hides_no_other(app_of: Make, cella
         assert "Damson" in shown(app, "line")
         await pilot.press("tab", "G")
         assert "daybook.toml, line 8" in shown(app, "detail")
+        await pilot.press("enter")
+        assert "line 8" in shown(app, "facts")
+
+
+async def test_a_mistake_in_cellar_toml_is_said(app_of: Make, cellar: Path) -> None:
+    (cellar / "cellar.toml").write_text(CELLAR_TOML + '[units]\nvolume = "bucket"\n', "utf-8")
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "cellar.toml" in shown(app, "message")
+        assert "1 problem" in shown(app, "head")
 
 
 async def test_the_makers_own_keys(app_of: Make, cellar: Path) -> None:
