@@ -19,7 +19,7 @@ LAYERS = (
     ("forecast",),
     ("schedule",),
     ("view", "kept", "halves", "lessons", "refused"),
-    ("acts", "agenda", "pouring", "understand", "completing", "taking_back", "plan", "bench", "explain",
+    ("acts", "agenda", "pouring", "putting", "understand", "completing", "taking_back", "plan", "bench", "explain",
      "wording", "typed_fields", "reading_line", "demo"),
     ("reports",),
     ("cli", "tui"),

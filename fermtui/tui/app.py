@@ -198,6 +198,24 @@ class Fermtui(Painted[int]):
             self.drawn()
             self.open_vessel(vessel)
 
+    def show_needs(self) -> None:
+        """What the coming tasks use up."""
+        from fermtui.tui.screens.needs import NeedsScreen
+
+        self.push_screen(NeedsScreen(self.house))
+
+    def show_bench(self) -> None:
+        """Sums without a vessel."""
+        from fermtui.tui.screens.bench import BenchScreen
+
+        self.push_screen(BenchScreen(self.house))
+
+    def show_past(self) -> None:
+        """What was bottled and put away."""
+        from fermtui.tui.screens.past import PastScreen
+
+        self.push_screen(PastScreen(self.doing))
+
     def on_resize(self, event: events.Resize) -> None:
         small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
         from_small = self.screen.id == "too-small"

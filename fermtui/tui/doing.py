@@ -83,6 +83,36 @@ class Doing:
         self.app.wrote(done.vessel, *done.also)
         self.app.say(f"{words}   (u takes it back)")
 
+    def any_entry(self, vessel: str | None) -> None:
+        """Choose a kind of entry, then its form."""
+        seen = self._seen(vessel)
+        if seen is not None:
+            from fermtui.tui.screens.kinds import Kinds
+
+            self.app.push_screen(Kinds(self, seen))
+
+    def form(self, vessel: str, did: str) -> None:
+        """The form of one kind of entry."""
+        seen = self._seen(vessel)
+        if seen is not None:
+            from fermtui.tui.screens.form import EntryForm
+            from fermtui.tui.screens.kinds import planned_for
+            from fermtui.wording.acts import to_do
+
+            self.app.push_screen(EntryForm(self, seen, did, planned_for(self, seen, did), to_do(did)))
+
+    def open_bottle(self, vessel: str | None) -> None:
+        """A bottle is opened."""
+        seen = self._seen(vessel)
+        if seen is None:
+            return
+        if not any(lot.bottles > lot.opened for lot in seen.facts.lots):
+            self.app.say("no bottle of this vessel is left to open", "warn")
+            return
+        from fermtui.tui.screens.bottle import OpenBottle
+
+        self.app.push_screen(OpenBottle(self, seen))
+
     def undo(self, vessel: str | None = None) -> None:
         """Strike what was written last in this sitting; in a vessel's screen else its last entry."""
         from fermtui import acts

@@ -6,6 +6,12 @@ from collections.abc import Iterable
 
 from fermtui.must.cautions import Moment, cautions
 
+# Common practice, no source: a lot that burst once will burst again.
+BURST = (
+    "Burst: the whole lot may go. Gloves and eye protection, chill the rest upright, open it over a sink, "
+    "and move no warm bottle."
+)
+
 
 def caution_lines(moments: Iterable[str]) -> list[str]:
     """The cautions of these moments, each once, a line each."""

@@ -49,8 +49,8 @@ class Help(ModalScreen[None]):
 def help_lines(changed: Mapping[str, str], width: int, *, ascii_only: bool) -> list[Line]:
     """The page as lines: two columns, whole sentences where there is room for them, and the signs below."""
     blocks = [_group(group, changed, width // 2) for group in GROUPS]
-    left = [*blocks[0], [], *blocks[2], [], *blocks[3]]
-    right = blocks[1]
+    left = [*blocks[0], [], *blocks[2]]
+    right = [*blocks[1], [], *blocks[3]]
     rows: list[Line] = []
     for index in range(max(len(left), len(right))):
         one = list(left[index]) if index < len(left) else []

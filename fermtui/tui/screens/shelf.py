@@ -180,6 +180,21 @@ class Shelf(Screen[None]):
     def action_skip(self) -> None:
         self.fermtui.doing.skip(*self.chosen())
 
+    def action_entry(self) -> None:
+        self.fermtui.doing.any_entry(self.chosen()[0])
+
+    def action_bottle(self) -> None:
+        self.fermtui.doing.open_bottle(self.chosen()[0])
+
+    def action_needs(self) -> None:
+        self.fermtui.show_needs()
+
+    def action_bench(self) -> None:
+        self.fermtui.show_bench()
+
+    def action_past(self) -> None:
+        self.fermtui.show_past()
+
     def action_note(self) -> None:
         self.fermtui.doing.note(self.chosen()[0])
 

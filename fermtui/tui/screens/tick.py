@@ -1,143 +1,38 @@
-"""The short form of a task with numbers to give: computed values filled in, and the cautions of that moment."""
+"""The short form of a task with numbers to give."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
-
-from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical
-from textual.screen import ModalScreen
-from textual.widgets import Input
+from typing import TYPE_CHECKING
 
 from fermtui import acts
-from fermtui.daybook.fields import Unfit
-from fermtui.daybook.records import KINDS, specs
 from fermtui.schedule.tasks import Task
-from fermtui.tui.screens.line import ASCII_RULE, RULE
-from fermtui.tui.widgets.cells import Line, Words
-from fermtui.tui.words import early_words, field_words, task_words, wrapped, written_words
-from fermtui.typed_fields import fields_from_words
+from fermtui.tui.screens.form import EntryForm
+from fermtui.tui.words import early_words, task_words
 from fermtui.view import VesselView
-from fermtui.wording.cautions import caution_lines
-from fermtui.wording.findings import finding_text
-from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
     from fermtui.tui.doing import Doing
 
-NOT_ASKED = frozenset({"task", "override"})
-REASON = "why all the same"
 
-
-class TickForm(ModalScreen[bool]):
-    """Enter writes, Tab or the arrows go from field to field, Esc leaves."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave"),
-        Binding("down", "app.focus_next", "next"),
-        Binding("up", "app.focus_previous", "previous"),
-    ]
+class TickForm(EntryForm):
+    """The entry that answers a task, with the amounts that it asks for."""
 
     def __init__(self, doing: Doing, seen: VesselView, task: Task) -> None:
-        super().__init__()
-        self.doing, self.seen, self.work = doing, seen, task
-        self.rule = ASCII_RULE if doing.house.ascii_only else RULE
-        asked = [name for name in specs(KINDS[task.do]) if name not in NOT_ASKED]
-        self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
-        self.refused_by: Unfit | acts.Refused | None = None
+        self.work = task
         try:
-            _, self.planned = acts.fields_of_task(doing.house.watched, seen, task.key, {})
-        except acts.Refused as why:
-            self.planned, self.refused_by = {}, why
+            _, planned = acts.fields_of_task(doing.house.watched, seen, task.key, {})
+        except acts.Refused:
+            planned = {}  # the form says why as soon as it stands
+        super().__init__(doing, seen, task.do, planned, task_words(task))
 
-    def compose(self) -> ComposeResult:
-        with Vertical(id="foot"):
-            yield Words(id="foot-title")
-            for name in self.names:
-                with Horizontal(classes="field"):
-                    label, hint = field_words(self.work.do, name)
-                    yield Words([[(f"  {label}", "quiet")]], classes="label")
-                    yield Input(self._filled(name), placeholder=hint, compact=True, max_length=200, id=f"field-{name}")
-            with Horizontal(classes="field", id="reason"):
-                yield Words([[(f"  {REASON}", "warn")]], classes="label")
-                yield Input(placeholder="a reason, kept with the entry", compact=True, id="override")
-            yield Words(id="foot-says")
+    def fields(self, given: dict[str, Scalar | None]) -> dict[str, Scalar | None]:
+        return acts.fields_of_task(self.doing.house.watched, self.seen, self.work.key, given)[1]
 
-    def _filled(self, name: str) -> str:
-        value = self.planned.get(name)
-        return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
-
-    def on_mount(self) -> None:
-        self.query_one("#reason").display = False
-        self.query_one("#foot-title", Words).show([self._title()])
-        self._judge()
-        empty = next((name for name in self.names if not self._filled(name)), self.names[0])
-        self.query_one(f"#field-{empty}", Input).focus()
-
-    def _title(self) -> Line:
-        title = f"{plain(self.seen.name, 30)}, {task_words(self.work)}"
-        room = max(0, self.app.size.width - len(title) - 38)
-        return [
-            (self.rule * 2 + " ", "accent"), (title, "strong"), (" " + self.rule * room + " ", "accent"),
-            ("Enter", "key"), (" writes it   ", "quiet"), ("Esc", "key"), (" leaves it", "quiet"),
-        ]  # fmt: skip
-
-    def _given(self) -> dict[str, Scalar | None]:
-        """What stands in the fields. Raises Unfit."""
-        typed = {name: self.query_one(f"#field-{name}", Input).value for name in self.names}
-        settings = self.doing.house.view.settings
-        filled = {name: text for name, text in typed.items() if text.strip() and text != self._filled(name)}
-        given: dict[str, Scalar | None] = dict(fields_from_words(self.work.do, filled, settings.zone, settings.units))
-        return {**given, **{name: None for name, text in typed.items() if not text.strip()}}
-
-    def on_input_changed(self) -> None:
-        self._judge()
-
-    def _judge(self) -> None:
-        """Say what speaks against it and what to be careful about, as the fields stand now."""
-        self._say(*self._judged())
-
-    def _judged(self) -> tuple[list[str], list[str]]:
-        now = self.doing.house.clock()
-        watched = self.doing.house.watched
-        try:
-            did, fields = acts.fields_of_task(watched, self.seen, self.work.key, self._given())
-            ready = acts.prepare(watched, self.seen.vessel, did, fields, at=now, now=now)
-        except (acts.Refused, Unfit) as why:
-            return [str(why)], []
-        units = self.doing.house.view.settings.units
-        self.query_one("#reason").display = bool(ready.refusals)
-        early = early_words(self.work)
-        against = [finding_text(finding, units) for finding in ready.findings]
-        return [*against, *([early] if early and not ready.refusals else [])], caution_lines(ready.cautions)
-
-    def _say(self, against: list[str], cautions: list[str]) -> None:
-        width = self.app.size.width
-        lines: list[Line] = [line for text in against for line in wrapped(text, "warn", width, 8)]
-        lines += [line for text in cautions for line in wrapped(text, "ink", width, 4)]
-        # What speaks against it is never cut; of the cautions as much as the window has room for.
-        room = max(3, self.app.size.height - len(self.names) - 4)
-        says = self.query_one("#foot-says", Words)
-        says.styles.height = min(len(lines), room)
-        says.show(lines[:room])
-
-    def on_input_submitted(self) -> None:
+    def write(self, given: dict[str, Scalar | None], override: str | None) -> acts.Written:
         house, now = self.doing.house, self.doing.house.clock()
-        override = self.query_one("#override", Input).value.strip() or None
-        try:
-            given = self._given()
-            done = acts.tick(house.watched, self.seen, self.work.key, given, at=now, now=now, override=override)
-        except (acts.Refused, Unfit) as why:
-            self._say([str(why)], [])
-            if isinstance(why, acts.Refused) and why.code == acts.GUARD:
-                self._judge()
-                self.query_one("#reason").display = True
-                self.query_one("#override", Input).focus()
-            return
-        self.doing.was_written(done, written_words(done, house.view))
-        self.dismiss(True)  # noqa: FBT003
+        return acts.tick(house.watched, self.seen, self.work.key, given, at=now, now=now, override=override)
 
-    def action_leave(self) -> None:
-        self.dismiss(False)  # noqa: FBT003
+    def beside(self) -> list[str]:
+        early = early_words(self.work)
+        return [early] if early else []

@@ -185,5 +185,20 @@ class VesselScreen(Screen[None]):
     def action_skip(self) -> None:
         self.fermtui.doing.skip(self.vessel, self.steps.chosen)
 
+    def action_entry(self) -> None:
+        self.fermtui.doing.any_entry(self.vessel)
+
+    def action_bottle(self) -> None:
+        self.fermtui.doing.open_bottle(self.vessel)
+
+    def action_needs(self) -> None:
+        self.fermtui.show_needs()
+
+    def action_bench(self) -> None:
+        self.fermtui.show_bench()
+
+    def action_past(self) -> None:
+        self.fermtui.show_past()
+
     def action_note(self) -> None:
         self.fermtui.doing.note(self.vessel)

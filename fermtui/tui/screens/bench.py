@@ -1,0 +1,130 @@
+"""The bench: sums without a vessel. To the left the sums, to the right what one takes and what comes out, as typed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Input
+
+from fermtui.bench.asked import WrongOptions
+from fermtui.bench.result import Sum, told
+from fermtui.bench.shown import rows
+from fermtui.bench.table import SUMS, solve, with_usual
+from fermtui.bench.usual import of_the_maker
+from fermtui.explain.explained import lines as explained_lines
+from fermtui.must.limits import OutOfRange
+from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.rows import Item, Rows
+from fermtui.tui.words import wrapped
+from fermtui.units import Unreadable
+from fermtui.wording.plain import plain
+
+if TYPE_CHECKING:
+    from fermtui.tui.house import House
+
+LABEL = 18
+
+
+class BenchScreen(ModalScreen[None]):
+    """Tab goes to the values and through them; F2 shows how it was reckoned."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "dismiss", "back"),
+        Binding("f2", "explain", "how"),
+    ]
+    AUTO_FOCUS = "#sums"
+
+    def __init__(self, house: House) -> None:
+        super().__init__()
+        self.house = house
+        self.units, self.usual = of_the_maker(house.watched.settings_bytes)
+        self.what = next(iter(SUMS))
+        self.explaining = False
+
+    def compose(self) -> ComposeResult:
+        yield Words(id="head")
+        with Horizontal(id="bench"):
+            yield Rows("sum", ascii_only=self.house.ascii_only, id="sums")
+            with Vertical(id="sum"):
+                yield VerticalScroll(id="asked", can_focus=False)
+                yield Words(id="result")
+        yield Words(
+            [[(" Tab", "key"), (" values   ", "quiet"), ("F2", "key"), (" how it is reckoned   ", "quiet"),
+              ("Esc", "key"), (" back", "quiet")]],
+            id="keys",
+        )  # fmt: skip
+
+    async def on_mount(self) -> None:
+        self.query_one("#sums", Rows).show(tuple(Item(name, [(name, "ink")]) for name in SUMS))
+        await self._ask()
+
+    async def on_listing_moved(self, event: Listing.Moved) -> None:
+        event.stop()
+        self.what = self.query_one("#sums", Rows).chosen or self.what
+        await self._ask()
+
+    def on_listing_opened(self, event: Listing.Opened) -> None:
+        event.stop()
+        first = self.query("#asked Input").first(Input)
+        first.focus()
+
+    async def _ask(self) -> None:
+        """The fields of the chosen sum, with the maker's own values where there are some."""
+        options = with_usual(SUMS[self.what].options, self.usual.get(self.what, {}))
+        asked = self.query_one("#asked", VerticalScroll)
+        await asked.remove_children()
+        fields = []
+        for option in options:
+            hint = f"{option.like}   {option.says}" if option.required else f"{option.usual or '-'}   {option.says}"
+            label = Words([[(fit(option.name.replace("-", " "), LABEL), "quiet")]], classes="label")
+            field = Input(placeholder=hint, compact=True, max_length=60, id=f"option-{option.name}")
+            fields.append(Horizontal(label, field, classes="field"))
+        await asked.mount(*fields)
+        asked.styles.height = min(len(fields), max(4, self.app.size.height // 2))
+        self.query_one("#head", Words).show(
+            [[("  bench", "strong"), (f"   {SUMS[self.what].says}", "quiet")]]
+        )
+        self._solve()
+
+    def on_input_changed(self) -> None:
+        self._solve()
+
+    def on_input_submitted(self) -> None:
+        self.focus_next("#asked Input")
+
+    def _solve(self) -> None:
+        typed = {
+            (field.id or "").removeprefix("option-"): field.value
+            for field in self.query("#asked Input").results(Input)
+            if field.value.strip()
+        }
+        result = self.query_one("#result", Words)
+        try:
+            found = solve(self.what, typed, self.units, self.usual)
+        except (WrongOptions, Unreadable, OutOfRange) as why:
+            sentence, role = str(why), "warn" if typed else "quiet"
+            result.show(lambda width, _: [[], *wrapped(plain(sentence, 400), role, width, 5, indent="")])
+            return
+        result.show(lambda width, _: self._told(found, width))
+
+    def _told(self, found: Sum, width: int) -> list[Line]:
+        lines: list[Line] = [[]]
+        if self.explaining:
+            for step in found.steps:
+                lines += [[(text, "ink")] for text in explained_lines(step, self.units)]
+                lines.append([])
+            return lines
+        for caution in told(found):  # first: in a low window the numbers go on below the edge, a caution must not
+            lines += [*wrapped(caution.text, "warn", width, 4, indent=""), []]
+        for label, value in rows(found, self.units):
+            lines.append([(fit(label, 24), "quiet"), (value, "strong")])
+        return lines
+
+    def action_explain(self) -> None:
+        self.explaining = not self.explaining
+        self._solve()

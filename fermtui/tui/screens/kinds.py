@@ -1,0 +1,86 @@
+"""Write any entry: choose what was done, then a form with its fields."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+
+from fermtui import acts
+from fermtui.daybook.records import KINDS
+from fermtui.tui.widgets.cells import Words, fit
+from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.rows import Item, Rows
+from fermtui.wording.acts import TO_DO
+from fermtui.wording.plain import plain
+
+if TYPE_CHECKING:
+    from fermtui.daybook.lines import Scalar
+    from fermtui.tui.doing import Doing
+    from fermtui.view import VesselView
+
+# A strike, a delay and a step left out have keys of their own; a receive is written by its split.
+ELSEWHERE = frozenset({"strike", "receive", "skip", "postpone"})
+SAYS = {
+    "mix": "honey, water, juice", "pitch": "the yeast goes in", "dose": "nutrient", "read": "the reading line",
+    "aerate": "air in", "degas": "gas out", "punch": "the cap down", "add": "acid, enzyme, tannin, finings, oak, spice",
+    "fruit": "fruit in", "pull": "fruit, spice or oak out", "feed": "more honey while it ferments",
+    "rack": "off the lees, into another container", "top_up": "with mead, water, or from another vessel",
+    "level": "the volume as measured", "heat": "warmed", "chill": "cooled", "sulfite": "metabisulfite",
+    "sorbate": "potassium sorbate", "sweeten": "honey for taste", "split": "a part into a new vessel",
+    "bottle": "into bottles", "taste": "look, smell, taste, score", "open": "a bottle drunk, given or burst",
+    "note": "a sentence", "chore": "something seen to", "empty": "what was left is gone",
+}  # fmt: skip
+
+
+def planned_for(doing: Doing, seen: VesselView, did: str) -> dict[str, Scalar | None]:
+    """What an open step of this kind asks for, as the form's first values."""
+    task = next((task for task in seen.tasks if task.is_open and task.do == did), None)
+    if task is None:
+        return {}
+    try:
+        fields = acts.fields_of_task(doing.house.watched, seen, task.key, {})[1]
+    except acts.Refused:
+        return {}
+    return {name: value for name, value in fields.items() if name != "task"}
+
+
+class Kinds(ModalScreen[None]):
+    """Every kind of entry, for the vessel under the cursor."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "dismiss", "back")]
+    AUTO_FOCUS = "#kinds"
+
+    def __init__(self, doing: Doing, seen: VesselView) -> None:
+        super().__init__()
+        self.doing, self.seen = doing, seen
+
+    def compose(self) -> ComposeResult:
+        name = plain(self.seen.name, 40)
+        yield Words([[(f"  {name}", "strong"), ("   what was done to it?", "quiet")]], id="head")
+        yield Rows("entry", ascii_only=self.doing.house.ascii_only, id="kinds")
+        yield Words([[(" Enter", "key"), (" its form   ", "quiet"), ("Esc", "key"), (" back", "quiet")]], id="keys")
+
+    def on_mount(self) -> None:
+        rows = [
+            Item(did, [(fit(TO_DO.get(did, did), 22) + " ", "ink"), (SAYS.get(did, ""), "quiet")])
+            for did in KINDS
+            if did not in ELSEWHERE
+        ]
+        self.query_one("#kinds", Rows).show(tuple(rows))
+
+    def on_listing_moved(self, event: Listing.Moved) -> None:
+        event.stop()
+
+    def on_listing_opened(self, event: Listing.Opened) -> None:
+        event.stop()
+        did = self.query_one("#kinds", Rows).chosen
+        self.dismiss(None)
+        if did == "read":
+            self.doing.read(self.seen.vessel)
+        elif did == "note":
+            self.doing.note(self.seen.vessel)
+        elif did is not None:
+            self.doing.form(self.seen.vessel, did)
