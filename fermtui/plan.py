@@ -190,9 +190,9 @@ def like(watched: Watched, vessel: str) -> Wanted:
         juice_l=plan.juice_l,
         juice_sg=plan.juice_sg,
         moisture_percent=plan.honey_moisture_percent,
+        style=head.style,
         sweet=plan.sweet,
         sparkling=plan.sparkling,
-        style=head.style,
         age_months=plan.age_months,
     )
 

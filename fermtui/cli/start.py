@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
 from typing import Any
 
 from fermtui import units
@@ -13,6 +14,7 @@ from fermtui.daybook.fields import Unfit
 from fermtui.plan import PlanUnfit, Preview, Wanted, like, preview, write_plan
 from fermtui.refused import Refused
 from fermtui.units import Units, Unreadable
+from fermtui.view import Watched
 from fermtui.wording.plan import plan_lines
 
 
@@ -31,14 +33,24 @@ def run(call: Call) -> int:
     except (PlanUnfit, Unreadable, Unfit) as bad:
         raise Refused(str(bad)) from None
     if "json" in call.options:
-        print_json(plan_json(plan))
+        print_json({**plan_json(plan), "missing": _missing(watched, plan, now)})
     else:
         print("\n".join(plan_lines(plan, watched.settings, now)))
+        for line in _missing(watched, plan, now):
+            print(f"  ! {line}")
     watched.save()
     return 0
 
 
-def _base(call: Call, watched: Any) -> Wanted:
+def _missing(watched: Watched, plan: Preview, now: datetime) -> list[str]:
+    from fermtui.reports.needs import in_stock
+    from fermtui.reports.plan_stock import missing_lines
+
+    view = watched.at(now)
+    return missing_lines(plan, in_stock(watched.cellar, view)[0], view.settings)
+
+
+def _base(call: Call, watched: Watched) -> Wanted:
     name = call.operands[0]
     copied = call.options.get("like")
     if copied is not None:
@@ -68,6 +80,7 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
         "sweet": ("sweet_to", lambda text: units.gravity_sg(text, known)),
         "sparkling": ("co2_volumes", units.number),
         "spice": ("spice", str),
+        "style": ("style", str),
         "juice": ("juice_l", volume),
         "juice-sg": ("juice_sg", lambda text: units.gravity_sg(text, known)),
         "moisture": ("moisture_percent", units.percent),

@@ -41,7 +41,7 @@ COMMANDS: dict[str, Command] = {
             "container": "NAME", "capacity": "VOLUME", "yeast": "NAME", "demand": "low|medium|high",
             "tolerance": "PERCENT", "temp": "TEMP", "fruit": "KIND", "mass": "MASS", "treatment": "WORD",
             "sweet": "SG", "sparkling": "VOLUMES", "spice": "WORDS", "juice": "VOLUME", "juice-sg": "SG",
-            "like": "VESSEL", "folder": "NAME", "moisture": "PERCENT", "dry-run": "",
+            "like": "VESSEL", "folder": "NAME", "moisture": "PERCENT", "style": "WORDS", "dry-run": "",
         },
     ),
     "read": Command("reading", "VESSEL TEXT", "a reading, as typed on the reading line", AT),

@@ -16,9 +16,12 @@ from textual.widgets import Input
 
 from fermtui import units
 from fermtui.acts import occupied
+from fermtui.daybook.cellar import past_names
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
-from fermtui.plan import PlanUnfit, Preview, Wanted, preview, write_plan
+from fermtui.plan import PlanUnfit, Preview, Wanted, like, preview, write_plan
+from fermtui.reports.needs import in_stock
+from fermtui.reports.plan_stock import missing_lines
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.words import wrapped
 from fermtui.units import Units, Unreadable
@@ -27,6 +30,9 @@ from fermtui.wording.plain import plain
 from fermtui.wording.plan import date_rows, plan_rows
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from fermtui.reports.stock_use import Item
     from fermtui.tui.app import Fermtui
 
 FIELDS: tuple[tuple[str, str, str], ...] = (
@@ -41,6 +47,9 @@ FIELDS: tuple[tuple[str, str, str], ...] = (
     ("fruit", "fruit", "none, plum"),
     ("fruit_g", "how much of it", "500 g"),
     ("treatment", "treated how", "frozen"),
+    ("co2_volumes", "sparkling", "still when empty; 2.5"),
+    ("style", "style", "as you call it"),
+    ("like", "copy of", "a vessel, past or not"),
 )
 SIZE = re.compile(r"[\d.,]+ *[a-zA-Z]{0,7}\Z")
 
@@ -60,6 +69,7 @@ class StartScreen(Screen[str | None]):
         self.plan: Preview | None = None
         self.asked = False
         self._listed: dict[str, tuple[str, ...]] = {}
+        self._stock: Mapping[Item, float] = {}
 
     @property
     def fermtui(self) -> Fermtui:
@@ -102,9 +112,12 @@ class StartScreen(Screen[str | None]):
             "yeast": tuple(one.name for one in settings.yeasts),
             "fruit": tuple(fruit_names()),
             "treatment": tuple(one.key for one in treatments()),
+            "like": (*watched.names(), *past_names(watched.cellar)),
         }
 
     def on_mount(self) -> None:
+        house = self.fermtui.house
+        self._stock = in_stock(house.watched.cellar, house.view)[0]
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -129,6 +142,8 @@ class StartScreen(Screen[str | None]):
         """What stands in the fields. Raises Unreadable, PlanUnfit."""
         known = self.fermtui.house.view.settings.units
         text = {name: self._text(name) for name, _, _ in FIELDS}
+        if text["like"]:
+            return self._like(text, known)
         if not text["name"]:
             raise PlanUnfit("a vessel needs a name, as in Damson")
         if not text["volume_l"]:
@@ -146,8 +161,29 @@ class StartScreen(Screen[str | None]):
             fruit=text["fruit"] or None,
             fruit_g=units.mass_g(text["fruit_g"], known) if text["fruit_g"] else None,
             treatment=text["treatment"] or None,
+            co2_volumes=units.number(text["co2_volumes"]) if text["co2_volumes"] else None,
+            style=text["style"] or None,
         )
         return _strength(wanted, text["strength"], known)
+
+    def _like(self, text: dict[str, str], known: Units) -> Wanted:
+        """What another vessel was meant to be, with what is typed in its place. Raises Unreadable, PlanUnfit."""
+        base = like(self.fermtui.house.watched, text["like"])
+        size = units.volume_l(text["container"], known) if SIZE.match(text["container"]) else None
+        given = {
+            "name": text["name"] or None,
+            "volume_l": units.volume_l(text["volume_l"], known) if text["volume_l"] else None,
+            "end": units.gravity_sg(text["end"], known) if text["end"] else None,
+            "sweet_to": units.gravity_sg(text["sweet_to"], known) if text["sweet_to"] else None,
+            "capacity_l": size,
+            "fruit_g": units.mass_g(text["fruit_g"], known) if text["fruit_g"] else None,
+            "co2_volumes": units.number(text["co2_volumes"]) if text["co2_volumes"] else None,
+            **{name: text[name] or None for name in ("schedule", "yeast", "fruit", "treatment", "style")},
+        }
+        base = replace(base, **{name: value for name, value in given.items() if value is not None})  # type: ignore[arg-type]  # by name
+        if text["container"]:
+            base = replace(base, container=None if size else text["container"])
+        return _strength(replace(base, gravity=None), text["strength"], known) if text["strength"] else base
 
     def _show(self) -> None:
         """The plan as it follows from the fields, or the sentence that says what is missing."""
@@ -167,7 +203,7 @@ class StartScreen(Screen[str | None]):
         for label, value in plan_rows(plan, view.settings):
             first, *more = wrapped(value, "ink", width - 12, 2, indent="")
             lines += [[("  " + fit(label, 10), "quiet"), *first], *([(" " * 12, "quiet"), *line] for line in more)]
-        for note in plan.notes:
+        for note in (*plan.notes, *missing_lines(plan, self._stock, view.settings)):
             lines += wrapped(note, "warn", width, 3)
         cautions = [line for text in caution_lines(plan.cautions) for line in wrapped(text, "quiet", width, 4)]
         dates = date_rows(plan, view.settings, view.now)
