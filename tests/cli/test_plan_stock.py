@@ -10,7 +10,7 @@ timezone = "Europe/Vienna"
 counted = 2026-02-01
 honey_g = 500
 dap_g = 100
-fruit = { plum = 200 }
+fruit_g = { plum = 200 }
 """
 WORDS = ("start", "Damson", "--volume", "4L", "--gravity", "1.095", "--fruit", "plum", "--mass", "500g", "--dry-run",
          "--on", "2026-03-01")  # fmt: skip
