@@ -26,6 +26,7 @@ from fermtui.tui.widgets.track import Mark
 LOOKING = "Looking what is due today .."
 READING = "Reading the daybooks .."
 MANY = 30
+"""vessels whose heads are read for their names before the first paint; of more the folders are shown"""
 MOST = 16 * 1024 * 1024
 DAY_S = 86_400
 KEEP = 4
@@ -45,6 +46,11 @@ class First(NamedTuple):
     mouse: bool
     keys: Mapping[str, str]
 
+    @property
+    def due_known(self) -> bool:
+        """Whether an empty list of what is due means that nothing is."""
+        return bool(self.due) or self.calm not in (LOOKING, READING)
+
 
 def read_first(cellar: Cellar, now: datetime, on: str | None) -> First | None:
     """The picture of these very files, or None. A damaged or missing cache is none."""
@@ -56,16 +62,29 @@ def read_first(cellar: Cellar, now: datetime, on: str | None) -> First | None:
 
 
 def bare_first(cellar: Cellar, now: datetime) -> First | None:
-    """Without a kept picture, where many daybooks must be read: the vessels by their folders, and a word of it."""
+    """Without a kept picture: the vessels by their names, and a word that their daybooks are being read."""
     names = vessel_names(cellar)
-    if len(names) < MANY:
+    if not names:
         return None
     from fermtui.daybook.settings_file import settings_of
 
     settings = settings_of(cellar)[0]
     look, today = settings.look, now.astimezone(settings.zone).date()
-    rows = tuple(Row(name, name, "") for name in names)
+    called = {name: _called(cellar, name) for name in names} if len(names) <= MANY else {}
+    rows = tuple(Row(name, called.get(name, name), "") for name in names)
     return First(today, rows, (), READING, 0, look.theme, look.ascii, look.mouse, settings.keys)
+
+
+def _called(cellar: Cellar, name: str) -> str:
+    """What a vessel's head calls it; its folder where that cannot be read."""
+    from fermtui.daybook.tomlfile import Malformed, parse_toml
+    from fermtui.wording.plain import plain
+
+    try:
+        found = parse_toml(read_regular(cellar.path / VESSELS / name / HEAD, MOST)).get("name")
+    except (OSError, Unreadable, Malformed):
+        return name
+    return plain(found, 40) if isinstance(found, str) and found.strip() else name
 
 
 def _first(kept: Mapping[str, Any], days_on: int) -> First:

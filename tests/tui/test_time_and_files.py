@@ -182,7 +182,10 @@ async def test_a_first_picture_gives_way_to_the_view(
 
 
 def test_many_vessels_without_a_picture_are_named_at_once(cellar: Path) -> None:
-    assert bare_first(open_cellar(cellar), NOW) is None
+    few = bare_first(open_cellar(cellar), NOW)
+    assert few is not None
+    assert [row.name for row in few.rows] == ["Damson", "Heather"]
+    assert not few.due_known
     for number in range(40):
         write_vessel(cellar, f"batch-{number}", f'name = "Batch {number}"\n', "")
     first = bare_first(open_cellar(cellar), NOW)

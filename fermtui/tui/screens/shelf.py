@@ -90,7 +90,9 @@ class Shelf(Screen[None]):
             return
         states = [row.state for row in self.due.rows]
         counts = (states.count("late"), states.count("due"), states.count("coming"))
-        line = headline(self.line.today, *counts, self.problems, self.app.size.width, self.fermtui.place)
+        first = self.fermtui.first
+        known = first is None or first.due_known
+        line = headline(self.line.today, *counts, self.problems, self.app.size.width, self.fermtui.place, known=known)
         self.query_one("#head", Words).show([line])
 
     def _share(self, height: int) -> None:

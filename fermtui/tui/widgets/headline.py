@@ -15,8 +15,13 @@ def day_words(day: date, *, year: bool = False) -> str:
     return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
 
 
-def headline(today: date, late: int, due: int, coming: int, problems: int, width: int, place: str) -> Line:
-    """The day to the left, the counts to the right; only what is not zero is said, late ones loudest."""
+def headline(
+    today: date, late: int, due: int, coming: int, problems: int, width: int, place: str, *, known: bool = True
+) -> Line:
+    """The day to the left, the counts to the right; only what is not zero is said, late ones loudest.
+
+    Nothing is said to the right while it is not `known` yet what is due.
+    """
     left: list[Run] = [("  " + day_words(today, year=True), "strong"), (f"   {place}", "quiet")]
     counts: list[Run] = []
     for count, words, role in (
@@ -25,7 +30,7 @@ def headline(today: date, late: int, due: int, coming: int, problems: int, width
     ):  # fmt: skip
         if count:
             counts += [(f"{count} {words}", role), ("   ", "quiet")]
-    counts = counts[:-1] or [("nothing due", "quiet")]
+    counts = counts[:-1] or [("nothing due" if known else "", "quiet")]
     used = sum(len(text) for text, _ in counts)
     room = width - used - 2
     if sum(len(text) for text, _ in left) > room:
