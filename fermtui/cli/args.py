@@ -57,6 +57,8 @@ def split(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> Call:
 
 
 def _command(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> str:
+    # Before the command is known, an option takes a value when it takes one in any command (`--theme NAME`).
+    valued = {name for known in (EVERYWHERE, *takes.values()) for name, value in known.items() if value}
     skip = False
     for word in words:
         if skip:
@@ -65,7 +67,7 @@ def _command(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> str:
             break
         elif word.startswith("--"):
             name = word[2:]
-            skip = "=" not in name and bool(EVERYWHERE.get(name, ""))
+            skip = name in valued
         elif word == "-h":
             continue
         elif word in takes:

@@ -86,3 +86,10 @@ def test_any_words_are_a_call_or_wrong_usage(words: list[str]) -> None:
         assert str(wrong)  # noqa: PT017 - any words at all
         return
     assert found.command in TAKES
+
+
+def test_an_option_with_a_value_may_stand_before_the_command_or_without_one() -> None:
+    takes = {"": {"theme": "NAME"}, "due": {"days": "N"}}
+    assert split(["--theme", "ansi-dark"], takes).options == {"theme": "ansi-dark"}
+    assert split(["--days", "3", "due"], takes).command == "due"
+    assert split(["--days=3", "due"], takes).options == {"days": "3"}
