@@ -63,7 +63,6 @@ def test_help(line: str) -> None:
     ("line", "says"),
     [
         ("dew", "there is no command 'dew'"), ("-x due", "there is no command '-x'"),
-        ("--days 7 due", "there is no command '7'"),
         ("due --weeks 2", "due has no option --weeks"), ("--weeks", "fermtui has no option --weeks"),
         ("due --days", "--days needs a value"), ("due --json=1", "--json takes no value"),
         ("due --days 1 --days 2", "--days is given twice"), ("tick a b c=1 c=2", "c= is given twice"),
