@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import atexit
+import gc
 import sys
+
+YOUNG = 50_000
+"""objects before the first look for rings: loading alone makes thousands that all stay"""
 
 
 def main() -> int:
     """Run the words of the command line; the exit status."""
+    gc.set_threshold(YOUNG)
+    atexit.register(gc.freeze)  # what is left at the end goes with the process, unsearched
     from fermtui.cli.main import run
 
     return run(sys.argv[1:])

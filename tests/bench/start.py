@@ -182,7 +182,8 @@ def main() -> None:
         _wall(due)
         command_row("due, 40 vessels x 60 entries, warm", due, asked.runs)
         command_row("bench correct", [*FERMTUI, "bench", "correct", "--gravity", "1.042", "--temp", "25C"], asked.runs)
-        command_row("bench sulfite", [*FERMTUI, *"bench sulfite --volume 4L --ph 3.4 --abv 12".split()], asked.runs)
+        sulfite = ["bench", "sulfite", "--volume", "4L", "--ph", "3.4", "--abv", "12"]
+        command_row("bench sulfite", [*FERMTUI, *sulfite], asked.runs)
         if not asked.quick:
             thousand = root / "thousand"
             make(thousand, 1000, 100, 900)
