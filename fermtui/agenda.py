@@ -1,7 +1,5 @@
 """The tasks of the whole cellar in the order in which they matter: late, due, then what comes soon."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """What people type and read: litres, gallons, grams, ounces, °C, °F, SG, °Bx, decimal comma. Inside all is metric."""
 
-from __future__ import annotations
-
 import math
 import re
 from typing import NamedTuple

@@ -4,8 +4,6 @@ Our own few lines instead of argparse, because values may begin with a minus (`-
 `--json` may stand before or after the command, and a plain command should not wait for a parser to load.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 

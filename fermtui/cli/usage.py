@@ -1,7 +1,5 @@
 """The commands: what each is called, what it takes and what it is for. Help, README and the parser come from here."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import NamedTuple
 

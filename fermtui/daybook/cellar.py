@@ -1,7 +1,5 @@
 """The cellar: one folder with settings, schedules and vessels, and the names in it."""
 
-from __future__ import annotations
-
 import os
 import re
 import unicodedata

@@ -1,7 +1,5 @@
 """The head of a vessel: vessel.toml, written once when the vessel is started and edited by people only."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """A problem is a value: which file, which line, what is wrong and what would be right."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 

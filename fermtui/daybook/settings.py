@@ -3,8 +3,6 @@
 Named tuples, because a frozen dataclass takes six times as long to make, and these stand on the path to the first text.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date, tzinfo
 from types import MappingProxyType

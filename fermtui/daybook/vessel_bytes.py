@@ -1,7 +1,5 @@
 """One vessel's two files as bytes: all that a warm cache needs, so nothing here knows what an entry is."""
 
-from __future__ import annotations
-
 import os
 import stat
 from hashlib import blake2b

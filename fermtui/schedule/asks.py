@@ -3,8 +3,6 @@
 At most one is open at a time. How long to wait between readings is a careful guess, no source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from typing import NamedTuple

@@ -1,9 +1,8 @@
 """The conditions of a schedule as data. A condition says when a step comes due or when it is dropped.
 
 They are tuples, not dataclasses: a start reads some hundred of them and each dataclass costs half a millisecond.
+Their annotations are evaluated: put off as text, typing compiles each, half the cost of loading them.
 """
-
-from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
@@ -78,20 +77,20 @@ class Every(NamedTuple):
     """Again and again: every so many days from one condition until another."""
 
     days: int
-    start: Condition
-    until: Condition
+    start: "Condition"
+    until: "Condition"
 
 
 class AnyOf(NamedTuple):
     """Whichever comes first."""
 
-    parts: tuple[Condition, ...]
+    parts: "tuple[Condition, ...]"
 
 
 class AllOf(NamedTuple):
     """The last of them."""
 
-    parts: tuple[Condition, ...]
+    parts: "tuple[Condition, ...]"
 
 
 class Impossible(NamedTuple):

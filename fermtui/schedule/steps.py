@@ -1,7 +1,5 @@
 """A schedule as typed structs: what a vessel's steps are, before anything was done."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """Facts, schedule, forecast and clock -> the tasks of one vessel, each with its state, its dates and its reason."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from datetime import datetime, timedelta, tzinfo
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """Why a task stands where it stands, as data: wording/why.py makes sentences of it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import NamedTuple
 
@@ -23,7 +21,7 @@ class Why(NamedTuple):
     kind: str
     state: str = KNOWN
     values: Mapping[str, object] = _NONE
-    parts: tuple[Why, ...] = ()
+    parts: "tuple[Why, ...]" = ()
 
 
 class Verdict(NamedTuple):

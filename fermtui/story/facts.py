@@ -3,8 +3,6 @@
 Masses are grams, volumes litres at 20 °C, gravities SG 20/20, times aware datetimes. None means that it is not known.
 """
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """How a vessel stands at a clock: the facts, with the fruit juice that has come in since the last entry."""
 
-from __future__ import annotations
-
 from datetime import datetime, tzinfo
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """The reason of a task (data) -> one sentence with its numbers, in the cellar's zone and the person's unit."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, tzinfo
 from typing import Any, NamedTuple

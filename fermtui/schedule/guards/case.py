@@ -1,7 +1,5 @@
 """What a guard may look at: the entry that is about to be written, and the vessel that it is written for."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
 from datetime import datetime

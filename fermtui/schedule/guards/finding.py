@@ -1,7 +1,5 @@
 """What a guard found, as data. The sentences stand in wording/findings.py."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import datetime
 from types import MappingProxyType
