@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from fermtui.acts import Refused
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import print_json, tell_problems, watched_of
-from fermtui.daybook.append import locked
+from fermtui.copying import copy_schedule
 from fermtui.daybook.cellar import SCHEDULES
 from fermtui.daybook.fields import NAME
-from fermtui.daybook.files import NotWritten, sync_folder, why_not, write_new
 from fermtui.daybook.problem import Problem
 from fermtui.reports.page import text_lines
 from fermtui.reports.schedule_text import schedule_json, schedule_page
-from fermtui.schedule.library import library_names, load, own_names, schedule_bytes
+from fermtui.schedule.library import library_names, load, own_names
 from fermtui.schedule.steps import Schedule
 from fermtui.view import Watched
 from fermtui.wording.plain import plain
@@ -81,38 +78,14 @@ def _path(watched: Watched, name: str) -> str:
 
 
 def _copy(call: Call, watched: Watched, name: str, new: str) -> int:
-    folder = watched.cellar.path / SCHEDULES
-    if not NAME.match(new):
-        raise Refused("a schedule is named with letters a to z, digits, hyphens and underscores")
-    _loaded(watched, name)
-    data = schedule_bytes(name, folder)
-    if data is None:
-        raise Refused(f"schedule {plain(name, 60)!r} cannot be read")
-    target = _write(watched, folder, new, data)
+    if NAME.match(new):
+        _loaded(watched, name)
+    target = copy_schedule(watched, name, new)
     if "json" in call.options:
         print_json({"schedule": new, "file": str(target)})
     else:
         print(f"{target} is yours to edit; `fermtui check` explains mistakes in it")
     return 0
-
-
-def _write(watched: Watched, folder: Path, new: str, data: bytes) -> Path:
-    target = folder / f"{new}.toml"
-    taken = {name.lower() for name in own_names(folder)}
-    if new.lower() in taken:
-        raise Refused(f"there is a schedule {SCHEDULES}/{new}.toml already: give the copy another name")
-    try:
-        with locked(watched.cellar):
-            folder.mkdir(exist_ok=True)
-            write_new(target, data)
-            sync_folder(folder)
-    except FileExistsError:
-        raise Refused(f"there is a file {SCHEDULES}/{new}.toml already: give the copy another name") from None
-    except NotWritten:
-        raise
-    except OSError as fault:
-        raise Refused(f"{SCHEDULES}/{new}.toml was not written: {why_not(fault)}") from None
-    return target
 
 
 def _problem(problem: Problem) -> dict[str, object]:

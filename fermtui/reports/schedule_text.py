@@ -39,7 +39,7 @@ def schedule_page(schedule: Schedule, path: str) -> Iterator[Section]:
     said = [f"{step.key}: {plain(step.say, 300)}" for step in schedule.steps if step.say]
     parts: tuple[tuple[str, Part], ...] = (
         ("Schedule", Pairs(rows)),
-        ("Steps", Table(("step", "do", "for", "due"), [_row(step, schedule) for step in schedule.steps])),
+        ("Steps", Table(("step", "do", "for", "due"), [step_row(step, schedule) for step in schedule.steps])),
         ("Said at that moment", Points(said)),
     )
     for title, part in parts:
@@ -47,7 +47,8 @@ def schedule_page(schedule: Schedule, path: str) -> Iterator[Section]:
             yield Section(title, part)
 
 
-def _row(step: Step, schedule: Schedule) -> tuple[str, str, str, str]:
+def step_row(step: Step, schedule: Schedule) -> tuple[str, str, str, str]:
+    """Its key, what is to be done, for which meads, and when."""
     due = condition_text(step.due, schedule)
     if step.drop is not None:
         due += f"; dropped {condition_text(step.drop, schedule)}"

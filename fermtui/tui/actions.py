@@ -52,9 +52,11 @@ ACTIONS: tuple[Action, ...] = (
     Action("wider", "minus", "more days", "more days on the time line", LOOK, (SHELF,)),
     Action("sources", "e", "explain", "where a number comes from: formula, inputs, source", LOOK, (VESSEL,)),
     Action("zoom", "z", "zoom plot", "the plot: all, the last two weeks, what comes", LOOK, (VESSEL,)),
+    Action("check", "c", "check list", "what to look at when a vessel is slow, stalled or too warm", LOOK, BOTH),
     Action("needs", "w", "what to buy", "what the coming tasks use up, less what is in stock", LOOK, BOTH),
     Action("bench", "b", "bench", "sums without a vessel: strength, honey, nitrogen, sulfite, bottles ..", LOOK, BOTH),
     Action("past", "v", "bottles and past", "bottles left, tastings, vessels put away, side by side", LOOK, BOTH),
+    Action("schedules", "S", "schedules", "the steps of each schedule, and a copy to edit", REST, BOTH),
     Action("help", "question_mark", "keys", "this list", REST, (ALL,)),
     Action("palette", "colon", "all commands", "find an action by its name", REST, (ALL,)),
     Action("quit", "q", "quit", "close the cellar", REST, (ALL,)),
@@ -64,6 +66,8 @@ FOOTER = frozenset(
     ("read", "tick", "undo", "postpone", "note", "start", "open", "back", "zoom", "sources", "help", "quit")
 )
 """the ones on the key line; the rest stand on the help screen"""
+
+CHECK = next(action for action in ACTIONS if action.id == "check")
 
 GROUPS = tuple(dict.fromkeys(action.group for action in ACTIONS))
 

@@ -210,6 +210,20 @@ class Fermtui(Painted[int]):
 
         self.push_screen(BenchScreen(self.house))
 
+    def show_check(self, vessel: str | None) -> None:
+        """What to look at when a vessel is in trouble."""
+        seen = self.house.vessel(vessel)
+        if seen is not None:
+            from fermtui.tui.screens.check import check_page
+
+            self.push_screen(check_page(seen, self.house.view.settings.units))
+
+    def show_schedules(self) -> None:
+        """Which schedules there are."""
+        from fermtui.tui.screens.schedules import Schedules
+
+        self.push_screen(Schedules(self.house))
+
     def show_past(self) -> None:
         """What was bottled and put away."""
         from fermtui.tui.screens.past import PastScreen

@@ -68,11 +68,19 @@ def head_line(seen: VesselView, width: int) -> Line:
     return [*left, (" " * max(2, width - used - len(text) - 2), "quiet"), (text, "quiet")]
 
 
-def fact_lines(seen: VesselView, now: datetime, units: Units, width: int, *, ascii_only: bool) -> list[Line]:
+def fact_lines(
+    seen: VesselView, now: datetime, units: Units, width: int, *, ascii_only: bool, check_key: str
+) -> list[Line]:
     """The numbers of a vessel with their uncertainty, the ones that decide first; what is not known is left out."""
     lines: list[Line] = []
     for problem in seen.problems[:2]:
         lines += wrapped(plain(problem, 300), "warn", width, 3, indent="")
+
+    if seen.trouble_found is not None:
+        from fermtui.wording.checklist import trouble_text  # only a vessel in trouble needs its words
+
+        lines += wrapped(trouble_text(seen.trouble_found, units), "warn", width, 3, indent="")
+        lines += [[(check_key, "key"), (" what to look at", "quiet")]]
 
     def row(name: str, value: str, note: str = "", role: str = "ink") -> None:
         fits = len(note) <= width - NAMES - len(value) - 2

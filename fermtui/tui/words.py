@@ -163,13 +163,13 @@ FIELD_WORDS = {
     "yeast": ("yeast", "as you call it"), "yeast_g": ("yeast", "g"), "temp_c": ("temperature", "°C, or 68F"),
     "dap_g": ("DAP", "g"), "autolysate_g": ("autolysate", "g"), "complex_g": ("complex nutrient", "g"),
     "what": ("what", ""), "mass_g": ("mass", "g or kg"), "kind": ("kind", "plum"), "treatment": ("treatment", "frozen"),
-    "loss_l": ("lost with it", "litres"), "into": ("into", "a container; empty: the same"),
+    "loss_l": ("lost with it", "litres"), "into": ("into", "empty: the same container"),
     "with": ("with", "mead, water"),
     "sg": ("gravity", "1.042"), "abv_percent": ("strength", "% vol"), "from": ("from vessel", "its folder"),
     "hours": ("for", "hours"), "metabisulfite_g": ("metabisulfite", "g"), "salt": ("salt", "potassium or sodium"),
     "ph": ("pH", "3.4"), "sorbate_g": ("potassium sorbate", "g"), "count": ("bottles", "how many"),
     "size_ml": ("bottle size", "mL"), "glass": ("glass", "still, sparkling or beer"),
-    "closure": ("closure", "cork, crown"),
+    "closure": ("closure", "screw cap"),
     "priming_g": ("priming sugar", "g"), "priming_kind": ("priming with", "sucrose, dextrose or honey"),
     "left_l": ("left over", "litres"), "look": ("look", "clear, gold"), "smell": ("smell", ""), "taste": ("taste", ""),
     "score": ("score", "0 to 20"), "why": ("why", "drunk, given or burst"), "text": ("note", ""),
@@ -180,4 +180,6 @@ AFTER = {"rack": "volume after", "level": "volume measured"}
 def field_words(did: str, name: str) -> tuple[str, str]:
     """Label and hint of a field in a form."""
     label, hint = FIELD_WORDS.get(name, (name.replace("_", " "), ""))
+    if (did, name) == ("split", "into"):
+        hint = "a new vessel, or one at work"
     return (AFTER.get(did, label) if name == "volume_l" else label), hint

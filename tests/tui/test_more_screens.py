@@ -10,10 +10,10 @@ from textual.widgets import Input
 
 from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.bench import BenchScreen
-from fermtui.tui.screens.beside import Beside
 from fermtui.tui.screens.form import EntryForm
 from fermtui.tui.screens.kinds import Kinds
 from fermtui.tui.screens.needs import NeedsScreen
+from fermtui.tui.screens.page import Page
 from fermtui.tui.screens.past import PastScreen
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.widgets.cells import Cells
@@ -64,7 +64,8 @@ async def test_a_sum_on_the_bench_follows_what_is_typed(app_of: Make) -> None:
         # HMRC Notice 226, factor 0.135 between 89.8 and 100.7 points: 95 x 0.135 = 12.8 % vol.
         assert "12.7 %" in shown(app, "result")
         await pilot.press("f2")
-        assert "source" in shown(app, "result")
+        assert isinstance(app.screen, Page)
+        assert "by volume" in shown(app, "text") or "vol" in shown(app, "text")
         await pilot.press("f2", "shift+tab", "backspace", "backspace", "backspace", "backspace", *"9")
         assert "needs" in shown(app, "result") or "gravity" in shown(app, "result")
         await pilot.press("escape")
@@ -163,7 +164,7 @@ async def test_marked_batches_stand_side_by_side(app_of: Make, bottled: Path, ce
         await pilot.press("v", "c")
         assert "mark two" in said(app)
         await pilot.press("m", "j", "m", "c")
-        assert isinstance(app.screen, Beside)
+        assert isinstance(app.screen, Page)
         page = shown(app, "text")
         assert "Quince" in page
         assert "Rowan" in page
@@ -195,13 +196,16 @@ async def test_any_entry_has_its_form_its_guard_and_its_undo(app_of: Make, cella
         assert 'did = "strike"' in book.read_text("utf-8")
 
 
-async def test_racking_offers_the_free_containers(app_of: Make) -> None:
+async def test_racking_offers_the_free_containers(app_of: Make, cellar: Path) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
         app.doing.form("damson", "rack")
         await pilot.pause()
-        assert "free: Demijohn 2" in app.screen.query_one("#field-into", Input).placeholder
+        assert app.focused is app.screen.query_one("#field-into")
+        assert "free: Demijohn 2" in shown(app, "foot-says")
+        await pilot.press("d", "e", "right", "enter")
+        assert 'into = "Demijohn 2"' in (cellar / "vessels" / "damson" / "daybook.toml").read_text("utf-8")
 
 
 async def test_no_bottle_no_opening(app_of: Make) -> None:
@@ -210,3 +214,100 @@ async def test_no_bottle_no_opening(app_of: Make) -> None:
         await pilot.press("o")
         assert isinstance(app.screen, Shelf)
         assert "no bottle" in said(app)
+
+
+STALLED = """\
+20260101T173000000-ddddda = { at = 2026-01-01T18:30:00+01:00, did = "read", sg = 1.100, temp_c = 20 }
+20260101T173200000-dddddb = { at = 2026-01-01T18:32:00+01:00, did = "pitch" }
+20260115T173200000-dddddc = { at = 2026-01-15T18:32:00+01:00, did = "read", sg = 1.042, temp_c = 17 }
+20260205T173200000-dddddd = { at = 2026-02-05T18:32:00+01:00, did = "read", sg = 1.040, temp_c = 17, ph = 2.9 }
+20260222T173200000-ddddde = { at = 2026-02-22T18:32:00+01:00, did = "read", sg = 1.040, temp_c = 17 }
+20260303T173200000-dddddf = { at = 2026-03-03T18:32:00+01:00, did = "read", sg = 1.040, temp_c = 17 }
+"""
+
+
+async def test_a_stalled_vessel_leads_to_its_check_list(app_of: Make, bottled: Path) -> None:
+    bottled.write_text(STALLED, "utf-8")
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await app.workers.wait_for_complete()
+        app.open_vessel("quince")
+        await pilot.pause()
+        facts = shown(app, "facts")
+        assert "stalled at 1.039" in facts  # 1.040 read at 17 °C
+        assert "c what to look at" in facts
+        await pilot.press("c")
+        page = shown(app, "text")
+        assert "pH            2.90 is low" in page
+        assert "Leave alone" in page
+        await pilot.press("escape", "escape", "c")
+        assert "Nothing is the matter" in shown(app, "text")
+
+
+async def test_a_schedule_is_looked_at_copied_and_taken_back(app_of: Make, cellar: Path) -> None:
+    copy = cellar / "schedules" / "my-cyser.toml"
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("S", "enter")
+        assert isinstance(app.screen, Page)
+        assert "pitch the yeast" in shown(app, "text")
+        await pilot.press("escape", "c", "enter")
+        assert copy.is_file()
+        assert "yours, Honey and apple juice" in shown(app, "schedules")
+        await pilot.press("c", *"my-cyser", "enter")
+        assert "already" in shown(app, "foot-says")
+        await pilot.press("escape", "u")
+        assert not copy.exists()
+        await pilot.press("u")
+        assert "nothing was copied" in said(app)
+
+
+async def test_an_edited_copy_of_a_schedule_is_not_taken_back(app_of: Make, cellar: Path) -> None:
+    copy = cellar / "schedules" / "mine.toml"
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("S", "c", *"mine", "enter")
+        copy.write_text(copy.read_text("utf-8") + "# mine\n", "utf-8")
+        await pilot.press("u")
+        assert "has been edited" in said(app)
+        assert copy.is_file()
+
+
+async def test_a_split_by_its_form_starts_a_vessel_and_one_undo_takes_both_lines(app_of: Make, cellar: Path) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        app.doing.form("damson", "split")
+        await pilot.pause()
+        assert "Still to give: into, volume." in shown(app, "foot-says")
+        await pilot.press(*"damson-b", "tab", *"1.5", "enter")
+        assert 'did = "split", into = "damson-b"' in (cellar / "vessels" / "damson" / "daybook.toml").read_text("utf-8")
+        book = cellar / "vessels" / "damson-b" / "daybook.toml"
+        assert 'did = "receive", from = "damson"' in book.read_text("utf-8")
+        await pilot.press("u")
+        assert 'did = "strike"' in book.read_text("utf-8")
+        assert "taken back" in said(app)
+
+
+async def test_a_form_leads_to_where_its_numbers_come_from(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        app.doing.form("damson", "dose")
+        await pilot.pause()
+        await pilot.press("f2")
+        assert "nitrogen need" in shown(app, "source")
+        await pilot.press("f2")
+        assert isinstance(app.screen, EntryForm)
+
+
+async def test_a_closure_is_named_with_the_age_it_is_good_for(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        app.doing.form("damson", "bottle")
+        await pilot.pause()
+        app.screen.query_one("#field-closure").focus()
+        await pilot.pause()
+        assert "hand cork 6 months" in shown(app, "foot-says")
+        assert "screw cap 10 y" in shown(app, "foot-says")

@@ -15,8 +15,9 @@ from fermtui.bench.result import Sum, told
 from fermtui.bench.shown import rows
 from fermtui.bench.table import SUMS, solve, with_usual
 from fermtui.bench.usual import of_the_maker
-from fermtui.explain.explained import lines as explained_lines
 from fermtui.must.limits import OutOfRange
+from fermtui.tui.screens.page import Page
+from fermtui.tui.screens.sources import steps_lines
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import Item, Rows
@@ -44,7 +45,7 @@ class BenchScreen(ModalScreen[None]):
         self.house = house
         self.units, self.usual = of_the_maker(house.watched.settings_bytes)
         self.what = next(iter(SUMS))
-        self.explaining = False
+        self.found: Sum | None = None
 
     def compose(self) -> ComposeResult:
         yield Words(id="head")
@@ -104,8 +105,9 @@ class BenchScreen(ModalScreen[None]):
             if field.value.strip()
         }
         result = self.query_one("#result", Words)
+        self.found = None
         try:
-            found = solve(self.what, typed, self.units, self.usual)
+            found = self.found = solve(self.what, typed, self.units, self.usual)
         except (WrongOptions, Unreadable, OutOfRange) as why:
             sentence, role = str(why), "warn" if typed else "quiet"
             result.show(lambda width, _: [[], *wrapped(plain(sentence, 400), role, width, 5, indent="")])
@@ -114,11 +116,6 @@ class BenchScreen(ModalScreen[None]):
 
     def _told(self, found: Sum, width: int) -> list[Line]:
         lines: list[Line] = [[]]
-        if self.explaining:
-            for step in found.steps:
-                lines += [[(text, "ink")] for text in explained_lines(step, self.units)]
-                lines.append([])
-            return lines
         for caution in told(found):  # first: in a low window the numbers go on below the edge, a caution must not
             lines += [*wrapped(caution.text, "warn", width, 4, indent=""), []]
         for label, value in rows(found, self.units):
@@ -126,5 +123,8 @@ class BenchScreen(ModalScreen[None]):
         return lines
 
     def action_explain(self) -> None:
-        self.explaining = not self.explaining
-        self._solve()
+        found, units = self.found, self.units
+        if found is None:
+            return  # the sentence about what is missing stands there already
+        steps = found.steps
+        self.app.push_screen(Page(self.what, "how it is reckoned", lambda width: steps_lines(steps, units, width)))

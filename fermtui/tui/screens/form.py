@@ -8,11 +8,13 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.screen import ModalScreen
+from textual.suggester import SuggestFromList
 from textual.widgets import Input
 
 from fermtui import acts
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.records import KINDS, specs
+from fermtui.tui.hints import choices, choices_words
 from fermtui.tui.screens.line import ASCII_RULE, RULE
 from fermtui.tui.widgets.cells import Line, Words
 from fermtui.tui.words import field_words, wrapped, written_words
@@ -26,8 +28,13 @@ if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
     from fermtui.tui.doing import Doing
 
-NOT_ASKED = frozenset({"task", "override"})
+NOT_ASKED = frozenset({"task", "override", "entry"})  # the other half of a pouring is found, not typed
 REASON = "why all the same"
+ABOUT = {
+    "dose": "nitrogen need", "sulfite": "potassium metabisulfite", "sorbate": "potassium sorbate", "sweeten": "honey",
+    "bottle": "bottles", "rack": "volume", "level": "volume", "split": "volume",
+}  # fmt: skip
+"""The number that a form is about, for its explanation."""
 
 
 class EntryForm(ModalScreen[bool]):
@@ -40,6 +47,7 @@ class EntryForm(ModalScreen[bool]):
         Binding("escape", "leave", "leave"),
         Binding("down", "app.focus_next", "next"),
         Binding("up", "app.focus_previous", "previous"),
+        Binding("f2", "explain", "where the numbers come from"),
     ]
 
     def __init__(self, doing: Doing, seen: VesselView, did: str, planned: dict[str, Scalar | None], title: str) -> None:
@@ -48,6 +56,8 @@ class EntryForm(ModalScreen[bool]):
         self.rule = ASCII_RULE if doing.house.ascii_only else RULE
         asked = [name for name in specs(KINDS[did]) if name not in NOT_ASKED]
         self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
+        self.said_of: dict[str, str] = {}
+        self.judged: tuple[list[str], list[str]] = ([], [])
 
     def fields(self, given: dict[str, Scalar | None]) -> dict[str, Scalar | None]:
         """The fields of the entry: what is planned, with what was typed in its place."""
@@ -64,13 +74,6 @@ class EntryForm(ModalScreen[bool]):
         """Further sentences to read before it is written."""
         return []
 
-    def hint(self, name: str, usual: str) -> str:
-        """What stands in an empty field."""
-        if name == "into" and self.did == "rack":
-            free = [plain(one.name, 20) for one in self.doing.house.view.free_containers]
-            return f"free: {', '.join(free[:4])}" if free else usual
-        return usual
-
     def compose(self) -> ComposeResult:
         with Vertical(id="foot"):
             yield Words(id="foot-title")
@@ -78,8 +81,12 @@ class EntryForm(ModalScreen[bool]):
                 with Horizontal(classes="field"):
                     label, hint = field_words(self.did, name)
                     yield Words([[(f"  {label}", "quiet")]], classes="label")
-                    hint = self.hint(name, hint)
-                    yield Input(self._filled(name), placeholder=hint, compact=True, max_length=200, id=f"field-{name}")
+                    fit = choices(self.doing.house, self.seen.vessel, self.did, name)
+                    self.said_of[name] = choices_words(fit, self.did, name)
+                    offer = SuggestFromList(fit, case_sensitive=False) if fit else None
+                    yield Input(
+                        self._filled(name), hint, suggester=offer, compact=True, max_length=200, id=f"field-{name}"
+                    )
             with Horizontal(classes="field", id="reason"):
                 yield Words([[(f"  {REASON}", "warn")]], classes="label")
                 yield Input(placeholder="a reason, kept with the entry", compact=True, id="override")
@@ -98,10 +105,11 @@ class EntryForm(ModalScreen[bool]):
 
     def _title(self) -> Line:
         title = f"{plain(self.seen.name, 30)}, {self.heading}"
-        room = max(0, self.app.size.width - len(title) - 38)
+        room = max(0, self.app.size.width - len(title) - 47)
         return [
             (self.rule * 2 + " ", "accent"), (title, "strong"), (" " + self.rule * room + " ", "accent"),
-            ("Enter", "key"), (" writes it   ", "quiet"), ("Esc", "key"), (" leaves it", "quiet"),
+            ("Enter", "key"), (" writes it   ", "quiet"), ("F2", "key"), (" how   ", "quiet"),
+            ("Esc", "key"), (" leaves it", "quiet"),
         ]  # fmt: skip
 
     def _given(self) -> dict[str, Scalar | None]:
@@ -117,7 +125,11 @@ class EntryForm(ModalScreen[bool]):
 
     def _judge(self) -> None:
         """Say what speaks against it and what to be careful about, as the fields stand now."""
-        self._say(*self._judged())
+        self.judged = self._judged()
+        self._say(*self.judged)
+
+    def on_descendant_focus(self) -> None:
+        self._say(*self.judged)  # what fits the field under the cursor stands with it
 
     def _judged(self) -> tuple[list[str], list[str]]:
         now = self.doing.house.clock()
@@ -125,15 +137,27 @@ class EntryForm(ModalScreen[bool]):
         try:
             ready = acts.prepare(watched, self.seen.vessel, self.did, self.fields(self._given()), at=now, now=now)
         except (acts.Refused, Unfit) as why:
-            return [str(why)], []
+            missing = ", ".join(self._missing())
+            return ([], [f"Still to give: {missing}."]) if missing else ([str(why)], [])
         units = self.doing.house.view.settings.units
         self.query_one("#reason").display = bool(ready.refusals)
         against = [finding_text(finding, units) for finding in ready.findings]
         return [*against, *([] if ready.refusals else self.beside())], caution_lines(ready.cautions)
 
+    def _missing(self) -> list[str]:
+        """The labels of the fields that must be given and are empty."""
+        known = specs(KINDS[self.did])
+        return [
+            field_words(self.did, name)[0]
+            for name in self.names
+            if known[name].metadata.get("required") and not self.query_one(f"#field-{name}", Input).value.strip()
+        ]
+
     def _say(self, against: list[str], cautions: list[str]) -> None:
         width = self.app.size.width
         lines: list[Line] = [line for text in against for line in wrapped(text, "warn", width, 8)]
+        focused = (self.focused.id or "").removeprefix("field-") if self.focused is not None else ""
+        lines += wrapped(self.said_of.get(focused, ""), "accent", width, 3)
         lines += [line for text in cautions for line in wrapped(text, "ink", width, 4)]
         # What speaks against it is never cut; of the cautions as much as the window has room for.
         room = max(3, self.app.size.height - len(self.names) - 4)
@@ -154,6 +178,11 @@ class EntryForm(ModalScreen[bool]):
             return
         self.doing.was_written(done, written_words(done, self.doing.house.view))
         self.dismiss(True)  # noqa: FBT003
+
+    def action_explain(self) -> None:
+        from fermtui.tui.screens.sources import Sources
+
+        self.app.push_screen(Sources(self.doing.house, self.seen, ABOUT.get(self.did)))
 
     def action_leave(self) -> None:
         self.dismiss(False)  # noqa: FBT003

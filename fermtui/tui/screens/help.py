@@ -75,7 +75,7 @@ def _signs(width: int, *, ascii_only: bool) -> list[Line]:
     signs = ASCII_SIGN if ascii_only else SIGN
     entries: list[tuple[Run, str]] = [((signs[kind], ROLE[kind]), words) for kind, words in SIGN_WORDS.items()]
     entries += [
-        (("=" if ascii_only else "⠶", "band"), "earliest to latest day"),
+        (("=" if ascii_only else "⠶", "band"), "first to last day"),
         (today_cell(ascii_only=ascii_only), "today"),
         (("o" if ascii_only else "⠶", "reading"), "reading"),
         (("x", "struck"), "struck"),

@@ -25,9 +25,11 @@ if TYPE_CHECKING:
 ELSEWHERE = frozenset({"strike", "receive", "skip", "postpone"})
 SAYS = {
     "mix": "honey, water, juice", "pitch": "the yeast goes in", "dose": "nutrient", "read": "the reading line",
-    "aerate": "air in", "degas": "gas out", "punch": "the cap down", "add": "acid, enzyme, tannin, finings, oak, spice",
-    "fruit": "fruit in", "pull": "fruit, spice or oak out", "feed": "more honey while it ferments",
-    "rack": "off the lees, into another container", "top_up": "with mead, water, or from another vessel",
+    "aerate": "air in", "degas": "gas out", "punch": "floating fruit pushed under",
+    "add": "acid, enzyme, tannin, finings, oak, spice",
+    "fruit": "kind, mass, treatment; the room is checked", "pull": "fruit, spice or oak out",
+    "feed": "more honey while it ferments",
+    "rack": "into which container, what is left", "top_up": "with mead, water, or from another vessel",
     "level": "the volume as measured", "heat": "warmed", "chill": "cooled", "sulfite": "metabisulfite",
     "sorbate": "potassium sorbate", "sweeten": "honey for taste", "split": "a part into a new vessel",
     "bottle": "into bottles", "taste": "look, smell, taste, score", "open": "a bottle drunk, given or burst",

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import asyncio
+from collections.abc import Callable
+from time import monotonic
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 
-from fermtui.acts import vessel_file
-from fermtui.daybook.cellar import PAST, past_names
-from fermtui.daybook.records import Taste
 from fermtui.putting import put_away, take_back
 from fermtui.refused import Refused
 from fermtui.reports.compare import batch_of, comparison
+from fermtui.reports.curves import LETTERS
 from fermtui.reports.lots import bottle_rows, bottles_left
 from fermtui.reports.page import text_lines
+from fermtui.tui.batches import Batches
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import Item, Rows
@@ -27,11 +29,22 @@ from fermtui.wording.plain import plain
 if TYPE_CHECKING:
     from fermtui.tui.doing import Doing
 
-LETTERS = "ABCDEFGH"
+MOMENT_S = 0.04
+
+
+class Lots(Rows):
+    """Rows that are put together when they come into the window: a line may need a daybook read."""
+
+    def __init__(self, row: Callable[[str], Line], *, ascii_only: bool, id: str) -> None:  # noqa: A002
+        super().__init__("vessel", ascii_only=ascii_only, id=id)
+        self.row = row
+
+    def runs_of(self, index: int) -> Line:
+        return self.row(self.items[index].key)
 
 
 class PastScreen(ModalScreen[None]):
-    """Bottled vessels first, then those put away, the newest on top."""
+    """What was bottled last stands on top, at work and put away alike."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q", "back", "back"),
@@ -47,15 +60,14 @@ class PastScreen(ModalScreen[None]):
     def __init__(self, doing: Doing) -> None:
         super().__init__()
         self.doing = doing
-        self.seen: dict[str, VesselView] = {}
-        self.away: frozenset[str] = frozenset()
+        self.batches = Batches(doing.house)
         self.marked: list[str] = []
         self.moved: tuple[str, bool] | None = None
 
     def compose(self) -> ComposeResult:
         yield Words([[("  bottles and past", "strong"), ("   what was bottled, and what was put away", "quiet")]],
                     id="head")  # fmt: skip
-        yield Rows("vessel", ascii_only=self.doing.house.ascii_only, id="lots")
+        yield Lots(self._row, ascii_only=self.doing.house.ascii_only, id="lots")
         yield Words(id="lot")
         yield Words(id="message")
         yield Words(id="keys")
@@ -67,35 +79,42 @@ class PastScreen(ModalScreen[None]):
         self.draw()
 
     def draw(self) -> None:
-        """Read what was bottled and put away as it stands now."""
-        house = self.doing.house
-        self.seen = {one.vessel: one for one in house.view.vessels if one.facts.lots}
-        self.away = frozenset(past_names(house.watched.cellar)) - set(house.watched.names())
-        for name in self.away:
-            self.seen[name] = house.watched.see(house.watched.keep_one(name, PAST), house.view.now)
-        ordered = sorted(self.seen.values(), key=_when, reverse=True)
-        self.query_one("#lots", Rows).show(tuple(Item(one.vessel, self._row(one)) for one in ordered))
+        """Show what was bottled and put away as it stands now; what takes long to read follows."""
+        self.batches.renew()
+        self.batches.read_on(_for_a_moment())
+        self._list()
+        if self.batches.unread:
+            self.run_worker(self._read_on(), exclusive=True)
+
+    async def _read_on(self) -> None:
+        while self.batches.unread:
+            self.batches.read_on(_for_a_moment())
+            self._list()
+            await asyncio.sleep(0.002)
+        await asyncio.to_thread(self.doing.house.watched.save)
+
+    def _list(self) -> None:
+        lots = self.query_one("#lots", Lots)
+        lots.show(tuple(Item(name, ()) for name in self.batches.names()))
+        lots.repaint()
         self._detail()
 
-    def _row(self, one: VesselView) -> Line:
-        units = self.doing.house.view.settings.units
+    def _row(self, name: str) -> Line:
+        one, units = self.batches.seen(name), self.doing.house.view.settings.units
+        if one is None:
+            return [(name, "quiet")]
         strength = "" if one.abv_percent is None else f"{show_number(one.abv_percent, 1, units)} %"
-        left = bottles_left(one.facts)
-        place = "put away" if one.vessel in self.away else f"{left} left"
-        mark = f"{LETTERS[self.marked.index(one.vessel)]} " if one.vessel in self.marked else "  "
-        scores = ", ".join(f"{score:g}" for score in self._scores(one)[-3:])
+        left, away = bottles_left(one.facts), name in self.batches.away
+        mark = f"{LETTERS[self.marked.index(name)]} " if name in self.marked else "  "
+        scores = ", ".join(f"{taste.score:g}" for taste in self.batches.tastings(name)[-3:] if taste.score is not None)
         return [
             (mark, "accent"), (fit(plain(one.name, 40), 22), "ink"), (fit(strength, 8), "quiet"),
-            (fit(place, 12), "quiet" if one.vessel in self.away or not left else "ink"),
+            (fit("put away" if away else f"{left} left", 12), "quiet" if away or not left else "ink"),
             (f"scored {scores} of 20" if scores else "", "quiet"),
         ]  # fmt: skip
 
-    def _scores(self, one: VesselView) -> list[float]:
-        file = vessel_file(self.doing.house.watched, one.vessel)
-        return [entry.score for entry in file.live if isinstance(entry, Taste) and entry.score is not None]
-
     def _chosen(self) -> VesselView | None:
-        return self.seen.get(self.query_one("#lots", Rows).chosen or "")
+        return self.batches.seen(self.query_one("#lots", Lots).chosen)
 
     def _detail(self) -> None:
         one, settings = self._chosen(), self.doing.house.view.settings
@@ -106,11 +125,11 @@ class PastScreen(ModalScreen[None]):
         for lot, says in bottle_rows(one, settings):
             role = "warn" if "BURST" in says else "ink"
             lines += wrapped(f"{lot}: {says}", role, self.app.size.width, 3)
-        file = vessel_file(self.doing.house.watched, one.vessel)
-        for entry in [entry for entry in file.live if isinstance(entry, Taste)][-3:]:
+        for entry in self.batches.tastings(one.vessel)[-3:]:
             said = ", ".join(part for part in (entry.look, entry.smell, entry.taste, entry.text) if part)
             day = f"{entry.at.astimezone(settings.zone):%d %b %Y}"
-            lines += wrapped(f"{day}  {plain(said, 200)}", "quiet", self.app.size.width, 2)
+            score = "" if entry.score is None else f", {entry.score:g} of 20"
+            lines += wrapped(f"{day}{score}: {plain(said, 200)}", "quiet", self.app.size.width, 2)
         self.query_one("#lot", Words).show(lines)
 
     def on_listing_moved(self, event: Listing.Moved) -> None:
@@ -120,14 +139,14 @@ class PastScreen(ModalScreen[None]):
     def on_listing_opened(self, event: Listing.Opened) -> None:
         event.stop()
         one = self._chosen()
-        if one is not None and one.vessel not in self.away:
+        if one is not None and one.vessel not in self.batches.away:
             self.doing.app.open_vessel(one.vessel)
 
     def _at_work(self, what: str) -> str | None:
         one = self._chosen()
         if one is None:
             return None
-        if one.vessel in self.away:
+        if one.vessel in self.batches.away:
             self.doing.app.say(f"{plain(one.name, 40)} has been put away: p brings it back, then {what}", "warn")
             return None
         return one.vessel
@@ -135,11 +154,13 @@ class PastScreen(ModalScreen[None]):
     def action_open_bottle(self) -> None:
         vessel = self._at_work("open a bottle")
         if vessel:
+            self.moved = None  # u takes back what was done last
             self.doing.open_bottle(vessel)
 
     def action_taste(self) -> None:
         vessel = self._at_work("taste")
         if vessel:
+            self.moved = None
             self.doing.form(vessel, "taste")
 
     def action_mark(self) -> None:
@@ -156,23 +177,26 @@ class PastScreen(ModalScreen[None]):
         if len(self.marked) < 2:
             self.doing.app.say("mark two vessels or more with m, then c puts them side by side", "warn")
             return
-        from fermtui.tui.screens.beside import Beside
+        from fermtui.tui.screens.page import Page
 
         house = self.doing.house
         zone = house.view.settings.zone
         batches = [
-            batch_of(letter, self.seen[name], vessel_file(house.watched, name), zone)
+            batch_of(letter, one, self.batches.file(name), zone)
             for letter, name in zip(LETTERS, self.marked, strict=False)
-            if name in self.seen
+            if (one := self.batches.seen(name)) is not None
         ]
-        self.app.push_screen(Beside(text_lines(f"{len(batches)} batches", comparison(batches, house.view.settings))))
+        text = text_lines("", comparison(batches, house.view.settings))[3:]  # the page has its own title
+        lines: list[Line] = [[("  " + row, "ink" if row.startswith(" ") else "title")] for row in text]
+        names = ", ".join(plain(batch.name, 24) for batch in batches)
+        self.app.push_screen(Page("side by side", names, lambda _: lines))
 
     def action_put(self) -> None:
         one = self._chosen()
         if one is None:
             return
         house = self.doing.house
-        back = one.vessel in self.away
+        back = one.vessel in self.batches.away
         try:
             place = take_back(house.watched, one.vessel) if back else put_away(house.watched, one.vessel)
         except Refused as why:
@@ -209,6 +233,7 @@ class PastScreen(ModalScreen[None]):
         self.dismiss(None)
 
 
-def _when(one: VesselView) -> tuple[float, str]:
-    at = one.facts.lots[-1].at if one.facts.lots else one.facts.last_at
-    return (at.timestamp() if at is not None else 0.0, one.vessel)
+def _for_a_moment() -> Callable[[], bool]:
+    """True for so long that a key pressed meanwhile does not seem lost."""
+    until = monotonic() + MOMENT_S
+    return lambda: monotonic() < until

@@ -188,6 +188,12 @@ class Shelf(Screen[None]):
     def action_bottle(self) -> None:
         self.fermtui.doing.open_bottle(self.chosen()[0])
 
+    def action_check(self) -> None:
+        self.fermtui.show_check(self.chosen()[0])
+
+    def action_schedules(self) -> None:
+        self.fermtui.show_schedules()
+
     def action_needs(self) -> None:
         self.fermtui.show_needs()
 

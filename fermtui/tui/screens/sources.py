@@ -26,11 +26,13 @@ if TYPE_CHECKING:
 class Sources(ModalScreen[None]):
     """One vessel's computed numbers, opened one by one with the cursor."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,e,q,h,left", "dismiss", "back")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,e,f2,q,h,left", "dismiss", "back")]
     AUTO_FOCUS = "#numbers"
 
-    def __init__(self, house: House, seen: VesselView) -> None:
+    def __init__(self, house: House, seen: VesselView, about: str | None = None) -> None:
+        """`about` names the number to begin with."""
         super().__init__()
+        self.about = about
         self.ascii_only, self.units = house.ascii_only, house.view.settings.units
         self.heading = plain(seen.name, 40)
         self.steps = explain_vessel(seen.facts, seen.head.plan, seen.present, house.view.settings, house.view.now)
@@ -45,6 +47,8 @@ class Sources(ModalScreen[None]):
     def on_mount(self) -> None:
         items = tuple(Item(str(index), self._row(step)) for index, step in enumerate(self.steps))
         self.query_one("#numbers", Rows).show(items)
+        first = next((str(index) for index, step in enumerate(self.steps) if step.name == self.about), None)
+        self.query_one("#numbers", Rows).choose(first, lead=2)
         self._show()
 
     def _row(self, step: Explained) -> Line:
@@ -59,6 +63,11 @@ class Sources(ModalScreen[None]):
         if chosen is not None:
             step = self.steps[int(chosen)]
             self.query_one("#source", Words).show(lambda width, _: source_lines(step, self.units, width))
+
+
+def steps_lines(steps: tuple[Explained, ...], units: Units, width: int) -> list[Line]:
+    """Several numbers one below the other, a little set in."""
+    return [[("  ", "ink"), *line] for step in steps for line in [*source_lines(step, units, width - 2), [], []]]
 
 
 def source_lines(step: Explained, units: Units, width: int) -> list[Line]:

@@ -11,7 +11,7 @@ from textual.screen import Screen
 
 from fermtui.reports.plot_scale import Zoom
 from fermtui.tui import pages
-from fermtui.tui.actions import VESSEL, bindings, footer_of
+from fermtui.tui.actions import CHECK, VESSEL, bindings, footer_of, shown_keys
 from fermtui.tui.widgets.cells import Words
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
@@ -96,9 +96,9 @@ class VesselScreen(Screen[None]):
         file = house.file(self.vessel)
         self.query_one("#head", Words).show([pages.head_line(seen, self.size.width)])
         self.query_one("#plot", Plot).show(pages.plot_data(seen, file, house.band(seen), house.view, self.zoomed))
-        now = house.view.now
+        now, check_key = house.view.now, shown_keys(CHECK, self.fermtui.changed_keys, first_only=True)
         self.query_one("#facts", Words).show(
-            lambda width, _: pages.fact_lines(seen, now, units, width, ascii_only=ascii_only)
+            lambda width, _: pages.fact_lines(seen, now, units, width, ascii_only=ascii_only, check_key=check_key)
         )
         self.steps.show(pages.step_items(seen, ascii_only=ascii_only))
         self.book.show(pages.book_items(file, zone, units))
@@ -190,6 +190,12 @@ class VesselScreen(Screen[None]):
 
     def action_bottle(self) -> None:
         self.fermtui.doing.open_bottle(self.vessel)
+
+    def action_check(self) -> None:
+        self.fermtui.show_check(self.vessel)
+
+    def action_schedules(self) -> None:
+        self.fermtui.show_schedules()
 
     def action_needs(self) -> None:
         self.fermtui.show_needs()

@@ -51,6 +51,10 @@ class Rows(Listing):
     def count(self) -> int:
         return len(self.items)
 
+    def runs_of(self, index: int) -> Line:
+        """The line of a row; asked only for the rows in the window."""
+        return self.items[index].runs
+
     def paint(self, width: int, height: int) -> list[Line]:  # noqa: ARG002
         shown = self.window(height)
         rest = more(shown, len(self.items)) if len(shown) < len(self.items) else ""
@@ -58,7 +62,7 @@ class Rows(Listing):
         for index in shown:
             here = index == self.cursor
             sign = (">" if self.ascii_only else "▸") if here else " "
-            lines.append([(sign + " ", CURSOR if here else "ink"), *self.items[index].runs])
+            lines.append([(sign + " ", CURSOR if here else "ink"), *self.runs_of(index)])
         return lines
 
     def room_for(self, height: int) -> int:

@@ -1,0 +1,75 @@
+"""What was bottled and what was put away, read bit by bit: many years of it must not hold up a key. No Textual."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from fermtui.daybook.cellar import PAST, past_names
+from fermtui.daybook.records import Taste
+from fermtui.daybook.vessel import VesselFile, read_vessel
+from fermtui.story.facts import Facts
+from fermtui.view import VesselView
+
+if TYPE_CHECKING:
+    from fermtui.kept import Kept
+    from fermtui.tui.house import House
+
+
+class Batches:
+    """The bottled vessels at work and those put away. `renew` looks which there are, `read_on` reads them."""
+
+    def __init__(self, house: House) -> None:
+        self.house = house
+        self.away: frozenset[str] = frozenset()
+        self.unread: list[str] = []
+        self._kept: dict[str, Kept] = {}
+        self._seen: dict[str, VesselView] = {}
+        self._files: dict[str, VesselFile] = {}
+
+    def renew(self) -> None:
+        """Look again which vessels were put away; those that were read stay read."""
+        watched = self.house.watched
+        self.away = frozenset(past_names(watched.cellar)) - set(watched.names())
+        for name in set(self._kept) - self.away:
+            del self._kept[name]
+            self._seen.pop(name, None)
+            self._files.pop(name, None)
+        self.unread = sorted(self.away - set(self._kept))
+
+    def read_on(self, go_on: Callable[[], bool]) -> None:
+        """Read those put away, one by one, as long as `go_on` says so."""
+        while self.unread and go_on():
+            name = self.unread.pop()
+            self._kept[name] = self.house.watched.keep_one(name, PAST)
+
+    def names(self) -> list[str]:
+        """Those that can be shown, what was bottled last on top."""
+        facts = {one.vessel: one.facts for one in self.house.view.vessels if one.facts.lots}
+        facts |= {name: kept.facts for name, kept in self._kept.items()}
+        return sorted(facts, key=lambda name: (_when(facts[name]), name), reverse=True)
+
+    def seen(self, name: str | None) -> VesselView | None:
+        """One of them as it stands now."""
+        if name is None or name not in self.away:
+            return self.house.vessel(name)
+        if name not in self._seen and name in self._kept:
+            self._seen[name] = self.house.watched.see(self._kept[name], self.house.view.now)
+        return self._seen.get(name)
+
+    def file(self, name: str) -> VesselFile:
+        """Its daybook."""
+        if name not in self.away:
+            return self.house.file(name)
+        if name not in self._files:
+            self._files[name] = read_vessel(self.house.watched.cellar, name, PAST)
+        return self._files[name]
+
+    def tastings(self, name: str) -> list[Taste]:
+        """Its tastings, the oldest first."""
+        return [entry for entry in self.file(name).live if isinstance(entry, Taste)]
+
+
+def _when(facts: Facts) -> float:
+    at = facts.lots[-1].at if facts.lots else facts.last_at
+    return 0.0 if at is None else at.timestamp()

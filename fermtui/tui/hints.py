@@ -1,0 +1,59 @@
+"""What a field of a form can take: shown while the cursor is in it, and offered while one types. No Textual."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fermtui.daybook.records import KINDS, specs
+from fermtui.wording.plain import plain
+
+if TYPE_CHECKING:
+    from fermtui.tui.house import House
+
+ADDED = ("tartaric acid", "malic acid", "carbonate", "enzyme", "tannin", "finings", "oak", "spice", "water")
+MONTHS_A_YEAR = 12
+
+
+def choices(house: House, vessel: str, did: str, name: str) -> dict[str, str]:
+    """The words that fit a field, each with what is to be known of it; empty where anything fits."""
+    spec = specs(KINDS[did])[name].metadata
+    if spec["type"] == "one_of":
+        return dict.fromkeys(spec["choices"], "")
+    if (did, name) == ("bottle", "closure"):
+        return _closures()
+    if name == "kind":
+        from fermtui.must.fruit import fruit_names
+
+        return dict.fromkeys(fruit_names(), "")
+    if name == "treatment":
+        from fermtui.must.fruit import treatments
+
+        return dict.fromkeys((one.key for one in treatments()), "")
+    if (did, name) == ("rack", "into"):
+        return {plain(one.name, 40): "" for one in house.view.free_containers}
+    if name == "from" or (did, name) == ("split", "into"):
+        return {other: "" for other in house.watched.names() if other != vessel}
+    if (did, name) == ("add", "what"):
+        return dict.fromkeys(ADDED, "")
+    return {}
+
+
+def choices_words(found: dict[str, str], did: str, name: str) -> str:
+    """The choices as one sentence; nothing where the empty field names them already."""
+    if specs(KINDS[did])[name].metadata["type"] == "one_of":
+        return ""
+    listed = ", ".join(f"{word} {known}".strip() for word, known in found.items())
+    if (did, name) == ("split", "into"):
+        return f"a new folder name starts a vessel; at work are {listed}" if listed else "a new folder name"
+    return f"free: {listed}" if listed and (did, name) == ("rack", "into") else listed
+
+
+def _closures() -> dict[str, str]:
+    """The closures with the age that each is good for, by the shorter of its spans."""
+    from fermtui.must.bottles import closures
+
+    return {one.key.replace("_", " "): _age(one.years_low) for one in closures()}
+
+
+def _age(years: float) -> str:
+    return f"{years:g} y" if years >= 1 else f"{years * MONTHS_A_YEAR:g} months"

@@ -1,0 +1,58 @@
+"""One page of text that scrolls: batches side by side, a check list, a schedule, how a sum was reckoned."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen
+
+from fermtui.tui.widgets.cells import Line, Words
+
+BAR = 3
+"""cells for the scroll bar and a gap beside it"""
+
+
+class Page(ModalScreen[None]):
+    """`lines_for` gives the lines for a width; Esc, or the key that opened the page, goes back."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q,f2", "dismiss", "back"),
+        Binding("j,down", "scroll(1)", "down"),
+        Binding("k,up", "scroll(-1)", "up"),
+        Binding("space,pagedown", "leaf(1)", "a page down"),
+        Binding("pageup", "leaf(-1)", "a page up"),
+    ]
+    AUTO_FOCUS = "#sheet"
+
+    def __init__(self, heading: str, note: str, lines_for: Callable[[int], list[Line]]) -> None:
+        super().__init__()
+        self.heading, self.note, self.lines_for = heading, note, lines_for
+
+    def compose(self) -> ComposeResult:
+        yield Words([[(f"  {self.heading}", "strong"), (f"   {self.note}", "quiet")]], id="head")
+        with VerticalScroll(id="sheet"):
+            yield Words(id="text")
+        yield Words([[(" Esc", "key"), (" back   ", "quiet"), ("j k", "key"), (" down and up", "quiet")]], id="keys")
+
+    def on_mount(self) -> None:
+        self._fill()
+
+    def on_resize(self) -> None:
+        self._fill()
+
+    def _fill(self) -> None:
+        lines = self.lines_for(self.app.size.width - BAR)
+        words = self.query_one("#text", Words)
+        words.styles.height = len(lines)
+        words.show(lines)
+
+    def action_scroll(self, step: int) -> None:
+        self.query_one("#sheet", VerticalScroll).scroll_relative(y=step, animate=False)
+
+    def action_leaf(self, step: int) -> None:
+        sheet = self.query_one("#sheet", VerticalScroll)
+        sheet.scroll_relative(y=step * max(1, sheet.size.height - 1), animate=False)

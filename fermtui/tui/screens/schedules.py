@@ -1,0 +1,158 @@
+"""The schedules: which there are, their steps in words, and a copy to edit."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+
+from fermtui.copying import copy_schedule, loaded, take_copy_back
+from fermtui.daybook.cellar import SCHEDULES
+from fermtui.daybook.files import NotWritten
+from fermtui.refused import Refused
+from fermtui.reports.schedule_text import step_row
+from fermtui.schedule.library import library_names, own_names
+from fermtui.schedule.steps import Schedule
+from fermtui.tui.screens.line import LineScreen
+from fermtui.tui.screens.page import Page
+from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.rows import Item, Rows
+from fermtui.tui.words import wrapped
+from fermtui.wording.plain import plain
+
+if TYPE_CHECKING:
+    from fermtui.tui.house import House
+
+KEY = 14
+
+
+class Schedules(ModalScreen[None]):
+    """The cellar's own first. Enter shows the steps, c makes a copy, u takes the copy back."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q", "dismiss", "back"),
+        Binding("c", "copy", "copy"),
+        Binding("u", "undo", "undo"),
+    ]
+    AUTO_FOCUS = "#schedules"
+
+    def __init__(self, house: House) -> None:
+        super().__init__()
+        self.house = house
+        self.copied: list[tuple[str, str]] = []
+
+    def compose(self) -> ComposeResult:
+        yield Words([[("  schedules", "strong"), ("   what to do, and when it becomes due", "quiet")]], id="head")
+        yield Rows("schedule", ascii_only=self.house.ascii_only, id="schedules")
+        yield Words(id="lot")
+        yield Words(id="message")
+        keys = {"Enter": "its steps", "c": "copy it, to edit", "u": "undo", "Esc": "back"}
+        yield Words([[run for key, says in keys.items() for run in ((f" {key}", "key"), (f" {says}  ", "quiet"))]],
+                    id="keys")  # fmt: skip
+
+    def on_mount(self) -> None:
+        self.draw()
+
+    def draw(self) -> None:
+        """Look again which schedules there are."""
+        own = own_names(self.house.watched.cellar.path / SCHEDULES)
+        names = dict.fromkeys((*own, *library_names()))
+        rows = tuple(Item(name, self._row(name, own=name in own)) for name in names)
+        self.query_one("#schedules", Rows).show(rows)
+        self._detail()
+
+    def _row(self, name: str, *, own: bool) -> Line:
+        try:
+            title = plain(loaded(self.house.watched, name).title, 60)
+        except Refused:
+            title = "has mistakes"
+        return [(fit(name, 28), "ink"), ("yours, " if own else "", "ink"), (title, "quiet")]
+
+    def on_listing_moved(self, event: Listing.Moved) -> None:
+        event.stop()
+        self._detail()
+
+    def _detail(self) -> None:
+        name = self.query_one("#schedules", Rows).chosen
+        if name is None:
+            return
+        try:
+            schedule = loaded(self.house.watched, name)
+        except Refused as why:
+            words, role = str(why), "warn"
+        else:
+            words, role = plain(schedule.about or schedule.title, 400), "quiet"
+        self.query_one("#lot", Words).show(lambda width, height: wrapped(words, role, width, height))
+
+    def on_listing_opened(self, event: Listing.Opened) -> None:
+        event.stop()
+        name = self.query_one("#schedules", Rows).chosen or ""
+        try:
+            schedule = loaded(self.house.watched, name)
+        except Refused:
+            return  # its mistake stands below the list
+        self.app.push_screen(Page(name, plain(schedule.title, 50), lambda width: schedule_lines(schedule, width)))
+
+    def action_copy(self) -> None:
+        name = self.query_one("#schedules", Rows).chosen
+        if name is not None:
+            self.app.push_screen(CopyLine(self, name))
+
+    def copy(self, name: str, new: str) -> None:
+        """Make the copy and say where it stands. Raises Refused, NotWritten."""
+        target = copy_schedule(self.house.watched, name, new)
+        self.copied.append((name, new))
+        self.draw()
+        self.query_one("#schedules", Rows).choose(new)
+        self._detail()
+        self._say(f"{SCHEDULES}/{target.name} is yours to edit; `fermtui check` explains mistakes   (u takes it back)")
+
+    def action_undo(self) -> None:
+        if not self.copied:
+            self._say("nothing was copied in this sitting", "warn")
+            return
+        name, new = self.copied.pop()
+        try:
+            take_copy_back(self.house.watched, name, new)
+        except Refused as why:
+            self._say(str(why), "warn")
+            return
+        self.draw()
+        self._say(f"taken back: the copy {new}")
+
+    def _say(self, text: str, role: str = "accent") -> None:
+        self.query_one("#message", Words).show([[("  " + text, role)]])
+
+
+class CopyLine(LineScreen):
+    """Under which name the copy is kept."""
+
+    ROOM = 1
+
+    def __init__(self, schedules: Schedules, name: str) -> None:
+        super().__init__(f"a copy of {name}", f"my-{name}", ascii_only=schedules.house.ascii_only)
+        self.schedules, self.name_of = schedules, name
+
+    def understood(self, text: str) -> list[Line]:
+        return [[(f"  goes to {SCHEDULES}/{plain(text.strip() or f'my-{self.name_of}', 40)}.toml", "quiet")]]
+
+    def enter(self, text: str) -> bool | list[Line]:
+        try:
+            self.schedules.copy(self.name_of, text.strip() or f"my-{self.name_of}")
+        except (Refused, NotWritten) as why:
+            return wrapped(str(why), "warn", self.app.size.width, 1)
+        return True
+
+
+def schedule_lines(schedule: Schedule, width: int) -> list[Line]:
+    """The steps in order: what is to be done, for which meads, when, and what is said then."""
+    lines: list[Line] = wrapped(plain(schedule.about or "", 400), "quiet", width, 6)
+    for step in schedule.steps:
+        key, act, only, due = step_row(step, schedule)
+        lines += [[], [(f"  {fit(key, KEY)}", "title"), (act, "strong"), (f"   {only}" if only else "", "accent")]]
+        lines += wrapped(plain(due, 400), "ink", width, 6, indent=" " * (KEY + 2))
+        lines += wrapped(plain(step.say or "", 400), "quiet", width, 6, indent=" " * (KEY + 2))
+    return lines
