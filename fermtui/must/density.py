@@ -1,6 +1,6 @@
 """Water + sugar + ethanol -> density.
 
-Two published binary mixtures (coefficients and sources in tables/density.toml) are joined by adding their volumes and
+Two published binary mixtures (coefficients and sources in tables/density.csv) are joined by adding their volumes and
 taking the water that they share off once, so the sum is exact wherever sugar or ethanol is absent. Sugar is reckoned
 as sucrose, as degrees Plato and Brix are; a honey must of 24 % by mass is about 0.0005 lighter.
 """
@@ -8,7 +8,7 @@ as sucrose, as degrees Plato and Brix are; a honey must of 24 % by mass is about
 from functools import cache, lru_cache
 
 from fermtui.must.limits import OutOfRange, within
-from fermtui.must.opened import opened
+from fermtui.must.sheets import rows
 
 RHO_WATER_20 = 998.20123
 """kg/m3 at 20 °C: the first coefficient of OIML R 22."""
@@ -30,13 +30,8 @@ _WHY_MASS = "a vessel holds no less than nothing and less than a hundred tonnes"
 
 @cache
 def _tables() -> tuple[list[float], list[float], list[list[float]], list[list[float]]]:
-    import tomllib  # 9 ms to import: not on the way to the first paint, which reads stored facts
-
-    with opened("density.toml") as file:
-        table = tomllib.load(file)
-    ethanol, sugar = table["ethanol_water"], table["sugar_water"]
-    by_temp = [ethanol[f"C{i}"] for i in range(1, 6)]
-    return ethanol["A"], ethanol["B"], by_temp, [sugar[f"c{j}"] for j in range(5)]
+    table = {row["series"]: [float(number) for number in row["coefficients"].split()] for row in rows("density")}
+    return table["A"], table["B"], [table[f"C{i}"] for i in range(1, 6)], [table[f"c{j}"] for j in range(5)]
 
 
 @lru_cache(maxsize=256)
