@@ -72,17 +72,17 @@ def keep(
         found, whole = _from_files(files, settings, upto)
         if whole and not files.problems:
             cache.put(key, _to_cache(found))
-    schedule, schedule_problems = _schedule(cellar, found.head, f"{place}/{name}/{HEAD}", files.head or b"")
+    schedule, schedule_problems = _schedule(cellar, found.head, f"{place}/{name}/{HEAD}", files.head or b"", cache)
     problems = found.problems + schedule_problems
     return Kept(name, place, key, found.head, found.head_good, found.facts, schedule, problems, found.halves)
 
 
 def _schedule(
-    cellar: Cellar, head: Head, path: str, head_bytes: bytes
+    cellar: Cellar, head: Head, path: str, head_bytes: bytes, cache: Cache
 ) -> tuple[Schedule | None, tuple[Problem, ...]]:
     if head.schedule is None:
         return None, ()
-    schedule, problems = library.load(head.schedule, cellar.path / SCHEDULES)
+    schedule, problems = library.load(head.schedule, cellar.path / SCHEDULES, cache)
     if schedule is None:
         from fermtui.daybook.tomlfile import line_of_field
 

@@ -164,7 +164,7 @@ class Watched:
         self.stamp = stamp
         self.cache = cache if cache is not None else Cache(cache_path(cellar))
         self.upto = upto
-        self.settings, self.settings_problems, self.settings_bytes = settings_of(cellar)
+        self.settings, self.settings_problems, self.settings_bytes = settings_of(cellar, self.cache)
         self.kept: dict[str, Kept] = {}
         self.acknowledged: dict[str, dict[str, str]] = {}
         self._beside: dict[str, Kept | None] = {}
@@ -266,7 +266,7 @@ class Watched:
 
     def reload_settings(self) -> None:
         """Read cellar.toml again, and with it everything that hangs on it."""
-        self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar)
+        self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar, self.cache)
         self._lessons = None
         self.load()
 

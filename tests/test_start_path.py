@@ -15,7 +15,7 @@ from fermtui.demo import sample_path
 NOT_WARM = (
     "fermtui.daybook.records", "fermtui.daybook.lines", "fermtui.story.replay", "fermtui.story.state",
     "fermtui.forecast.posterior", "fermtui.forecast.priors", "fermtui.acts", "fermtui.plan", "tomli_w", "filelock",
-    "icalendar", "textual", "rich", "dataclasses",
+    "icalendar", "textual", "rich", "dataclasses", "tomllib", "fermtui.schedule.checks",
 )  # fmt: skip
 NOT_FIRST = (
     "fermtui.view", "fermtui.schedule.tasks", "fermtui.acts", "fermtui.daybook.records", "fermtui.must.composition",

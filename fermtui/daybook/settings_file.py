@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime, tzinfo
+from typing import TYPE_CHECKING
 
 from fermtui.daybook.cellar import SETTINGS, Cellar
 from fermtui.daybook.fields import Unfit, fit_moment
@@ -21,12 +22,16 @@ from fermtui.daybook.settings import (
     Sulfite,
     YeastKind,
 )
-from fermtui.daybook.tomlfile import FILE_MOST, Malformed, parse_toml
+from fermtui.daybook.tables import table_of
+from fermtui.daybook.tomlfile import FILE_MOST, Malformed
 from fermtui.daybook.zone import NoZone, named_zone, system_zone
 from fermtui.units import Units
 
+if TYPE_CHECKING:
+    from fermtui.daybook.cache import Cache
 
-def settings_of(cellar: Cellar) -> tuple[Settings, tuple[Problem, ...], bytes]:
+
+def settings_of(cellar: Cellar, cache: Cache | None = None) -> tuple[Settings, tuple[Problem, ...], bytes]:
     """The settings of a cellar, what is wrong with them, and the bytes of the file (for the key of a cache)."""
     try:
         data = read_regular(cellar.path / SETTINGS, FILE_MOST)
@@ -35,13 +40,15 @@ def settings_of(cellar: Cellar) -> tuple[Settings, tuple[Problem, ...], bytes]:
     except Unreadable as fault:
         settings, problems = read_settings(b"")
         return settings, (Problem(SETTINGS, None, str(fault)), *problems), b""
-    return (*read_settings(data), data)
+    return (*read_settings(data, cache=cache), data)
 
 
-def read_settings(data: bytes, path: str = SETTINGS) -> tuple[Settings, tuple[Problem, ...]]:
+def read_settings(
+    data: bytes, path: str = SETTINGS, cache: Cache | None = None
+) -> tuple[Settings, tuple[Problem, ...]]:
     """The settings in these bytes; what is missing or wrong has its default."""
     try:
-        table = parse_toml(data)
+        table = table_of(data, cache)
     except Malformed as fault:
         name, zone = system_zone()
         return Settings(zone, name), (Problem(path, fault.line, f"{fault}; until then all settings are defaults"),)

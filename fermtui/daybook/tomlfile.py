@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
@@ -35,6 +34,8 @@ def parse_toml(data: bytes) -> dict[str, Any]:
     except UnicodeDecodeError as fault:
         number = data.count(b"\n", 0, fault.start) + 1
         raise Malformed(number, "this is no UTF-8 text; save the file as UTF-8") from None
+    import tomllib
+
     try:
         return tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as fault:

@@ -5,10 +5,13 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
+from fermtui import __version__
+from fermtui.daybook.cache import Cache, content_key
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import Unreadable, read_regular
 from fermtui.daybook.problem import Problem
-from fermtui.daybook.tomlfile import FILE_MOST
+from fermtui.daybook.tables import table_text
+from fermtui.daybook.tomlfile import FILE_MOST, parse_toml
 from fermtui.schedule.parse import Result, schedule_from
 
 LIBRARY = Path(__file__).parent / "library"
@@ -39,8 +42,11 @@ def schedule_bytes(name: str, schedules_dir: Path | None) -> bytes | None:
         return None
 
 
-def load(name: str, schedules_dir: Path | None) -> Result:
-    """A schedule by its name: schedules/NAME.toml of the cellar, else the library's. Parsed once for the same bytes."""
+def load(name: str, schedules_dir: Path | None, cache: Cache | None = None) -> Result:
+    """A schedule by its name: schedules/NAME.toml of the cellar, else the library's. Parsed once for the same bytes.
+
+    With a cache a file that was found sound is not examined again at the next start.
+    """
     try:
         data, path = _found(name, schedules_dir)
     except FileNotFoundError:
@@ -49,7 +55,14 @@ def load(name: str, schedules_dir: Path | None) -> Result:
         return None, (Problem(f"schedules/{name}.toml", None, reason),)
     except (Unreadable, OSError) as fault:
         return None, (Problem(f"schedules/{name}.toml", None, str(fault)),)
-    return schedule_from(data, path)
+    if cache is None:
+        return schedule_from(data, path)
+    key = content_key(b"schedule", __version__.encode(), data)
+    known = cache.get(key)
+    found = schedule_from(data, path, known if isinstance(known, str) else None)
+    if known is None and found[0] is not None and (text := table_text(parse_toml(data))) is not None:
+        cache.put(key, text)
+    return found
 
 
 def _found(name: str, schedules_dir: Path | None) -> tuple[bytes, str]:

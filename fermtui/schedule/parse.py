@@ -9,8 +9,8 @@ from functools import lru_cache
 
 from fermtui.daybook.fields import NAME, Unfit
 from fermtui.daybook.problem import Problem
+from fermtui.daybook.tables import table_from
 from fermtui.daybook.tomlfile import FILE_MOST, Malformed, parse_toml
-from fermtui.schedule.checks import faults
 from fermtui.schedule.conditions import AtOnce, Condition, Every
 from fermtui.schedule.reading import condition_from
 from fermtui.schedule.steps import DOABLE, GRACE_DAYS, WHENS, Schedule, Step
@@ -25,15 +25,17 @@ Result = tuple[Schedule | None, tuple[Problem, ...]]
 
 
 @lru_cache(maxsize=256)
-def schedule_from(data: bytes, path: str) -> Result:
+def schedule_from(data: bytes, path: str, sound: str | None = None) -> Result:
     """The schedule in the bytes of a file; `path` as problems shall name it, ending in NAME.toml.
 
     Either a sound schedule and no problem, or None and at least one. Never raises. Kept by its bytes.
+    `sound` is the table of these bytes as it was kept when they were found sound as a whole.
     """
     if len(data) > FILE_MOST:
         return _bad(path, None, f"the file has {len(data)} bytes; {FILE_MOST} are the most")
     try:
-        table = parse_toml(data)
+        known = None if sound is None else table_from(sound)
+        table = parse_toml(data) if known is None else known
     except Malformed as fault:
         return _bad(path, fault.line, str(fault))
     lines = _step_lines(data)
@@ -63,6 +65,10 @@ def schedule_from(data: bytes, path: str) -> Result:
         return None, tuple(problems)
     name = path.rpartition("/")[2].removesuffix(".toml")
     schedule = Schedule(name, title or name, tuple(steps), path, about)
+    if known is not None:
+        return schedule, ()
+    from fermtui.schedule.checks import faults
+
     wrong = tuple(Problem(path, step.line, f"step {step.key!r}: {reason}") for step, reason in faults(schedule))
     return (None, wrong) if wrong else (schedule, ())
 
