@@ -311,3 +311,35 @@ async def test_a_closure_is_named_with_the_age_it_is_good_for(app_of: Make) -> N
         await pilot.pause()
         assert "hand cork 6 months" in shown(app, "foot-says")
         assert "screw cap 10 y" in shown(app, "foot-says")
+
+
+async def test_a_form_says_what_follows_and_it_comes_true(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        app.doing.form("heather", "feed")
+        await pilot.pause()
+        await pilot.press(*"300")
+        follows = next(line for line in shown(app, "foot-says").splitlines() if "Then:" in line)
+        await pilot.press("enter")
+        seen = app.house.vessel("heather")
+        assert seen is not None
+        assert seen.gravity is not None
+        assert f"{seen.gravity:.3f}" in follows
+        assert f"{seen.abv_percent:.1f} % vol" in follows
+
+
+async def test_a_plan_says_how_it_is_reckoned_before_it_is_written(app_of: Make, cellar: Path) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("a", "f2")
+        assert "not whole yet" in said(app)
+        await pilot.press(*"Rowan", "tab", *"4L", "tab", *"1095", "f2")
+        page = shown(app, "text")
+        for number in ("honey  ", "water  ", "strength at the end", "yeast  ", "nitrogen need", "DAP, all doses"):
+            assert number in page
+        await pilot.press("f2", "f3")
+        assert "two-doses" in shown(app, "schedules")
+        await pilot.press("escape", "escape")
+        assert isinstance(app.screen, Shelf)
+    assert not (cellar / "vessels" / "rowan").exists()

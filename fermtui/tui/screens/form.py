@@ -14,6 +14,7 @@ from textual.widgets import Input
 from fermtui import acts
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.records import KINDS, specs
+from fermtui.tui.follows import follows
 from fermtui.tui.hints import choices, choices_words
 from fermtui.tui.screens.line import ASCII_RULE, RULE
 from fermtui.tui.widgets.cells import Line, Words
@@ -58,6 +59,7 @@ class EntryForm(ModalScreen[bool]):
         self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
         self.said_of: dict[str, str] = {}
         self.judged: tuple[list[str], list[str]] = ([], [])
+        self.follows = ""
 
     def fields(self, given: dict[str, Scalar | None]) -> dict[str, Scalar | None]:
         """The fields of the entry: what is planned, with what was typed in its place."""
@@ -134,6 +136,7 @@ class EntryForm(ModalScreen[bool]):
     def _judged(self) -> tuple[list[str], list[str]]:
         now = self.doing.house.clock()
         watched = self.doing.house.watched
+        self.follows = ""
         try:
             ready = acts.prepare(watched, self.seen.vessel, self.did, self.fields(self._given()), at=now, now=now)
         except (acts.Refused, Unfit) as why:
@@ -141,6 +144,7 @@ class EntryForm(ModalScreen[bool]):
             return ([], [f"Still to give: {missing}."]) if missing else ([str(why)], [])
         units = self.doing.house.view.settings.units
         self.query_one("#reason").display = bool(ready.refusals)
+        self.follows = follows(self.doing.house, self.seen.vessel, self.did, ready.fields)
         against = [finding_text(finding, units) for finding in ready.findings]
         return [*against, *([] if ready.refusals else self.beside())], caution_lines(ready.cautions)
 
@@ -157,6 +161,7 @@ class EntryForm(ModalScreen[bool]):
         width = self.app.size.width
         lines: list[Line] = [line for text in against for line in wrapped(text, "warn", width, 8)]
         focused = (self.focused.id or "").removeprefix("field-") if self.focused is not None else ""
+        lines += wrapped(self.follows, "strong", width, 2)
         lines += wrapped(self.said_of.get(focused, ""), "accent", width, 3)
         lines += [line for text in cautions for line in wrapped(text, "ink", width, 4)]
         # What speaks against it is never cut; of the cautions as much as the window has room for.

@@ -47,9 +47,9 @@ FIELDS: tuple[tuple[str, str, str], ...] = (
     ("fruit", "fruit", "none, plum"),
     ("fruit_g", "how much of it", "500 g"),
     ("treatment", "treated how", "frozen"),
-    ("co2_volumes", "sparkling", "still when empty; 2.5"),
+    ("co2_volumes", "sparkling", "2.5; empty: still"),
     ("style", "style", "as you call it"),
-    ("like", "copy of", "a vessel, past or not"),
+    ("like", "copy of", "at work or past"),
 )
 SIZE = re.compile(r"[\d.,]+ *[a-zA-Z]{0,7}\Z")
 
@@ -61,6 +61,8 @@ class StartScreen(Screen[str | None]):
         Binding("escape", "leave", "leave"),
         Binding("down", "app.focus_next", "next"),
         Binding("up", "app.focus_previous", "previous"),
+        Binding("f2", "explain", "where the numbers come from"),
+        Binding("f3", "schedules", "schedules"),
     ]
     AUTO_FOCUS = "#want-name"
 
@@ -93,6 +95,7 @@ class StartScreen(Screen[str | None]):
         yield Words(id="message")
         keys: Line = [
             (" Enter", "key"), (" start it   ", "quiet"), ("Tab", "key"), (" next   ", "quiet"),
+            ("F2", "key"), (" how it is reckoned   ", "quiet"), ("F3", "key"), (" schedules   ", "quiet"),
             ("Esc", "key"), (" leave", "quiet"),
         ]  # fmt: skip
         yield Words([keys], id="keys")
@@ -224,6 +227,25 @@ class StartScreen(Screen[str | None]):
             self.dismiss(write_plan(self.fermtui.house.watched, self.plan))
         except (NotWritten, Unfit) as why:
             self.fermtui.say(plain(why, 300), "warn")
+
+    def action_explain(self) -> None:
+        if self.plan is None:
+            self.fermtui.say("the plan is not whole yet: see the sentence to the right", "warn")
+            return
+        from fermtui.explain.start import explain_plan
+        from fermtui.tui.screens.page import Page
+        from fermtui.tui.screens.sources import steps_lines
+
+        settings = self.fermtui.house.view.settings
+        steps = explain_plan(self.plan, settings)
+        name = plain(self.plan.head.name, 40)
+        self.app.push_screen(Page(name, "how it is reckoned", lambda width: steps_lines(steps, settings.units, width)))
+
+    def action_schedules(self) -> None:
+        self.fermtui.show_schedules()
+
+    def on_screen_resume(self) -> None:
+        self._listed = self._choices()  # a schedule may have been copied meanwhile
 
     def action_leave(self) -> None:
         self.dismiss(None)
