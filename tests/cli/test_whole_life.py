@@ -47,6 +47,34 @@ def test_the_common_practice_run(cellar: Cellar, fermtui: Any) -> None:
 
 
 @pytest.mark.parametrize(
+    ("done", "on", "task", "state", "likely"),
+    # common practice, no source: days 2 and 5, dry after two weeks, three weeks on the fruit, three and six months
+    [
+        (4, "2026-03-02T20:00:00+01:00", "dose-1", "coming", "2026-03-03"),
+        (6, "2026-03-05T20:00:00+01:00", "dose-2", "coming", "2026-03-06"),
+        (8, "2026-03-10T20:00:00+01:00", "fruit", "coming", None),
+        (10, "2026-03-16T19:10:00+01:00", "fruit", "due", None),
+        (12, "2026-03-25T20:00:00+01:00", "pull", "coming", None),
+        (15, "2026-04-07T20:05:00+02:00", "pull", "due", "2026-04-07"),
+        (17, "2026-07-06T20:00:00+02:00", "taste-3", "coming", "2026-07-07"),
+        (17, "2026-07-07T20:00:00+02:00", "taste-3", "due", "2026-07-07"),
+        (18, "2026-10-06T20:00:00+02:00", "taste-6", "coming", "2026-10-07"),
+    ],
+)
+def test_what_is_due_and_when(
+    cellar: Cellar, fermtui: Any, done: int, on: str, task: str, state: str, likely: str | None
+) -> None:
+    cellar({})
+    assert fermtui(*START, "--on", "2026-03-01T17:50:00+01:00").status == 0
+    for act in life.LIFE[:done]:
+        words = ("read", "damson", act.what) if act.how == "read" else ("tick", "damson", act.what)
+        assert fermtui(*words, *(f"{n}={t}" for n, t in act.typed.items()), "--on", act.at).status == 0
+    found = {one["task"]: one for one in fermtui("due", "--json", "--days", "400", "--on", on).json["tasks"]}
+    assert found[task]["state"] == state
+    assert likely is None or found[task]["likely"].startswith(likely)
+
+
+@pytest.mark.parametrize(
     ("on", "task", "state"),
     [
         ("2026-03-03", "dose-1", "done"),
