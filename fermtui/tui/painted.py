@@ -69,7 +69,10 @@ class Painted(App[Result]):
         """The style of a role in the theme of now. A cursor has no colour of its own, only its ground."""
         key = (self.theme, role)
         if key not in self._inks:
-            styles = self.get_component_styles(f"cells--{role}")
+            try:
+                styles = self.get_component_styles(f"cells--{role}")
+            except KeyError:  # a window that begins too small is drawn before the style sheet is applied
+                return Style()
             self._inks[key] = styles.partial_rich_style if role.startswith("cursor") else styles.rich_style
         return self._inks[key]
 

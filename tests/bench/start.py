@@ -115,7 +115,6 @@ def _wall(argv: list[str]) -> float:
 
 async def key_row(cellar: Path) -> None:
     """A reading typed and entered, until the screen shows it; the vessel's own forecast after that."""
-    from textual.widgets import Input
 
     from fermtui.daybook.cellar import open_cellar
     from fermtui.tui.app import Fermtui

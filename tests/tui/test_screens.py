@@ -202,3 +202,14 @@ async def test_a_number_can_be_opened_to_its_formula_inputs_and_source(app_of: M
         assert "OIML R 22" in shown(app, "source")
         await pilot.press("escape")
         assert isinstance(app.screen, VesselScreen)
+
+
+async def test_a_window_that_begins_too_small_says_so(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=(50, 15)) as pilot:
+        await pilot.pause()
+        assert isinstance(app.screen, TooSmall)
+        assert "60 x 20" in shown(app, "small")
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert isinstance(app.screen, Shelf)

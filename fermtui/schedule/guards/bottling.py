@@ -9,6 +9,7 @@ from fermtui.schedule.guards.finding import Finding, Point, Value
 from fermtui.schedule.guards.stands import (
     STILL_DAYS,
     SWEET_END_DAYS,
+    at_planned_sweetness,
     could_referment_g_per_l,
     liquid_l,
     ready_by,
@@ -50,7 +51,7 @@ def _why_not(case: Case) -> tuple[Point, Point]:
     if not still(case):
         return not_still(case), Point("wait_for_still", {"warm_c": WARM_ENOUGH_C})
     days = _calm_days(case)
-    if sweet_end(case):
+    if sweet_end(case) and at_planned_sweetness(case):
         return Point("sweet_end_too_soon", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point(
             "wait_sixty_days", {"days": SWEET_END_DAYS}
         )
