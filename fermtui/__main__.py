@@ -7,7 +7,8 @@ import gc
 import sys
 
 YOUNG = 50_000
-"""objects before the first look for rings: loading alone makes thousands that all stay"""
+"""objects before the first look for rings: loading alone makes thousands that all stay. The screens put
+the usual number back once the engine is there; a plain command ends."""
 
 
 def main() -> int:

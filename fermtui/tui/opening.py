@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from datetime import UTC
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fermtui import clock
+from fermtui import USUAL_GC, clock
 from fermtui.daybook.cellar import Cellar, NoCellar, open_cellar
 from fermtui.tui.app import Fermtui
 from fermtui.tui.first import bare_first, keep_first, read_first
@@ -49,6 +50,7 @@ def open_house(cellar: Cellar, on: str | None) -> House:
     from fermtui.tui.house import House
     from fermtui.view import Watched
 
+    gc.set_threshold(*USUAL_GC)
     watched = Watched(cellar, clock.stamp)
     zone = watched.settings.zone
     fixed = clock.read_when(on, zone).astimezone(zone) if on else None
