@@ -1,0 +1,111 @@
+"""The one door for writing, as the screens use it."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fermtui import acts
+from fermtui.daybook import append
+from fermtui.daybook.cellar import Cellar
+from fermtui.daybook.files import NotWritten
+from fermtui.view import Watched
+
+NOW = datetime.fromisoformat("2026-03-06T19:00:00+01:00")
+PAGE = """
+a0 = { at = 2026-03-01T18:30:00+01:00, did = "mix", honey_g = 1130, volume_l = 4.0 }
+a1 = { at = 2026-03-01T19:00:00+01:00, did = "pitch" }
+a2 = { at = 2026-03-05T19:00:00+01:00, did = "read", sg = 1.066, temp_c = 20 }
+"""
+
+
+@pytest.fixture
+def watched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Watched:
+    monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path / "cache"))
+    folder = tmp_path / "cellar/vessels/damson"
+    folder.mkdir(parents=True)
+    (folder / "vessel.toml").write_text('name = "D"\nschedule = "two-doses"\n[plan]\nvolume_l = 4.0\ngravity = 1.09\n')
+    (folder / "daybook.toml").write_text(PAGE)
+    opened = Watched(Cellar(tmp_path / "cellar"), lambda: NOW)
+    opened.load()
+    return opened
+
+
+def page(watched: Watched, vessel: str = "damson") -> str:
+    return (watched.cellar.path / "vessels" / vessel / "daybook.toml").read_text()
+
+
+def write(watched: Watched, did: str, at: datetime = NOW, override: str | None = None, **fields: Any) -> acts.Written:
+    return acts.write(watched, "damson", did, fields, at=at, now=NOW, override=override)
+
+
+def test_what_is_written_is_seen_at_once(watched: Watched) -> None:
+    done = write(watched, "level", volume_l=3.5)
+    assert done.key in page(watched)
+    assert watched.kept["damson"].facts.level_l == pytest.approx(3.5)
+    assert watched.acknowledged["damson"][done.key] in page(watched)
+
+
+@pytest.mark.parametrize(
+    ("did", "fields", "says"),
+    [
+        ("wobble", {}, "no kind of entry"), ("read", {}, "needs sg"), ("read", {"sg": 1.9}, "sg is a number"),
+        ("note", {"text": "x" * 2001}, "2000 is the most"), ("note", {"text": "\ud800"}, "surrogate"),
+        ("rack", {"volume_l": float("nan")}, "volume_l"), ("dose", {"dap_g": "1"}, "number without quotes"),
+        ("bottle", {"count": 4, "size_ml": 750, "glass": "jam"}, "still"), ("postpone", {"task": "dose-1"}, "until"),
+    ],
+)  # fmt: skip
+def test_what_no_form_should_send_is_refused(watched: Watched, did: str, fields: dict[str, Any], says: str) -> None:
+    with pytest.raises(acts.Refused, match=r"^[^\n]+$") as why:
+        write(watched, did, **fields)
+    assert (why.value.code, says in str(why.value)) == (acts.INPUT, True)
+    assert page(watched) == PAGE
+
+
+def test_a_reason_of_blanks_is_none_and_is_not_written(watched: Watched) -> None:
+    write(watched, "degas", override="   ")
+    assert "override" not in page(watched)
+    with pytest.raises(acts.Refused) as why:
+        write(watched, "bottle", override="  ", count=4, size_ml=750)
+    assert why.value.code == acts.GUARD
+    assert why.value.findings
+    write(watched, "bottle", override="  into a keg  ", count=4, size_ml=750)
+    assert 'override = "into a keg"' in page(watched)
+
+
+def test_a_clock_may_be_off_by_some_hours_and_not_by_a_day(watched: Watched) -> None:
+    write(watched, "degas", at=NOW + timedelta(hours=11))
+    with pytest.raises(acts.Refused, match="future"):
+        write(watched, "degas", at=NOW + timedelta(hours=13))
+
+
+def test_preparing_writes_nothing(watched: Watched) -> None:
+    ready = acts.prepare(watched, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW)
+    assert ready.refusals
+    assert ready.cautions
+    assert page(watched) == PAGE
+
+
+def test_of_a_split_that_was_cut_off_it_says_where_the_other_half_stands(
+    watched: Watched, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = append._append  # noqa: SLF001 - the one place where the second write can be made to fail
+
+    def failing(path: Path, line: bytes) -> None:
+        if path.parent.name == "half":
+            raise NotWritten("nothing was written: the disk is full; make room and try again")
+        whole(path, line)
+
+    monkeypatch.setattr(append, "_append", failing)
+    with pytest.raises(acts.Refused) as why:
+        write(watched, "split", into="half", volume_l=1.0)
+    assert "disk is full" in str(why.value)
+    assert "its other half stands in damson" in str(why.value)
+    monkeypatch.setattr(append, "_append", whole)
+    key = page(watched).splitlines()[-1].split(" = ")[0]
+    acts.write(watched, "half", "receive", {"from": "damson", "entry": key}, at=NOW, now=NOW)
+    assert watched.problems_of(watched.kept["damson"]) == ()
+    assert watched.kept["half"].facts.level_l == pytest.approx(1.0, abs=0.005)
