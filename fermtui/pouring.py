@@ -102,7 +102,7 @@ def start_child(watched: Watched, into: str, parent: Kept, facts: Facts, volume_
     plan["sweet"] = plan.pop("sweet_to") or plan["sweet"]
     plan["sparkling"] = plan.pop("co2_volumes") or plan["sparkling"]
     share = volume_l / max(volume_l, _whole(facts, at).volume_l)
-    doses = totals_g(facts, parent.head.plan, watched.settings)
+    doses = totals_g(facts, parent.head.plan, watched.settings.nutrients)
     if any(doses.values()):
         plan["doses"] = {name: round(grams * share, 2) for name, grams in doses.items() if grams * share >= 0.005}
     table = {"name": into, "parent": parent.name, "schedule": parent.head.schedule, "plan": plan}

@@ -127,7 +127,7 @@ def test_the_amounts_of_the_tasks_are_those_that_are_explained() -> None:
         value = one(name).value
         assert value is not None
         assert grams(value) == asked_for, do
-    total = totals_g(facts, plan, SETTINGS)
+    total = totals_g(facts, plan, SETTINGS.nutrients)
     assert one("DAP, all doses").value == pytest.approx(total["dap_g"])
     assert one("autolysate, all doses").value == pytest.approx(total["autolysate_g"])
 

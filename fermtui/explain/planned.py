@@ -61,7 +61,7 @@ def nitrogen(facts: Facts, plan: Plan, _present: Present, settings: Settings, _n
         return
     part = part_left(facts, plan)
     whole = "the plan's own total" if plan.doses is not None else "the total reckoned for what was pitched"
-    for field, mass_g in totals_g(facts, plan, settings).items():
+    for field, mass_g in totals_g(facts, plan, label).items():
         reckoned = Input("reckoned for what was pitched", getattr(totals, field), "g")
         how = f"{whole}, times the part that a split left here; each dose is its share of it"
         if mass_g > 0.0:

@@ -32,6 +32,9 @@ SPENT_SLACK = 0.005
 """A hydrometer mark near the break: a dose at the break itself is not late."""
 LAST_INORGANIC_ABV = 9.0
 """Memory, no text seen: above it yeast hardly takes up ammonium."""
+ORGANIC_MOST_G_PER_L = 5.0
+"""Of one organic nutrient in all. No source for the grams: at 8 % they are the 400 mg/L of nitrogen that UC Davis
+recommends for the ripest must, and half of that comes from elsewhere."""
 REHYDRATION_G_PER_G = 1.25
 """Rehydration nutrient per gram of dry yeast: common practice, no source; the label goes first."""
 REHYDRATION_WATER_ML_PER_G = 20.0

@@ -6,7 +6,7 @@ The chemistry is imported inside the functions: the first screen needs none of i
 from __future__ import annotations
 
 from fermtui.daybook.head import Plan
-from fermtui.daybook.settings import Settings
+from fermtui.daybook.settings import Nutrients, Settings
 from fermtui.must.limits import OutOfRange
 from fermtui.schedule.rounding import grams
 from fermtui.schedule.tasks import Task
@@ -16,7 +16,7 @@ from fermtui.story.present import must_at, sugar_spent_percent
 NAMES = ("dap_g", "autolysate_g", "complex_g")
 
 
-def totals_g(facts: Facts, plan: Plan, settings: Settings) -> dict[str, float]:
+def totals_g(facts: Facts, plan: Plan, label: Nutrients) -> dict[str, float]:
     """All doses of this vessel together, in grams by name; empty where volume or gravity is not known.
 
     The plan's own, else by the yeast's demand, the sugar at pitching, and what honey and juice bring by themselves.
@@ -32,7 +32,6 @@ def totals_g(facts: Facts, plan: Plan, settings: Settings) -> dict[str, float]:
     from fermtui.must.composition import from_gravity
     from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
 
-    label = settings.nutrients
     try:
         own = own_nitrogen_mg_per_l(
             volume_l,
@@ -84,7 +83,7 @@ def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> di
     or where the ceiling is reached, the dose itself is without it; `only_if_slow` then says that a ferment that
     goes well needs none.
     """
-    total = totals_g(facts, plan, settings)
+    total = totals_g(facts, plan, settings.nutrients)
     share = task.step.share if task.step is not None else None
     part = share if share is not None else 1.0 / (task.dose_m or 1)
     planned = {name: mass_g * part for name, mass_g in total.items()}

@@ -246,5 +246,9 @@ SEEN: dict[str, Words] = {
     "near_tolerance": "it has {abv_percent} vol (± {plus_minus_percent}), and the yeast stands {tolerance_percent}",
     "dap_too_strong": "{dap_g} of DAP at {abv_percent} vol (± {plus_minus_percent}), above {limit_percent}",
     "dap_past_third": _dap_past_third,
+    "dosed_hours_ago": lambda v: f"the last dose went in {ago(v.get('hours'))}",
+    "organic_total": "with {dose_g} {nutrient} comes to {total_g_per_l}, above {limit_g_per_l}",
+    "nitrogen_above_plan": "with this dose the added nitrogen comes to {total_mg_per_l}, and the plan has "
+    "{planned_mg_per_l} in all",
     "dap_total": "with {dap_g} DAP comes to {total_g_per_l}, above {limit_g_per_l}",
 }

@@ -20,6 +20,12 @@ def _in_the_bottle(values: Values) -> str:
     return f"{made}; {limit}, and glass bursts"
 
 
+def _check_amount(values: Values) -> str:
+    named = {"plan_dap_g": "DAP", "plan_autolysate_g": "autolysate", "plan_complex_g": "complex nutrient"}
+    planned = " and ".join(f"{{{field}}} {name}" for field, name in named.items() if values.get(field))
+    return "look at the unit and the decimal point" + (f": the plan has {planned} in all" if planned else "")
+
+
 def _named(before: str, none: str) -> Words:
     return lambda values: f"{before}{{free}}" if values.get("free") else none
 
@@ -53,7 +59,9 @@ WHY: dict[str, Words] = {
     "stays_sweet": "the honey may stay unfermented, or ferment later",
     "dap_not_taken": "the yeast hardly takes up ammonium now, and what stays feeds spoilage",
     "dap_less_taken": "the yeast takes up less and less ammonium, and what stays feeds spoilage",
-    "dap_law": "that is more than may go into wine (US 0.96, EU 1 g/L, both from memory); local law goes first",
+    "dap_law": "that is more than may go into wine (US 0.96, EU 1 g/L); local law goes first",
+    "dose_at_once": "two doses at once foam over, and what the yeast does not take up feeds others",
+    "nitrogen_left_over": "what the yeast does not take up feeds spoilage",
 }  # fmt: skip
 
 LIFTS: dict[str, Words] = {
@@ -105,6 +113,7 @@ LIFTS: dict[str, Words] = {
     "stop_feeding": "leave it dry, or sweeten it once it has been stabilised",
     "autolysate_if_slow": "only if it lags, give {autolysate_g} of autolysate instead",
     "autolysate_instead": "{autolysate_g} of autolysate brings the same nitrogen",
+    "check_amount": _check_amount,
     "less_dap": lambda v: "give at most {fits_g} of DAP and {autolysate_g} of autolysate" if v.get("fits_g")
     else "give {autolysate_g} of autolysate instead",
 }  # fmt: skip

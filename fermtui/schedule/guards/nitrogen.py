@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.feeding import FAR_ABOVE, given_mg, plan_values, planned_mg
 from fermtui.schedule.guards.finding import Finding, Point
 from fermtui.schedule.guards.stands import abv_percent, liquid_l, spent_percent
 
@@ -42,7 +43,7 @@ def past_third(case: Case) -> Finding | None:
 
 def above_ceiling(case: Case) -> Finding | None:
     """More DAP than the ceiling, all doses together."""
-    from fermtui.must.nutrients import dap_room_g
+    from fermtui.must.nutrients import DAP_N_PERCENT, dap_room_g
 
     dap_g, litres = case.number("dap_g"), liquid_l(case.facts)
     if not dap_g:
@@ -58,14 +59,19 @@ def above_ceiling(case: Case) -> Finding | None:
         "dap_g": dap_g, "before_g": case.facts.dap_g, "total_g_per_l": total, "limit_g_per_l": dap_room_g(1.0, 0.0),
     })  # fmt: skip
     lifts = Point("less_dap", {"fits_g": room_g, "autolysate_g": _autolysate_g(case, dap_g - room_g)})
+    nitrogen_mg = given_mg(case) + 10.0 * DAP_N_PERCENT * dap_g
+    if nitrogen_mg > FAR_ABOVE * (planned_mg(case) or DAP_N_PERCENT * 10.0 * dap_room_g(litres, 0.0)):
+        lifts = Point("check_amount", plan_values(case))  # a replacement for a slip of the pen helps nobody
     return Finding("refusal", "dap_ceiling", saw, Point("dap_law"), lifts)
 
 
 def _autolysate_g(case: Case, dap_g: float) -> float:
-    """Autolysate of equal nitrogen, by what its label says."""
-    from fermtui.must.nutrients import instead_autolysate_g
+    """Autolysate of equal nitrogen, by what its label says; for no more DAP than the law allows at all."""
+    from fermtui.must.nutrients import dap_room_g, instead_autolysate_g
 
-    label = case.nutrients
+    label, litres = case.nutrients, liquid_l(case.facts)
+    if litres is not None:
+        dap_g = min(dap_g, dap_room_g(litres, 0.0))
     return instead_autolysate_g(
         dap_g, autolysate_n_percent=label.autolysate_n_percent, autolysate_effect=label.autolysate_effect
     )

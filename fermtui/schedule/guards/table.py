@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from fermtui.schedule.guards import bottling, fruit, impossible, nitrogen, pitching, priming, room, sealing, stabilising
+from fermtui.schedule.guards import (
+    bottling,
+    feeding,
+    fruit,
+    impossible,
+    nitrogen,
+    pitching,
+    priming,
+    room,
+    sealing,
+    stabilising,
+)
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding
 
@@ -29,7 +40,14 @@ IMPOSSIBLE: tuple[Guard, ...] = (
 GUARDS: dict[str, tuple[Guard, ...]] = {
     "mix": (room.runs_over,),
     "pitch": (pitching.after_sulfite, pitching.hot_must),
-    "dose": (nitrogen.too_strong, nitrogen.above_ceiling, nitrogen.past_third),
+    "dose": (
+        nitrogen.too_strong,
+        nitrogen.above_ceiling,
+        feeding.beyond_need,
+        nitrogen.past_third,
+        feeding.above_plan,
+        feeding.soon_after_last,
+    ),
     "add": (sealing.live_ferment, room.runs_over),
     "fruit": (fruit.overflows, fruit.hot_fruit, fruit.low_acid),
     "feed": (room.runs_over, pitching.beyond_tolerance),
