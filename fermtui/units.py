@@ -10,6 +10,9 @@ POUND_G = 453.59237  # exact
 OUNCE_G = 28.349523125  # exact
 FLUID_OUNCE_L = 0.0295735295625  # exact
 
+BEYOND_ALL_GLASS_BAR = 16
+"""What bottles for sparkling wine usually burst at (must/tables/pressure_lines.csv)."""
+
 _VOLUME = {
     "l": 1.0, "litre": 1.0, "litres": 1.0, "liter": 1.0, "liters": 1.0, "ml": 0.001, "cl": 0.01, "dl": 0.1, "hl": 100.0,
     "gal": GALLON_L, "gallon": GALLON_L, "gallons": GALLON_L, "usgal": GALLON_L, "impgal": IMPERIAL_GALLON_L,
@@ -192,6 +195,14 @@ def show_gravity(sg: float, units: Units = METRIC, places: int = 3) -> str:
         brix = plato_from_sg(sg) if sg >= 1.0 else -plato_from_sg(2.0 - sg)
         return f"{_shown(brix, 1, units)} °Bx"
     return _shown(sg, places, units)
+
+
+def show_bar(bar: float, units: Units = METRIC) -> str:
+    """`9.2 bar`, `0.5 bar`, `0.14 bar`; `more than 16 bar` where no glass holds it and the figure says nothing more."""
+    if bar > BEYOND_ALL_GLASS_BAR:
+        return f"more than {BEYOND_ALL_GLASS_BAR} bar"
+    shown = _shown(bar, 1 if abs(bar) >= 0.95 else 2, units)
+    return f"{shown.removesuffix('0') if abs(bar) < 0.95 else shown} bar"
 
 
 def show_number(value: float, places: int, units: Units = METRIC) -> str:

@@ -110,7 +110,7 @@ def test_what_the_coming_acts_ask_for() -> None:
     names = [step.name for step in explained()]
     for name in ("free SO2 wanted", "potassium metabisulfite", "potassium sorbate", "honey", "bottles"):
         assert name in names
-    assert {"pressure at 20 °C", "pressure at 30 °C"} <= set(names)
+    assert {f"pressure at {temp_c} °C, if it were sealed now" for temp_c in (20, 30)} <= set(names)
 
 
 def task(do: str) -> Task:

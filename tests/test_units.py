@@ -131,3 +131,12 @@ def test_milligrams_a_litre() -> None:
     assert units.per_litre_mg("30") == units.per_litre_mg("30 mg/L") == units.per_litre_mg("0.03 g/L") == 30.0
     with pytest.raises(Unreadable, match="30 mg/L"):
         units.per_litre_mg("30 lb")
+
+
+@pytest.mark.parametrize(
+    ("bar", "text"),
+    [(0.14, "0.14 bar"), (0.5, "0.5 bar"), (3.0, "3.0 bar"), (9.23, "9.2 bar"), (63.92, "more than 16 bar")],
+)
+def test_a_pressure_is_shown_as_far_as_it_tells_anything(bar: float, text: str) -> None:
+    # 16 bar: what bottles for sparkling wine burst at (must/tables/pressure_lines.csv).
+    assert units.show_bar(bar) == text

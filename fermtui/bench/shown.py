@@ -33,7 +33,8 @@ LABELS = {
     "potassium_sorbate_g": "potassium sorbate", "sorbic_acid_mg_per_l": "sorbic acid", "because": "no dose, because",
     "ways_out": "ways out", "capped": "at the legal ceiling", "ph_used": "pH of the table",
     "abv_used_percent": "strength of the table", "count": "bottles", "left_l": "left over", "filled_l": "filled",
-    "after_losses_l": "after losses", "priming_g": "priming sugar", "bar_at_20c": "at 20 °C", "bar_at_30c": "at 30 °C",
+    "after_losses_l": "after losses", "priming_g": "priming sugar", "bar_at_20c": "pressure at 20 °C",
+    "bar_at_30c": "pressure at 30 °C",
     "glass_limit_bar": "the glass may hold", "within_glass": "within that", "closures": "closures that last",
     "bar_excess": "pressure above air", "sugar_within_glass_g_per_l": "sugar within that",
     "cork_moves_above_bar": "a cork moves above", "co2_g": "carbon dioxide", "co2_l": "as gas",
@@ -84,4 +85,6 @@ def value_text(name: str, value: Value, units: Units = METRIC) -> str:
 def rows(sum_: Sum, units: Units = METRIC) -> Iterator[tuple[str, str]]:
     """Label and text of every number of a sum, in order."""
     for name, value in sum_.values.items():
+        if name == "bar_excess" and value in (sum_.values.get("bar_at_20c"), sum_.values.get("bar_at_30c")):
+            continue  # asked for at a temperature that has a line of its own
         yield label_of(name), value_text(name, value, units)

@@ -25,15 +25,24 @@ def bottles(count: BottleCount, volume_l: float, loss_percent: float) -> Explain
     )
 
 
-def pressure(bar: float, *, sugar_g_per_l: float, temp_c: float, bottle_ml: float, start: str) -> Explained:
-    """Excess pressure once the sugar has fermented in the bottle."""
+def pressure(
+    bar: float,
+    *,
+    sugar_g_per_l: float,
+    temp_c: float,
+    bottle_ml: float,
+    start: str,
+    sealed_now: bool = False,
+    dry: bool = False,
+) -> Explained:
+    """Excess pressure once the sugar has fermented in the bottle; `dry` where it counts down to 1.000."""
     return Explained(
-        f"pressure at {temp_c:g} °C",
+        f"pressure at {temp_c:g} °C{', if it were sealed now' if sealed_now else ''}",
         bar,
         "bar",
         "(CO2 of the sugar + CO2 that it held when sealed) / (what mead and headspace hold for each bar), less 1 atm",
         (
-            Input("sugar that can ferment", sugar_g_per_l, "g/L"),
+            Input(f"sugar that can ferment{', down to 1.000' if dry else ''}", sugar_g_per_l, "g/L"),
             Input("temperature", temp_c, "°C"),
             Input("bottle", bottle_ml, "mL"),
             Input("headspace", bottle_ml * HEADSPACE_SHARE, "mL"),

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from textwrap import wrap
 from typing import NamedTuple
 
-from fermtui.units import METRIC, Units, show_gravity, show_mass, show_number, show_temp, show_volume
+from fermtui.units import METRIC, Units, show_bar, show_gravity, show_mass, show_number, show_temp, show_volume
 
 WIDTH = 76
 
@@ -44,11 +44,12 @@ def _litres(value: float, units: Units) -> str:
 _IN_THE_MAKERS_UNIT: dict[str, Callable[[float, Units], str]] = {
     "L": _litres,
     "g": show_mass,
+    "bar": show_bar,
     "°C": show_temp,
     "SG": lambda value, units: show_gravity(value, units, 4),
 }
 _PLACES = {
-    "% vol": 1, "%": 1, "mg/L": 0, "g/L": 1, "bar": 2, "SG a day": 4, "ppm": 0, "m3": 1, "pH": 2, "days": 0, "mL": 0,
+    "% vol": 1, "%": 1, "mg/L": 0, "g/L": 1, "SG a day": 4, "ppm": 0, "m3": 1, "pH": 2, "days": 0, "mL": 0,
     "kg/m3": 2, "bottles": 0, "volumes": 2, "°Bx": 1, "g CO2": 1,
 }  # fmt: skip
 

@@ -19,6 +19,9 @@ from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
 from fermtui.must.preservatives import sorbate_dose, sulfite_dose
 from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for, free_so2_mg_per_l, must_in_all
 from fermtui.schedule.doses import part_left, pitched_l, totals_g
+from fermtui.schedule.guards.bottling import MOST_SUGAR_G_PER_L
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.stands import could_referment_g_per_l, sweet_end
 from fermtui.story.facts import Facts
 from fermtui.story.present import Present
 
@@ -121,15 +124,17 @@ def bottles(facts: Facts, plan: Plan, _present: Present, settings: Settings, _no
         yield bottling.bottles(bottle_count(volume_l, _size_ml(plan, settings)), volume_l, 0.0)
 
 
-def pressure(facts: Facts, plan: Plan, present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
-    """Pressure in a sealed bottle of what could ferment again, cool and warm."""
-    left = present.refermentable_g_per_l
-    if left is None or facts.pitched_at is None:
+def pressure(facts: Facts, plan: Plan, present: Present, settings: Settings, now: datetime) -> Iterator[Explained]:
+    """Pressure in a sealed bottle of what could ferment again, cool and warm: as the guard of bottling reckons it."""
+    if present.refermentable_g_per_l is None or facts.pitched_at is None:
         return
+    case = Case("bottle", {}, facts, plan, now)
+    left = min(MOST_SUGAR_G_PER_L, max(present.refermentable_g_per_l, could_referment_g_per_l(case)))
     size_ml = _size_ml(plan, settings)
     for temp_c in PRESSURE_AT_C:
         bar = pressure_bar_excess(left, temp_c, bottle_ml=size_ml)
-        yield bottling.pressure(bar, sugar_g_per_l=left, temp_c=temp_c, bottle_ml=size_ml, start="saturated")
+        yield bottling.pressure(bar, sugar_g_per_l=left, temp_c=temp_c, bottle_ml=size_ml, start="saturated",
+                                sealed_now=True, dry=sweet_end(case))  # fmt: skip
 
 
 def _mead(facts: Facts) -> Must | None:

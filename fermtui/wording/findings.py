@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 
 from fermtui.schedule.guards.finding import Finding, Point, Value
-from fermtui.units import METRIC, Units, show_gravity, show_mass, show_number, show_temp, show_volume
+from fermtui.units import METRIC, Units, show_bar, show_gravity, show_mass, show_number, show_temp, show_volume
 from fermtui.wording.findings_seen import SEEN, Words
 from fermtui.wording.findings_why import LIFTS, WHY
 from fermtui.wording.plain import plain
@@ -23,7 +23,7 @@ UNITS_BY_ENDING: tuple[tuple[str, Show], ...] = (
     ("_g_per_l", lambda value, units: f"{show_number(value, 2 if value < 2 else 1 if value < 20 else 0, units)} g/L"),
     ("_points", lambda value, units: show_number(value, 0, units)),
     ("_percent", lambda value, units: f"{show_number(value, 0 if value >= 20 else 1, units)} %"),
-    ("_bar", lambda value, units: f"{show_number(value, 1, units)} bar"),
+    ("_bar", show_bar),
     ("_months", lambda value, units: f"{show_number(value, 0, units)} months"),
     ("_hours", lambda value, units: f"{show_number(value, 0, units)} hours"),
     ("_ml", lambda value, units: f"{show_number(value, 0, units)} mL"),

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
+from fermtui.units import BEYOND_ALL_GLASS_BAR
 from fermtui.wording.findings_seen import Values, Words
-
-BEYOND_ALL_GLASS_BAR = 16
-"""What bottles for sparkling wine usually burst at (pressure_lines.csv)."""
 
 
 def _in_the_bottle(values: Values) -> str:
@@ -13,10 +11,12 @@ def _in_the_bottle(values: Values) -> str:
     sugar = values.get("sugar_g_per_l")
     if not isinstance(sugar, float) or sugar <= 0.0:
         return f"it may still ferment: every gram of sugar a litre makes 0.3 bar at {{cool_c}}, and {limit}"
-    at_20 = values.get("at_20_bar")
+    at_20, of_sugar = values.get("at_20_bar"), "{sugar_g_per_l} of sugar"
+    if values.get("above_end_g_per_l"):
+        of_sugar += " if it ferments dry ({above_end_g_per_l} down to its planned end)"
     if isinstance(at_20, float) and at_20 > BEYOND_ALL_GLASS_BAR:
-        return f"{{sugar_g_per_l}} of sugar would make more than {BEYOND_ALL_GLASS_BAR} bar, and no glass holds that"
-    made = "{sugar_g_per_l} of sugar would make {at_20_bar} at {cool_c} and {at_30_bar} at {warm_c}"
+        return f"{of_sugar} would make {{at_20_bar}}, and no glass holds that"
+    made = f"{of_sugar} would make {{at_20_bar}} at {{cool_c}} and {{at_30_bar}} at {{warm_c}}"
     return f"{made}; {limit}, and glass bursts"
 
 

@@ -9,6 +9,7 @@ from fermtui.schedule.guards.finding import Finding, Point, Value
 from fermtui.schedule.guards.stands import (
     STILL_DAYS,
     SWEET_END_DAYS,
+    above_end_g_per_l,
     at_planned_sweetness,
     could_referment_g_per_l,
     liquid_l,
@@ -17,7 +18,6 @@ from fermtui.schedule.guards.stands import (
     stabilised_at,
     still,
     sulfited_at,
-    sweet_end,
     watch_since,
     watched,
 )
@@ -32,7 +32,11 @@ def not_ready(case: Case) -> Finding | None:
     if ready_by(case) is not None:
         return None
     saw, lifts = _why_not(case)
-    return Finding("refusal", "bottle_unstable", saw, in_the_bottle(case, could_referment_g_per_l(case)), lifts)
+    sugar, above_end = could_referment_g_per_l(case), above_end_g_per_l(case)
+    matters = in_the_bottle(case, sugar)
+    if 0.0 < above_end < sugar - 0.5:  # the vessel's page shows that one
+        matters = Point(matters.kind, {**matters.values, "above_end_g_per_l": above_end})
+    return Finding("refusal", "bottle_unstable", saw, matters, lifts)
 
 
 def _why_not(case: Case) -> tuple[Point, Point]:
@@ -51,7 +55,7 @@ def _why_not(case: Case) -> tuple[Point, Point]:
     if not still(case):
         return not_still(case), Point("wait_for_still", {"warm_c": WARM_ENOUGH_C})
     days = _calm_days(case)
-    if sweet_end(case) and at_planned_sweetness(case):
+    if at_planned_sweetness(case):
         return Point("sweet_end_too_soon", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point(
             "wait_sixty_days", {"days": SWEET_END_DAYS}
         )

@@ -133,11 +133,11 @@ def sweet_end(case: Case) -> bool:
 
 
 def at_planned_sweetness(case: Case) -> bool:
-    """Whether a mead that is meant to stop sweet stands no higher than it was meant to."""
-    facts, wanted = case.facts, case.plan.sweet_to
-    if sweet_end(case):
-        return at_end_now(facts)
-    return wanted is not None and facts.sg is not None and facts.sg <= wanted + 0.002
+    """Whether a mead that is meant to stop sweet stands no higher than it was meant to.
+
+    A plan to sweeten (`sweet = 1.012`) is none to stop there: what stops there by itself has stalled.
+    """
+    return sweet_end(case) and at_end_now(case.facts)
 
 
 def ready_by(case: Case) -> str | None:
@@ -154,11 +154,15 @@ def ready_by(case: Case) -> str | None:
 
 def could_referment_g_per_l(case: Case) -> float:
     """Sugar that a live yeast would still find, in g/L; a planned sweet end counts down to dry."""
-    facts = case.facts
-    sugar = refermentable_g_per_l(facts, case.at, liquid_l(facts)) or 0.0
-    if facts.sg is not None and (sweet_end(case) or ready_by(case) == "sweet end"):
+    facts, sugar = case.facts, above_end_g_per_l(case)
+    if facts.sg is not None and sweet_end(case):
         sugar = max(sugar, (facts.sg - DRY_SG) * SUGAR_G_PER_L_PER_SG)
     return sugar
+
+
+def above_end_g_per_l(case: Case) -> float:
+    """Sugar that could ferment again down to the plan's end, in g/L, as the vessel's page shows it."""
+    return refermentable_g_per_l(case.facts, case.at, liquid_l(case.facts)) or 0.0
 
 
 def alive(case: Case) -> bool:

@@ -181,6 +181,31 @@ def test_a_planned_sweet_end_waits_sixty_days(ask: Ask) -> None:
     assert only(ask(sooner, BOTTLE, "2026-05-17T13:00:00Z", plan=SWEET))[2] == "sweet_end_too_soon"
 
 
+def test_standing_does_not_lift_what_stalled_above_a_planned_sweet_end(ask: Ask) -> None:
+    page = STALLED.replace("1.012", "1.020").replace("= 19", "= 20") + """
+{ at = 2026-05-10T12:00:00Z, did = "read", sg = 1.020, temp_c = 19 }
+{ at = 2026-06-10T12:00:00Z, did = "read", sg = 1.020, temp_c = 19 }
+{ at = 2026-07-10T12:00:00Z, did = "read", sg = 1.020, temp_c = 20 }
+"""
+    (finding,) = ask(page, BOTTLE, "2026-07-10T13:00:00Z", plan=SWEET)
+    assert (finding.saw.kind, finding.lifts.kind) == ("above_end", "finish_or_stabilise")
+    assert "let it stand" not in finding_text(finding)
+    # 2.5 g/L for each 0.001: eight points to the planned end, twenty to dry. The page shows the first.
+    assert "50 g/L of sugar if it ferments dry (20 g/L down to its planned end)" in finding_text(finding)
+
+
+def test_a_stall_at_the_sweetness_that_honey_was_to_bring_is_no_planned_end(ask: Ask) -> None:
+    page = STALLED + '{ at = 2026-05-19T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }'
+    (finding,) = ask(page, BOTTLE, "2026-05-19T13:00:00Z", plan="sweet = 1.012")
+    assert (finding.saw.kind, finding.lifts.kind) == ("above_end", "finish_or_stabilise")
+
+
+def test_each_way_that_a_stalled_mead_is_offered_lifts_it(ask: Ask) -> None:
+    assert "rack it, give sulfite and sorbate" in finding_text(ask(STALLED, BOTTLE, NOW)[0])
+    assert ask(WATCHED, BOTTLE, "2026-04-04T13:00:00Z") == ()
+    assert ask(DRY, BOTTLE, NOW) == ()  # it was got going again
+
+
 def test_a_planned_sweet_end_with_honey_added_is_no_way_out(ask: Ask) -> None:
     page = (
         STALLED
