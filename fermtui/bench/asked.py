@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
 from fermtui import units as read
@@ -13,7 +13,21 @@ NO = frozenset({"no", "n", "false", "0", "off"})
 
 
 class WrongOptions(Exception):
-    """An option is missing, unknown or does not go with another; the text is one sentence. Exit status 2."""
+    """An option is missing, unknown or does not go with another; the text is one sentence. Exit status 2.
+
+    Made with the names as a command line has them (`--from`); a form shows `str()`, without the dashes.
+    """
+
+    def __init__(self, dashed: str) -> None:
+        super().__init__(dashed.replace("--", ""))
+        self.dashed = dashed
+
+
+def closest_first(name: str, names: Iterable[str]) -> list[str]:
+    """The names, the one that is spelled most like `name` first."""
+    from difflib import SequenceMatcher
+
+    return sorted(names, key=lambda one: -SequenceMatcher(None, name.casefold(), one).ratio())
 
 
 class Option(NamedTuple):
@@ -70,14 +84,14 @@ class Asked:
         known = {option.name: option for option in options}
         for name in given:
             if name not in known:
-                having = ", ".join(known)
-                raise WrongOptions(f"{what} does not take {name[:40]!r}: it takes {having}")
+                having = ", ".join(f"--{one}" for one in closest_first(name, known))
+                raise WrongOptions(f"{what} does not take --{name[:40]}: it takes {having}")
         for option in options:
             text = given.get(option.name, option.usual)
             if text is not None:
                 self._read(option, text)
             elif option.required:
-                raise WrongOptions(f"{what} needs {option.name} ({option.says}), as in {option.like}")
+                raise WrongOptions(f"{what} needs --{option.name} ({option.says}), as in {option.like}")
 
     def _read(self, option: Option, text: str) -> None:
         if option.kind == "word":
@@ -110,14 +124,14 @@ class Asked:
         """The one of these options that was given. Raises WrongOptions for none or more."""
         found = [name for name in names if name in self.given]
         if len(found) != 1:
-            raise WrongOptions(f"{self.what} needs {' or '.join(names)}, just one of them")
+            raise WrongOptions(f"{self.what} needs {' or '.join(f'--{name}' for name in names)}, just one of them")
         return found[0]
 
     def needs(self, name: str, because: str) -> float:
         """The number of an option that another one asks for. Raises WrongOptions."""
         value = self.maybe(name)
         if value is None:
-            raise WrongOptions(f"{self.what} with {because} needs {name} as well")
+            raise WrongOptions(f"{self.what} with {because} needs --{name} as well")
         return value
 
 

@@ -21,7 +21,7 @@ def correct(asked: Asked) -> Sum:
     if asked.one_of("gravity", "brix") == "brix":
         return _refractometer(asked)
     if "original" in asked.given:
-        raise WrongOptions("correct takes original with brix only: a hydrometer needs the abv instead")
+        raise WrongOptions("correct takes --original with --brix only: a hydrometer needs --abv instead")
     reading, calibrated_c = asked.number("gravity"), asked.number("calibrated")
     temp_c = asked.maybe("temp")
     offset_sg, abv = -asked.number("offset"), asked.number("abv")
@@ -99,8 +99,10 @@ def mixture(asked: Asked) -> Sum:
         return _blend(asked)
     if asked.given & {"gravity", "abv"}:
         if asked.given & {"sugar-percent", "ethanol-percent"}:
-            raise WrongOptions("mixture takes sugar-percent and ethanol-percent, or gravity and abv, not both pairs")
-        must = from_gravity_and_abv(1.0, asked.needs("gravity", "abv"), asked.maybe("abv") or 0.0)
+            raise WrongOptions(
+                "mixture takes --sugar-percent and --ethanol-percent, or --gravity and --abv, not both pairs"
+            )
+        must = from_gravity_and_abv(1.0, asked.needs("gravity", "--abv"), asked.maybe("abv") or 0.0)
     else:
         must = _by_percent(asked)
     density = mixture_density(must.water_g, must.sugar_g, must.ethanol_g, temp_c)
@@ -122,7 +124,7 @@ def mixture(asked: Asked) -> Sum:
 
 def _by_percent(asked: Asked) -> Must:
     if not asked.given & {"sugar-percent", "ethanol-percent"}:
-        raise WrongOptions("mixture needs sugar-percent and ethanol-percent, or gravity and abv")
+        raise WrongOptions("mixture needs --sugar-percent and --ethanol-percent, or --gravity and --abv")
     sugar, ethanol = asked.maybe("sugar-percent") or 0.0, asked.maybe("ethanol-percent") or 0.0
     why = "it is a share of the whole by mass"
     within("sugar", sugar, 0.0, 100.0, "%", why)

@@ -19,7 +19,7 @@ def honey(asked: Asked) -> Sum:
     moisture = _moisture(asked)
     abv, gravity = asked.maybe("abv"), asked.maybe("gravity")
     if abv is None and gravity is None:
-        raise WrongOptions("honey needs gravity, or abv (the strength wanted once it has fermented to end)")
+        raise WrongOptions("honey needs --gravity, or --abv (the strength wanted once it has fermented to --end)")
     if gravity is None:
         gravity = balance.recipe_for_strength(1.0, abv or 0.0, end, moisture).must.sg
         made = _recipe(asked, volume_l, gravity, moisture)
@@ -49,7 +49,7 @@ def _recipe(asked: Asked, volume_l: float, gravity: float, moisture: float) -> R
     juice_sg, juice_l = asked.maybe("juice-gravity"), asked.maybe("juice")
     if juice_sg is None:
         if juice_l is not None:
-            raise WrongOptions("honey with juice needs juice-gravity as well")
+            raise WrongOptions("honey with --juice needs --juice-gravity as well")
         return balance.recipe(volume_l, gravity, moisture)
     return balance.recipe_with_juice(volume_l, gravity, juice_sg, juice_l, moisture)
 
@@ -57,7 +57,7 @@ def _recipe(asked: Asked, volume_l: float, gravity: float, moisture: float) -> R
 def _feeds(asked: Asked, must: Must, abv: float, end: float, moisture: float) -> tuple[float, ...]:
     low, high = asked.maybe("feed-at"), asked.maybe("feed-to")
     if (low is None) != (high is None):
-        raise WrongOptions("honey takes feed-at and feed-to together")
+        raise WrongOptions("honey takes --feed-at and --feed-to together")
     if low is None or high is None:
         whole = balance.honey_for_strength(must, abv, end, moisture)
         return (whole,) if whole > 0.0 else ()

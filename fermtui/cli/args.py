@@ -4,9 +4,12 @@ Our own few lines instead of argparse, because values may begin with a minus (`-
 `--json` may stand before or after the command, and a plain command should not wait for a parser to load.
 """
 
-from collections.abc import Iterable, Mapping
+from collections import deque
+from collections.abc import Mapping
 from typing import NamedTuple
 
+ANY = "*"
+"""Among the options of a command: one that is not listed is passed on, for the command knows better what is missing."""
 EVERYWHERE = {"cellar": "DIR", "on": "WHEN", "json": "", "help": ""}
 
 
@@ -33,11 +36,13 @@ def split(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> Call:
     options: dict[str, str] = {}
     operands: list[str] = []
     pairs: dict[str, str] = {}
-    rest = iter(words)
+    rest = deque(words)
     seen_command = False
-    for word in rest:
+    while rest:
+        word = rest.popleft()
         if word == "--":
             operands.extend(rest)
+            rest.clear()
         elif word in ("-h", "--help"):
             options["help"] = "yes"
         elif word.startswith("--") and len(word) > 2:
@@ -76,10 +81,14 @@ def _command(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> str:
 
 
 def _option(
-    word: str, rest: Iterable[str], known: Mapping[str, str], options: dict[str, str], command: str
+    word: str, rest: deque[str], known: Mapping[str, str], options: dict[str, str], command: str
 ) -> None:
     name, equals, value = word[2:].partition("=")
     takes = known.get(name)
+    if takes is None and ANY in known:
+        bare = not equals and rest and not rest[0].startswith("--")
+        options[name] = rest.popleft() if bare else value
+        return
     if takes is None:
         having = ", ".join(f"--{n}" for n in sorted(known))
         raise WrongUsage(f"{command or 'fermtui'} has no option --{name[:40]}: it has {having}")
@@ -88,10 +97,9 @@ def _option(
             raise WrongUsage(f"--{name} takes no value")
         value = "yes"
     elif not equals:
-        given = next(iter(rest), None)
-        if given is None:
+        if not rest:
             raise WrongUsage(f"--{name} needs a value ({takes})")
-        value = given
+        value = rest.popleft()
     if name in options and takes:
         raise WrongUsage(f"--{name} is given twice: give it once")
     options[name] = value

@@ -12,7 +12,7 @@ from fermtui.bench.asked import Option, WrongOptions
 from fermtui.bench.result import Sum, told
 from fermtui.bench.shown import rows
 from fermtui.bench.table import SUMS, solve, with_usual
-from fermtui.cli.args import EVERYWHERE, Call, WrongUsage
+from fermtui.cli.args import ANY, EVERYWHERE, Call, WrongUsage
 from fermtui.explain.explained import Explained, all_lines
 from fermtui.must.limits import OutOfRange
 from fermtui.units import METRIC, Units, Unreadable
@@ -24,8 +24,9 @@ if TYPE_CHECKING:
 OPTIONS: Mapping[str, str] = {
     **{option.name: "" if option.kind == "flag" else option.like for kind in SUMS.values() for option in kind.options},
     "explain": "",
+    ANY: "",
 }
-"""Every option of every sum with what it takes, for `args.split`."""
+"""Every option of every sum with what it takes, for `args.split`; what is none is for the sum to refuse."""
 OWN = frozenset({*EVERYWHERE, "explain"})
 WIDTH = 78
 SETTINGS_MOST = 256 * 1024
@@ -54,7 +55,8 @@ def run(
             return 0
         sum_ = solve(what, _given(call), units, usual)
     except (WrongOptions, WrongUsage) as fault:
-        err.write(f"fermtui: {plain(fault, 400)}\n")
+        said = fault.dashed if isinstance(fault, WrongOptions) else fault
+        err.write(f"fermtui: {plain(said, 600)}\n")
         return 2
     except (Unreadable, OutOfRange) as fault:
         err.write(f"fermtui: {plain(fault, 400)}\n")
@@ -95,6 +97,8 @@ def _default_folder() -> str:
 
 def _what(call: Call) -> str | None:
     if not call.operands:
+        if _given(call):
+            raise WrongUsage(f"bench needs the name of a sum before its options: one of {', '.join(SUMS)}")
         return None
     if len(call.operands) > 1:
         raise WrongUsage(f"bench does one sum at a time, and {call.operands[1][:40]!r} is one word too many")

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from fermtui.cli.args import ANY
+
 
 class Command(NamedTuple):
     """`module` in fermtui/cli runs it; `options` name what each takes ("" for a flag)."""
@@ -24,7 +26,7 @@ BENCH = dict.fromkeys(
         "room", "now", "sugar-percent", "ethanol-percent", "with-gravity", "with-abv",
     ),
     "VALUE",
-) | dict.fromkeys(("malolactic", "as-bought", "explain"), "")  # fmt: skip
+) | dict.fromkeys(("malolactic", "as-bought", "explain", ANY), "")  # fmt: skip
 COMMANDS: dict[str, Command] = {
     "": Command("opened", "", "open the cellar", {"theme": "NAME"}),
     "demo": Command("demo", "[DIR]", "open a copy of the sample cellar, its dates moved so that its story is today's"),

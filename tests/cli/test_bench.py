@@ -169,3 +169,47 @@ def test_a_sum_loads_neither_screens_nor_vessels() -> None:
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout)["what"] == "strength"
+
+
+def test_a_wrong_option_names_those_of_its_sum_the_closest_first() -> None:
+    status, out, err = call("correct --gravity 1.042 --tmp 25C")
+    assert (status, out) == (2, "")
+    assert "bench" not in err
+    assert err.startswith("fermtui: correct does not take --tmp: it takes --temp, ")
+    assert "--sugar" not in err
+
+
+def test_a_wrong_option_before_any_sum() -> None:
+    status, out, err = call("--frm 1.095")
+    assert (status, out) == (2, "")
+    assert err.startswith("fermtui: bench needs the name of a sum before its options: one of correct, ")
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ("strength --to 1.000", "strength needs --from (original gravity)"),
+        ("honey --volume 4L", "honey needs --gravity, or --abv"),
+        ("mixture --with-gravity 1.010", "mixture with a blend needs --gravity as well"),
+        ("correct --temp 25C", "correct needs --gravity or --brix, just one of them"),
+    ],
+)
+def test_what_is_missing_is_named_as_it_is_typed(words: str, says: str) -> None:
+    status, _, err = call(words)
+    assert status == 2
+    assert says in err
+
+
+def test_a_pressure_is_printed_once() -> None:
+    _, out, _ = call("pressure --sugar 4g/L --temp 20C")
+    (line,) = [line for line in out.splitlines() if "20 °C" in line]
+    assert line.startswith("pressure at 20 °C")
+    assert sum(line.count(line.split()[-2]) for line in out.splitlines() if " bar" in line and "20" in line) == 1
+    assert "pressure above air" in call("pressure --sugar 4g/L --temp 25C")[1]
+    assert as_json("pressure --sugar 4g/L --temp 20C")["bar_excess"] > 0.0
+
+
+def test_a_pressure_that_no_glass_holds_is_no_figure() -> None:
+    _, out, _ = call("pressure --sugar 100g/L")
+    assert "more than 16 bar" in out
+    assert "93.7" not in out
