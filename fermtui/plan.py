@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -20,6 +20,7 @@ from fermtui.must.fruit import UnknownFruit, fruit_parts
 from fermtui.must.honey import recipe, recipe_for_strength, recipe_with_juice
 from fermtui.must.limits import OutOfRange
 from fermtui.must.nutrients import DoseTotals, dose_totals, own_nitrogen_mg_per_l
+from fermtui.plausible import FILL_SHARE_MOST, notes, too_much
 from fermtui.schedule import library
 from fermtui.schedule.amounts import FRUIT_G_PER_L
 from fermtui.schedule.tasks import Task, tasks
@@ -28,7 +29,6 @@ from fermtui.view import Watched
 from fermtui.wording.plain import plain
 
 DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
-FILL_SHARE_MOST = 0.80  # NDSU: not above the shoulder while it ferments; the share is common practice
 YEAST_G_PER_L = 0.5  # common practice, no source: about a gram for two litres, never less than 2 g
 YEAST_LEAST_G = 2.0
 SMALL_ROOM_M3 = 30.0
@@ -117,11 +117,14 @@ def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
         raise PlanUnfit(problems[0].reason if problems else f"there is no schedule {name[:60]!r}")
     try:
         must, honey_g, water_l, juice_l = _ingredients(wanted, settings)
+        refused = too_much(wanted.volume_l, must.sg, settings.units)
+        if refused is not None:
+            raise PlanUnfit(refused)
         _end_below(wanted, must.sg)
         end_abv = potential_abv(must, wanted.end or 1.0)
         doses = _doses(wanted, must, settings)
-    except OutOfRange as refused:
-        raise PlanUnfit(str(refused)) from None
+    except OutOfRange as beyond:
+        raise PlanUnfit(str(beyond)) from None
     table = _table(wanted, name, must.sg, doses)
     try:
         head = head_from(table)
@@ -148,7 +151,7 @@ def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
         level_with_fruit_l=level_l,
         capacity_l=capacity_l,
         tasks=_dates(head, schedule, settings, now, folder),
-        notes=tuple(_notes(watched, wanted, level_l, capacity_l, end_abv)),
+        notes=tuple(notes(watched, wanted, must.sg, level_l, capacity_l, end_abv)),
         cautions=_cautions(settings, wanted),
     )
 
@@ -315,30 +318,6 @@ def _fruit_l(wanted: Wanted) -> float:
         return fruit_parts(wanted.fruit, wanted.fruit_g, wanted.treatment or "raw").displaces_l
     except (UnknownFruit, OutOfRange) as unknown:
         raise PlanUnfit(str(unknown)) from None
-
-
-def _notes(
-    watched: Watched, wanted: Wanted, level_l: float, capacity_l: float | None, end_abv: float
-) -> Iterable[str]:
-    if capacity_l is not None and level_l > capacity_l:
-        yield (
-            f"{level_l:.1f} L with its fruit do not fit into {capacity_l:.1f} L: "
-            "less must, less fruit or a larger vessel"
-        )
-    elif capacity_l is not None and wanted.volume_l > FILL_SHARE_MOST * capacity_l:
-        yield (
-            f"{wanted.volume_l:.1f} L fill {100 * wanted.volume_l / capacity_l:.0f} % of the vessel: "
-            f"leave a fifth free for foam, {FILL_SHARE_MOST * capacity_l:.1f} L at most"
-        )
-    if wanted.container is not None:
-        holder = watched.held_by(wanted.container)
-        if holder is not None:
-            yield f"{plain(wanted.container, 40)} is taken by {plain(holder, 40)} now"
-    if wanted.tolerance_abv is not None and end_abv > wanted.tolerance_abv + 0.5:
-        yield (
-            f"{end_abv:.1f} % vol is more than the yeast takes ({wanted.tolerance_abv:g} % vol): "
-            "it will stop sweet, or feed in steps"
-        )
 
 
 def _cautions(settings: Settings, wanted: Wanted) -> tuple[str, ...]:

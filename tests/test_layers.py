@@ -19,8 +19,8 @@ LAYERS = (
     ("forecast",),
     ("schedule",),
     ("view", "kept", "halves", "lessons", "refused"),
-    ("acts", "agenda", "pouring", "putting", "understand", "completing", "taking_back", "copying", "plan", "bench",
-     "explain", "wording", "typed_fields", "reading_line", "demo"),
+    ("acts", "agenda", "pouring", "putting", "understand", "completing", "taking_back", "copying", "plan", "plausible",
+     "bench", "explain", "wording", "typed_fields", "reading_line", "demo"),
     ("reports",),
     ("cli", "tui"),
 )  # fmt: skip

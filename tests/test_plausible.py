@@ -1,0 +1,69 @@
+"""What no mead maker can mean is refused, what is unusual is said. The lines are common practice, no source."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fermtui.daybook.cellar import Cellar
+from fermtui.plan import PlanUnfit, Preview, Wanted, preview
+from fermtui.view import Watched
+
+NOW = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
+
+
+@pytest.fixture
+def watched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Watched:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    folder = tmp_path / "cellar" / "vessels" / "damson"
+    folder.mkdir(parents=True)
+    (folder / "vessel.toml").write_text('name = "Damson"\n[plan]\nvolume_l = 4\ngravity = 1.09\n')
+    (folder / "daybook.toml").write_text("")
+    (tmp_path / "cellar" / "cellar.toml").write_text('timezone = "UTC"\n')
+    return Watched(Cellar(tmp_path / "cellar"), lambda: NOW)
+
+
+def plan(watched: Watched, **wanted: Any) -> Preview:
+    return preview(watched, Wanted(**{"name": "Sloe", "volume_l": 4.0, "gravity": 1.095, **wanted}), NOW)
+
+
+def test_an_ordinary_plan_is_not_questioned(watched: Watched) -> None:
+    assert plan(watched).notes == ()
+    assert plan(watched, gravity=1.031).notes == ()
+    assert plan(watched, gravity=1.130, volume_l=60.0).notes == ()
+
+
+@pytest.mark.parametrize(
+    ("wanted", "says"),
+    [
+        ({"gravity": 1.300}, "no yeast ferments a must of 1.300"),
+        ({"volume_l": 5_000.0}, "look at the unit"),
+        ({"volume_l": 50_000.0}, "L"),
+    ],
+)
+def test_what_cannot_be_is_refused(watched: Watched, wanted: dict[str, float], says: str) -> None:
+    with pytest.raises(PlanUnfit, match=says):
+        plan(watched, **wanted)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "says"),
+    [
+        ({"gravity": 1.210}, "hardly any yeast starts in a must of 1.210"),
+        ({"gravity": 1.160}, "it may not start"),
+        ({"gravity": 1.020}, "thin, weak mead"),
+        ({"gravity": 1.150}, "will stop sweet"),
+        ({"gravity": 1.120, "tolerance_abv": 12.0}, "more than the yeast takes (12 % vol): it will stop sweet"),
+        ({"volume_l": 400.0}, "a lot for a home"),
+        ({"name": " damson "}, "there is a vessel called Damson already (folder damson)"),
+    ],
+)
+def test_what_is_unusual_is_said(watched: Watched, wanted: dict[str, Any], says: str) -> None:
+    assert any(says in note for note in plan(watched, **wanted).notes)
+
+
+def test_a_second_vessel_of_a_name_gets_a_folder_of_its_own(watched: Watched) -> None:
+    assert plan(watched, name="Damson").folder == "damson-2"
