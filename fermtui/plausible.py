@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from fermtui.units import Units, show_gravity, show_number, show_volume
+from fermtui.units import METRIC, Units, show_gravity, show_number, show_volume
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ FILL_SHARE_MOST = 0.80  # NDSU: not above the shoulder while it ferments; the sh
 def too_much(volume_l: float, gravity: float, units: Units) -> str | None:
     """One sentence where no such must can be, else None. Litres, SG."""
     if volume_l > MOST_L:
-        return f"{show_volume(volume_l, units)} is more than a vessel at home can hold: look at the unit, as in 4.2 L"
+        return f"{show_number(volume_l, 0, METRIC)} L is more than the {MOST_L:.0f} L that a vessel may hold: look at the unit"
     if gravity > MOST_SG:
         return (
             f"no yeast ferments a must of {show_gravity(gravity, units)}: begin at {show_gravity(STRESS_SG, units)} "
