@@ -28,7 +28,8 @@ FILL_SHARE_MOST = 0.80  # NDSU: not above the shoulder while it ferments; the sh
 def too_much(volume_l: float, gravity: float, units: Units) -> str | None:
     """One sentence where no such must can be, else None. Litres, SG."""
     if volume_l > MOST_L:
-        return f"{show_number(volume_l, 0, METRIC)} L is more than the {MOST_L:.0f} L that a vessel may hold: look at the unit"
+        shown = show_number(volume_l, 0, METRIC)
+        return f"{shown} L is more than the {MOST_L:.0f} L that a vessel may hold: look at the unit"
     if gravity > MOST_SG:
         return (
             f"no yeast ferments a must of {show_gravity(gravity, units)}: begin at {show_gravity(STRESS_SG, units)} "
