@@ -449,3 +449,14 @@ def test_strength_agrees_with_the_mixture(og: float, fg: float) -> None:
     made = do(f"strength from={og:.4f} to={fg:.4f}")
     back = do(f"mixture gravity={fg:.4f} abv={made.values['abv_percent']:.6f}")
     assert back.values["sugar_g_per_l"] == pytest.approx(made.values["extract_left_g_per_l"], abs=0.02)
+
+
+def test_all_sugar_spent_by_gravity_stands_beside_real_extract_and_says_how_both_can_be() -> None:
+    # Balling's real extract of a must of 1.095 at 1.000 is near 43 g/L (DESIGN, section 6), though the gravity is
+    # that of water.
+    shown = dict(rows(do("strength from=1.095 to=1.000")))
+    assert shown["sugar spent, by gravity"] == "100.0 %"
+    assert shown["real extract left"] == "43.2 g/L"
+    steps = {step.name: step for step in do("strength from=1.095 to=1.000").steps}
+    assert "alcohol is lighter than water" in steps["sugar spent"].formula
+    assert steps["real extract left"].value == number("strength from=1.095 to=1.000", "extract_left_g_per_l")

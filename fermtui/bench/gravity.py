@@ -87,6 +87,7 @@ def strength(asked: Asked) -> Sum:
         values["sugar_spent_percent"] = spent
         steps.append(how.sugar_spent(spent, og, fg))
     values["extract_left_g_per_l"] = must.sugar_g_per_l
+    steps.append(how.extract_left(must))
     values["strength_band"] = strength_band(must.abv_percent)
     values["sweetness_band"] = sweetness_band(fg)
     return Sum("strength", values, ("drink",), tuple(steps))

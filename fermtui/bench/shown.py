@@ -11,7 +11,8 @@ from fermtui.units import METRIC, Units
 LABELS = {
     "sg_20_20": "gravity at 20 °C", "change_sg": "correction", "plus_minus_sg": "give or take",
     "brix_at_20": "reading at 20 °C", "abv_percent": "strength", "plus_minus": "give or take",
-    "sugar_spent_percent": "sugar spent", "extract_left_g_per_l": "extract left", "strength_band": "strength band",
+    "sugar_spent_percent": "sugar spent, by gravity", "extract_left_g_per_l": "real extract left",
+    "strength_band": "strength band",
     "sweetness_band": "sweetness", "density_kg_m3": "density", "sugar_percent": "sugar by mass",
     "ethanol_percent": "alcohol by mass", "sugar_g_per_l": "sugar", "first_l": "of the first",
     "second_l": "of the second", "volume_l": "volume", "honey_g": "honey", "water_l": "water",

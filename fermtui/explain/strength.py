@@ -101,9 +101,27 @@ def sugar_spent(percent: float, g0: float, sg: float) -> Explained:
         "sugar spent",
         percent,
         "%",
-        "(G0 - gravity) / (G0 - 1), kept in 0 to 100",
+        "(G0 - gravity) / (G0 - 1), kept in 0 to 100: 100 % is the gravity of water, reached while some extract is "
+        "left, for alcohol is lighter than water and hides it",
         (Input("G0, with nothing fermented", g0, "SG"), Input("gravity", sg, "SG")),
         "the trade's measure; by gravity, as the hydrometer shows it, not by weight of sugar",
+    )
+
+
+def extract_left(must: Must) -> Explained:
+    """All that still weighs like sugar, alcohol allowed for."""
+    return Explained(
+        "real extract left",
+        must.sugar_g_per_l,
+        "g/L",
+        "what weighs like sugar / volume, the lightness of the alcohol allowed for; in a dry mead it is what yeast "
+        "cannot eat",
+        (
+            Input("extract", must.sugar_g, "g"),
+            Input("alcohol", must.ethanol_g, "g"),
+            Input("volume", must.volume_l, "L"),
+        ),
+        f"the ledger: {DENSITY}",
     )
 
 

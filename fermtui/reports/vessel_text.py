@@ -67,7 +67,7 @@ def fact_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
         near = show_number(seen.abv_plus_minus or 0.0, 1, units)
         rows.append(("strength", f"{show_number(seen.abv_percent, 1, units)} ± {near} % vol"))
     if seen.sugar_spent_percent is not None:
-        rows.append(("sugar spent", f"{seen.sugar_spent_percent:.0f} %"))
+        rows.append(("sugar spent", f"{seen.sugar_spent_percent:.0f} % by gravity"))
     if seen.speed_sg_per_day is not None:
         rows.append(("speed", f"{show_number(1000 * seen.speed_sg_per_day, 1, units)} points a day"))
     if seen.volume_l is not None:
