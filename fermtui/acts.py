@@ -19,6 +19,7 @@ from fermtui.daybook.lines import Scalar, entry_of_line, line_of, new_key
 from fermtui.daybook.records import KINDS
 from fermtui.daybook.vessel import VesselFile, read_vessel
 from fermtui.kept import Kept
+from fermtui.picked import named, open_ones, picked
 from fermtui.refused import GUARD as GUARD  # both faces say acts.Refused
 from fermtui.refused import INPUT as INPUT
 from fermtui.refused import Refused as Refused
@@ -124,16 +125,12 @@ def _fits_its_task(watched: Watched, kept: Kept, did: str, given: Fields, now: d
     seen = watched.see(kept, now)
     task = seen.task(str(key))
     if task is None:
-        raise Refused(f"{kept.name} has no task {plain(key, 60)!r}; {_open_tasks(seen)}")
+        raise Refused(f"{kept.name} has no task {plain(key, 60)!r}; {open_ones(seen)}")
     if did in ("skip", "postpone"):
         if not task.is_open:
-            raise Refused(f"{task.key} of {kept.name} is {task.state} already, so there is nothing to {did}")
+            raise Refused(f"{named(task)} of {kept.name} is {task.state} already, so there is nothing to {did}")
     elif did not in (task.do, "note") and not (did == "rack" and task.do == "pull"):
-        raise Refused(f"{task.key} of {kept.name} asks for {task.do}, not for {did}: leave task= out")
-
-
-def _open_tasks(seen: VesselView) -> str:
-    return f"open are: {', '.join(task.key for task in seen.tasks if task.is_open) or 'none'}"
+        raise Refused(f"{named(task)} of {kept.name} asks for {task.do}, not for {did}: leave task= out")
 
 
 def write(
@@ -247,32 +244,31 @@ def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) ->
 def tick(
     watched: Watched,
     seen: VesselView,
-    task_key: str,
+    task_name: str,
     given: Fields,
     *,
     at: datetime,
     now: datetime,
     override: str | None = None,
 ) -> Written:
-    """Do a task: the planned amounts, with what is given in their place. Raises Refused."""
-    did, fields = fields_of_task(watched, seen, task_key, given)
+    """Do a task, by its key or name: the planned amounts, with what is given in their place. Raises Refused."""
+    did, fields = fields_of_task(watched, seen, task_name, given)
     return write(watched, seen.vessel, did, fields, at=at, now=now, override=override)
 
 
 def fields_of_task(
-    watched: Watched, seen: VesselView, task_key: str, given: Fields
+    watched: Watched, seen: VesselView, task_name: str, given: Fields
 ) -> tuple[str, dict[str, Scalar | None]]:
     """The kind and the fields of the entry that ticking this task would write. Raises Refused."""
     from fermtui.schedule.amounts import amounts, entry_fields
 
-    task = seen.task(task_key)
-    if task is None:
-        raise Refused(f"{seen.vessel} has no task {plain(task_key, 60)!r}; {_open_tasks(seen)}")
+    task = picked(seen, task_name)
     if task.state == "done":
-        raise Refused(f"{task_key} of {seen.vessel} is done already; strike its entry to do it again")
+        raise Refused(f"{named(task)} of {seen.vessel} is done already; strike its entry to do it again")
     if task.state == "dropped":
         raise Refused(
-            f"{task_key} of {seen.vessel} is dropped; `fermtui write {seen.vessel} {task.do}` writes it all the same"
+            f"{named(task)} of {seen.vessel} is no longer wanted; "
+            f"`fermtui write {seen.vessel} {task.do}` writes it all the same"
         )
     planned: dict[str, Scalar | None] = {}
     for name, value in entry_fields(amounts(task, seen.facts, seen.head.plan, watched.settings)).items():

@@ -20,7 +20,7 @@ LAYERS = (
     ("schedule",),
     ("view", "kept", "halves", "lessons", "refused"),
     ("acts", "agenda", "pouring", "putting", "understand", "completing", "taking_back", "copying", "plan", "plausible",
-     "bench", "explain", "wording", "typed_fields", "reading_line", "demo"),
+     "picked", "bench", "explain", "wording", "typed_fields", "reading_line", "demo"),
     ("reports",),
     ("cli", "tui"),
 )  # fmt: skip

@@ -96,7 +96,8 @@ def as_lines(items: list[Item], view: View) -> list[str]:
         amount = amounts_text(item.amounts, settings.units)
         why = reason_text(task, settings, view.now)
         name = plain(item.seen.name, 24)
-        lines.append(f"{when:<13} {name:<{names}}  {act:<{width}}  {amount}{'; ' if amount else ''}{why}")
+        told = f"{amount}{'; ' if amount else ''}{why}"
+        lines.append(f"{when:<13} {name:<{names}}  {act:<{width}}  {told}  [{plain(task.key, 60)}]")
         finding = guard_of(item, view)
         if finding is not None:
             lines.append(f"{'':<13} {'':<{names}}  not now: {finding_text(finding, settings.units)}")

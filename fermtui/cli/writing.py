@@ -12,6 +12,7 @@ from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import at_of, print_json, tell_problems, watched_of
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
+from fermtui.picked import picked
 from fermtui.refused import Refused
 from fermtui.typed_fields import fields_from_words
 from fermtui.view import Watched
@@ -60,16 +61,15 @@ def _write(call: Call, watched: Watched, at: datetime, now: datetime) -> Written
 
 
 def _tick(call: Call, watched: Watched, at: datetime, now: datetime) -> Written:
-    if len(call.operands) != 2:
+    if len(call.operands) < 2:
         raise WrongUsage("tick takes a vessel and a task: `fermtui tick damson dose-2`")
-    vessel, task_key = call.operands
+    vessel, name = call.operands[0], " ".join(call.operands[1:])
     acts.kept_vessel(watched, vessel)
     watched.foretell([vessel])  # the readings that are asked for hang on it
     seen = watched.see(watched.kept[vessel], now)
-    task = seen.task(task_key)
-    did = task.do if task is not None else "note"
-    fields, override = _fields(did, words_of(call), watched, now.date()) if task is not None else ({}, None)
-    return acts.tick(watched, seen, task_key, fields, at=at, now=now, override=override)
+    task = picked(seen, name)
+    fields, override = _fields(task.do, words_of(call), watched, now.date())
+    return acts.tick(watched, seen, task.key, fields, at=at, now=now, override=override)
 
 
 def _strike(call: Call, watched: Watched, at: datetime, _now: datetime) -> Written:

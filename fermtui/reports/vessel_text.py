@@ -148,7 +148,8 @@ def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: da
         when = short_window(task.window, now, zone) if task.window else ""
         if task.settled_at is not None:
             when = ago(task.settled_at, now, zone)
-        lines.append(f"  {task.state:<8} {when:<14} {task_text(task):<26} {reason_text(task, settings, now)}")
+        key = f"  [{plain(task.key, 60)}]" if task.is_open else ""
+        lines.append(f"  {task.state:<8} {when:<14} {task_text(task):<26} {reason_text(task, settings, now)}{key}")
     lines += ["", "readings"]
     for reading in seen.facts.readings:
         sg = "" if reading.sg is None else show_gravity(reading.sg, units, 4)
