@@ -88,7 +88,7 @@ def doubt_of(watched: Watched, kept: Kept, fields: Mapping[str, object], *, at: 
     before = watched.facts_upto(kept, at)
     out_of_reach = next((note for note in facts.notes if note not in kept.facts.notes), None)
     if out_of_reach is not None and before.g0 is not None and sg < before.g0:
-        return f"{out_of_reach}: read again (override= with a reason keeps it)"
+        return f"{out_of_reach}: read again"
     return _doubt_after_pitch(kept, before, sg, at)
 
 
@@ -98,7 +98,7 @@ def _doubt_before_pitch(facts: Facts) -> str | None:
         return None
     return (
         f"this is {_points(off)} {'above' if off > 0 else 'below'} what went in: "
-        "stir down to the bottom and read again (override= with a reason keeps it)"
+        "stir down to the bottom and read again"
     )
 
 
@@ -110,18 +110,16 @@ def _doubt_after_pitch(kept: Kept, facts: Facts, sg: float, at: datetime) -> str
         if rise > RISING_SG + ROUNDING_SG:
             return (
                 f"the gravity would rise by {_points(rise)} and nothing was added since: "
-                "degas the sample and read again (override= with a reason keeps it)"
+                "degas the sample and read again"
             )
         days = max((at - before.at).total_seconds() / 86_400.0, 0.25)
         if -rise / days > FASTEST_SG_PER_DAY + ROUNDING_SG:
             return (
-                f"that is {_points(-rise)} down in {days:.1f} days, faster than mead ferments: "
-                "read again (override= with a reason keeps it)"
+                f"that is {_points(-rise)} down in {days:.1f} days, faster than mead ferments: read again"
             )
     elif facts.g0 is not None and sg > facts.g0 + RISING_SG + ROUNDING_SG and facts.last_addition_at is None:
         return (
-            f"this is {_points(sg - facts.g0)} above the original gravity: "
-            "degas the sample and read again (override= with a reason keeps it)"
+            f"this is {_points(sg - facts.g0)} above the original gravity: degas the sample and read again"
         )
     return _doubt_by_forecast(kept, sg, at)
 
@@ -135,8 +133,7 @@ def _doubt_by_forecast(kept: Kept, sg: float, at: datetime) -> str | None:
     if low - reach <= sg <= high + reach:
         return None
     return (
-        f"{_points(abs(sg - likely))} away from the {likely:.3f} that was to be expected: "
-        "read again (override= with a reason keeps it)"
+        f"{_points(abs(sg - likely))} away from the {likely:.3f} that was to be expected: read again"
     )
 
 

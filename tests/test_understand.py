@@ -112,3 +112,9 @@ def test_far_from_the_forecast(made: tuple[Watched, Path]) -> None:
     assert doubt_of(watched, found, {"sg": 1.001, "temp_c": 20.0}, at=late) is None
     # All of its honey turned to alcohol could not make it lighter than this.
     assert "out of reach" in (doubt_of(watched, found, {"sg": 0.965, "temp_c": 20.0}, at=late) or "")
+
+
+def test_how_to_keep_a_doubted_reading_is_for_the_face_to_say(made: tuple[Watched, Path]) -> None:
+    doubt = typed(made, "1.120").doubt
+    assert doubt is not None
+    assert "override" not in doubt

@@ -75,8 +75,9 @@ def _import(
             else:
                 key = acts.write(watched, vessel, "read", fields, at=row.at, now=now, override=override).key
         except Refused as refused:
-            done.refused.append(NotTaken(row.line, str(refused).removeprefix(f"{vessel}: ")))
-            guards_only = guards_only and refused.code == acts.GUARD
+            by_guard = refused.code == acts.GUARD
+            done.refused.append(NotTaken(row.line, str(refused).removeprefix(f"{vessel}: "), by_guard))
+            guards_only = guards_only and by_guard
             continue
         there.append((row.at, row.fields))
         done.written.append((row.line, key))
@@ -108,6 +109,8 @@ def _lines(vessel: str, done: Imported, table: Read, *, dry: bool) -> list[str]:
         head += f", {len(done.there)} there already"
     if done.refused:
         head += f", {len(done.refused)} refused"
+    if any(one.by_guard for one in done.refused):
+        head += " (--override REASON writes what is hard to believe all the same)"
     lines = [head, *(f"line {one.line}: {plain(one.reason, 400)}" for one in done.refused)]
     if table.unused:
         lines.append("columns not used: " + ", ".join(plain(title, 30) for title in table.unused[:12]))

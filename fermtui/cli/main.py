@@ -62,7 +62,8 @@ def _command(call: Call) -> int:
     try:
         status: int = module.run(call)
     except Refused as refused:
-        return _say(str(refused), refused.code)
+        hint = " (--override REASON writes it all the same)" if refused.code == GUARD else ""
+        return _say(f"{refused}{hint}", refused.code)
     return status
 
 

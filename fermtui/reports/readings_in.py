@@ -59,6 +59,7 @@ class NotTaken(NamedTuple):
 
     line: int
     reason: str
+    by_guard: bool = False
 
 
 class Read(NamedTuple):

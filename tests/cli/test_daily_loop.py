@@ -121,6 +121,7 @@ def test_a_rising_gravity_asks_once_more_at_every_door(page: Path, fermtui: Any)
             ran = fermtui(*door, *reason, "--on", "2026-03-05")
             assert ran.status == 3
             assert "rise by 10 points" in ran.err
+            assert ran.err.rstrip().endswith("read again (--override REASON writes it all the same)")
             assert page.read_bytes() == before
     ran = fermtui("read", "damson", "1.090", "20", "override=stirred honey up", "--on", "2026-03-05")
     assert ran.status == 0

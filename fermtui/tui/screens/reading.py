@@ -41,7 +41,7 @@ class ReadingLine(LineScreen):
             return wrapped(str(why), "quiet", self.app.size.width)
         width = self.app.size.width
         lines = wrapped(understood_words(seen, self.doing.house.view.settings.units), "accent", width, 1)
-        return [*lines, *(wrapped(_doubt(seen.doubt), "warn", width, 2) if seen.doubt else [])]
+        return [*lines, *(wrapped(seen.doubt, "warn", width, 2) if seen.doubt else [])]
 
     def _understand_it(self, text: str) -> Understood:
         house = self.doing.house
@@ -56,7 +56,7 @@ class ReadingLine(LineScreen):
         if seen.doubt and self.asked_again != text:
             self.asked_again = text
             again: Line = [("  Enter once more writes it all the same", "strong")]
-            return [*wrapped(_doubt(seen.doubt), "warn", width, 2), again]
+            return [*wrapped(seen.doubt, "warn", width, 2), again]
         house = self.doing.house
         fields: dict[str, Scalar | None] = {**seen.fields, "task": self.step}
         override = CONFIRMED if seen.doubt else None
@@ -66,8 +66,3 @@ class ReadingLine(LineScreen):
             return wrapped(str(why), "warn" if why.code == GUARD else "late", width)
         self.doing.was_written(done, written_words(done, house.view))
         return True
-
-
-def _doubt(sentence: str) -> str:
-    """Without the hint for the command line: here Enter once more keeps it."""
-    return sentence.partition(" (override=")[0]
