@@ -30,6 +30,8 @@ class Shelf(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = bindings(SHELF)
     AUTO_FOCUS = "#due"
     problems = 0
+    drawn = False
+    """whether the cellar as it is now was drawn: the kept first picture may be of other days"""
 
     @property
     def fermtui(self) -> Fermtui:
@@ -76,14 +78,23 @@ class Shelf(Screen[None]):
         else:
             from fermtui.tui import pictures  # brings the engine: not needed for the first picture
 
-            view = self.fermtui.house.view
+            view, chosen = self.fermtui.house.view, self.due.chosen
             self.due.show(pictures.due_rows(view), pictures.calm_words(view))
             self.line.show(pictures.shelf_rows(view), view.now.date())
             self.problems = len(view.all_problems)
+            if chosen is not None and self.drawn:
+                self._stay_with(chosen.vessel)
+            self.drawn = True
         self._share(self.app.size.height)
         self._head()
         self._follow(self.focused)
         self._detail()
+
+    def _stay_with(self, vessel: str) -> None:
+        """The vessel had its last listed task ticked: its row on the time line is where the maker is now."""
+        if self.focused is self.due and not self.due.has(vessel) and self.fermtui.house.vessel(vessel) is not None:
+            self.line.choose(vessel)
+            self.set_focus(self.line)
 
     def _head(self) -> None:
         if self.line.today is None:

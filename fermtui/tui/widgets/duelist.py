@@ -40,16 +40,24 @@ class DueList(Listing):
     def show(self, rows: tuple[DueRow, ...], calm: str) -> None:
         """Draw other rows; `calm` is what stands there when there are none.
 
-        The cursor stays on its task, unless that one is no longer as pressing: then it stays where it was, on the next.
+        The cursor stays on its task, and once that one is over or no longer as pressing, on the next of the same
+        vessel: what is typed next must not go to another daybook. Where the vessel has none left it stays in its place.
         """
         if (rows, calm) == (self.rows, self.calm):
             return
-        held = self.chosen
+        held, was_at = self.chosen, self.cursor
         self.rows, self.calm = rows, calm
-        for index, row in enumerate(rows):
-            if held and (row.vessel, row.task, row.state) == (held.vessel, held.task, held.state):
-                self.cursor = index
+        if held is not None:
+            own = [index for index, row in enumerate(rows) if row.vessel == held.vessel]
+            same = [at for at in own if (rows[at].task, rows[at].state) == (held.task, held.state)]
+            pressing = [at for at in own if rows[at].state != "coming"]
+            below = [at for at in pressing or own if at >= was_at]
+            self.cursor = next(iter([*same, *below, *pressing, *own]), was_at)
         self.repaint()
+
+    def has(self, vessel: str) -> bool:
+        """Whether a task of that vessel is listed."""
+        return any(row.vessel == vessel for row in self.rows)
 
     @property
     def chosen(self) -> DueRow | None:
