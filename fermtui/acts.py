@@ -26,9 +26,12 @@ from fermtui.refused import Refused as Refused
 from fermtui.schedule.guards import Finding, cautions_for, check
 from fermtui.story.facts import Facts
 from fermtui.view import VesselView, Watched
+from fermtui.wording.fields import in_words
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
+from fermtui.wording.tasks import state_text
 
+GIVING_UP = {"skip": "leave out", "postpone": "put off"}
 FUTURE_SLACK = timedelta(hours=12)
 Fields = Mapping[str, Scalar | None]
 
@@ -44,6 +47,7 @@ class Written(NamedTuple):
     advice: tuple[Finding, ...] = ()
     cautions: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
+    took: str = ""  # what a strike took back, in words
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +109,7 @@ def prepare(
     try:
         entry_of_line(line_of("check", did, at, given))
     except Unfit as bad:
-        raise Refused(f"{vessel}, {did}: {bad}") from None
+        raise _unfit(vessel, bad) from None
     _fits_its_task(watched, kept, did, given, now)
     facts = watched.facts_upto(kept, at)
     others = occupied(watched, vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
@@ -117,6 +121,10 @@ def prepare(
     return Prepared(vessel, did, at, given, findings, tuple(cautions), facts)
 
 
+def _unfit(vessel: str, bad: Unfit) -> Refused:
+    return Refused(f"{vessel}: {in_words(str(bad))}", typed=f"{vessel}: {in_words(str(bad), typed=True)}")
+
+
 def _fits_its_task(watched: Watched, kept: Kept, did: str, given: Fields, now: datetime) -> None:
     """An entry must not settle a step of another kind: a bottling that never was would stand as done."""
     key = given.get("task")
@@ -126,9 +134,10 @@ def _fits_its_task(watched: Watched, kept: Kept, did: str, given: Fields, now: d
     task = seen.task(str(key))
     if task is None:
         raise Refused(f"{kept.name} has no task {plain(key, 60)!r}; {open_ones(seen)}")
-    if did in ("skip", "postpone"):
+    if did in GIVING_UP:
         if not task.is_open:
-            raise Refused(f"{named(task)} of {kept.name} is {task.state} already, so there is nothing to {did}")
+            stands = f"{named(task)} of {kept.name} is {state_text(task)} already"
+            raise Refused(f"{stands}, so there is nothing to {GIVING_UP[did]}")
     elif did not in (task.do, "note") and not (did == "rack" and task.do == "pull"):
         raise Refused(f"{named(task)} of {kept.name} asks for {task.do}, not for {did}: leave task= out")
 
@@ -195,7 +204,7 @@ def not_implausible(watched: Watched, vessel: str, fields: Fields, *, at: dateti
     try:
         doubt = doubt_of(watched, kept, fields, at=at)
     except Unfit as bad:
-        raise Refused(f"{vessel}, read: {bad}") from None
+        raise _unfit(vessel, bad) from None
     if doubt is not None and not (override and override.strip()):
         raise Refused(f"{vessel}: {doubt}", GUARD)
 
@@ -267,7 +276,7 @@ def fields_of_task(
         raise Refused(f"{named(task)} of {seen.vessel} is done already; strike its entry to do it again")
     if task.state == "dropped":
         raise Refused(
-            f"{named(task)} of {seen.vessel} is no longer wanted; "
+            f"{named(task)} of {seen.vessel} is left out; "
             f"`fermtui write {seen.vessel} {task.do}` writes it all the same"
         )
     planned: dict[str, Scalar | None] = {}

@@ -8,11 +8,13 @@ from datetime import datetime
 from fermtui.acts import Fields, Written, kept_vessel, put_down
 from fermtui.daybook.cellar import past_names
 from fermtui.daybook.lines import entry_of_line, line_of
+from fermtui.daybook.records import Entry, Strike
 from fermtui.daybook.strikes import last_live_key, live
 from fermtui.daybook.vessel import VesselFile, read_vessel
 from fermtui.halves import half_of
 from fermtui.refused import Refused
 from fermtui.view import Watched
+from fermtui.wording.acts import done_text
 from fermtui.wording.plain import plain
 
 
@@ -27,13 +29,24 @@ def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) ->
     if found is None:
         raise Refused(f"{vessel} has no entry {plain(key, 80)!r}: `fermtui show {vessel}` lists them")
     if key in file.struck:
-        raise Refused(f"entry {key} of {vessel} has been taken back already; strike {file.struck[key]} to restore it")
+        said = _said(watched, file, found)
+        raise Refused(f"{vessel}: {said} has been taken back already; strike {file.struck[key]} to restore it")
     acts: list[tuple[str, str, datetime, Fields]] = [(vessel, "strike", at, {"entry": key})]
     for other, other_key in _elsewhere(watched, file, key, at):
         acts.append((other, "strike", at, {"entry": other_key}))
     keys = put_down(watched, acts)
     also = tuple(name for name, *_ in acts[1:])
-    return Written(vessel, keys[0], "strike", at, {"entry": key, "took": found.did}, also=also)
+    took = _said(watched, file, found)
+    return Written(vessel, keys[0], "strike", at, {"entry": key, "took": found.did}, also=also, took=took)
+
+
+def _said(watched: Watched, file: VesselFile, found: Entry) -> str:
+    """`dosed 1.1 g DAP, Wed 18 Mar 20:15`; of a strike, what stands again."""
+    if isinstance(found, Strike):
+        again = next((one for one in file.entries if one.key == found.entry), None)
+        return "the strike" if again is None else f"the strike, so it stands again: {_said(watched, file, again)}"
+    at = found.at.astimezone(watched.settings.zone)
+    return f"{done_text(found.did, found.written, watched.settings.units)}, {at:%a} {at.day} {at:%b %H:%M}"
 
 
 def _elsewhere(watched: Watched, file: VesselFile, key: str, at: datetime) -> Iterable[tuple[str, str]]:

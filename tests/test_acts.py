@@ -52,9 +52,11 @@ def test_what_is_written_is_seen_at_once(watched: Watched) -> None:
 @pytest.mark.parametrize(
     ("did", "fields", "says"),
     [
-        ("wobble", {}, "no kind of entry"), ("read", {}, "needs sg"), ("read", {"sg": 1.9}, "sg is a number"),
+        ("wobble", {}, "no kind of entry"), ("read", {}, "needs the gravity"),
+        ("read", {"sg": 1.9}, "the gravity is a number"),
         ("note", {"text": "x" * 2001}, "2000 is the most"), ("note", {"text": "\ud800"}, "surrogate"),
-        ("rack", {"volume_l": float("nan")}, "volume_l"), ("dose", {"dap_g": "1"}, "number without quotes"),
+        ("rack", {"volume_l": float("nan")}, "the volume is a number"),
+        ("dose", {"dap_g": "1"}, "number without quotes"),
         ("bottle", {"count": 4, "size_ml": 750, "glass": "jam"}, "still"), ("postpone", {"task": "dose-1"}, "until"),
     ],
 )  # fmt: skip

@@ -63,7 +63,7 @@ def _command(call: Call) -> int:
         status: int = module.run(call)
     except Refused as refused:
         hint = " (--override REASON writes it all the same)" if refused.code == GUARD else ""
-        return _say(f"{refused}{hint}", refused.code)
+        return _say(f"{refused.typed}{hint}", refused.code)
     return status
 
 

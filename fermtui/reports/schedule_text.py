@@ -25,7 +25,7 @@ from fermtui.schedule.conditions import (
 from fermtui.schedule.steps import Schedule, Step
 from fermtui.wording.acts import to_do
 from fermtui.wording.plain import plain
-from fermtui.wording.why import act_name, counted
+from fermtui.wording.why import ACTS, counted
 
 _FOR = {"plan.fruit": "with fruit", "plan.sweet": "sweet", "plan.sparkling": "sparkling",
         "not plan.fruit": "without fruit", "not plan.sweet": "dry", "not plan.sparkling": "still"}  # fmt: skip
@@ -51,7 +51,7 @@ def step_row(step: Step, schedule: Schedule) -> tuple[str, str, str, str]:
     """Its key, what is to be done, for which meads, and when."""
     due = condition_text(step.due, schedule)
     if step.drop is not None:
-        due += f"; dropped {condition_text(step.drop, schedule)}"
+        due += f"; left out {condition_text(step.drop, schedule)}"
     act = to_do(step.do, step.what)
     share = "" if step.share is None else f" {100 * step.share:.0f} %"
     return (plain(step.key, 30), act + share, _FOR.get(step.when or "", ""), due)
@@ -95,7 +95,7 @@ def _inside(part: Condition, schedule: Schedule) -> str:
 
 
 def _after(condition: After, schedule: Schedule) -> str:
-    name = _name(condition.ref, schedule) if condition.is_step else act_name(condition.ref, None)
+    name = _name(condition.ref, schedule) if condition.is_step else ACTS.get(condition.ref, plain(condition.ref, 30))
     where = " (where there was any)" if condition.where_done else ""
     for count, unit in ((condition.hours, "hours"), (condition.months, "months"), (condition.days, "days")):
         if count:
@@ -104,8 +104,9 @@ def _after(condition: After, schedule: Schedule) -> str:
 
 
 def _name(key: str, schedule: Schedule) -> str:
+    """The act where the key says no more than that, else the key: on this page it stands beside its step."""
     step = schedule.by_key.get(key)
-    return act_name(key, None if step is None else step.do)
+    return ACTS[key] if key in ACTS and (step is None or step.do == key) else plain(key, 80)
 
 
 def schedule_json(schedule: Schedule, path: str) -> Mapping[str, Any]:

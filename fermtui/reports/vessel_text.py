@@ -13,7 +13,7 @@ from fermtui.wording.acts import done_text
 from fermtui.wording.checklist import checklist, trouble_text
 from fermtui.wording.dates import ago, short_window
 from fermtui.wording.plain import plain
-from fermtui.wording.tasks import reason_text, task_text
+from fermtui.wording.tasks import reason_text, state_text, task_text
 
 
 def cellar_lines(view: View) -> list[str]:
@@ -148,8 +148,8 @@ def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: da
         when = short_window(task.window, now, zone) if task.window else ""
         if task.settled_at is not None:
             when = ago(task.settled_at, now, zone)
-        key = f"  [{plain(task.key, 60)}]" if task.is_open else ""
-        lines.append(f"  {task.state:<8} {when:<14} {task_text(task):<26} {reason_text(task, settings, now)}{key}")
+        why = reason_text(task, settings, now) + (f"  [{plain(task.key, 60)}]" if task.is_open else "")
+        lines.append(f"  {state_text(task):<8} {when:<14} {task_text(task):<26} {why}")
     lines += ["", "readings"]
     for reading in seen.facts.readings:
         sg = "" if reading.sg is None else show_gravity(reading.sg, units, 4)

@@ -21,6 +21,7 @@ from fermtui.schedule.conditions import (
     SugarSpent,
 )
 from fermtui.schedule.scene import Scene
+from fermtui.schedule.steps import nth
 from fermtui.schedule.tasks import Task, open_task
 from fermtui.schedule.verdicts import evaluate
 from fermtui.schedule.why import KNOWN, Verdict, Why
@@ -77,7 +78,7 @@ def ask(scene: Scene, ordered: Sequence[Task], vessel: str) -> Task | None:
     if facts.ph is None and ASK_PH not in scene.skips:
         for task in ordered:
             if task.do in ("sulfite", "sorbate") and _near(task, scene):
-                why = Why("ask-ph", KNOWN, {"for": task.key, "do": task.do})
+                why = Why("ask-ph", KNOWN, {"for": task.key, "do": task.do, "nth": nth(task.key, scene.schedule)})
                 return _as_task(ASK_PH, "ph", Want(scene.now, why, late=False), scene, vessel)
     return None
 
@@ -136,7 +137,9 @@ def _wants(task: Task, scene: Scene) -> Iterator[Want]:
         return
     if task.postponed_until is not None and task.postponed_until - PUT_OFF_AHEAD > scene.now:
         return  # nobody needs to look for the sake of what has been put off
-    values: dict[str, object] = {"for": task.key, "do": task.do, "what": task.what}
+    values: dict[str, object] = {
+        "for": task.key, "do": task.do, "what": task.what, "nth": nth(task.key, scene.schedule),
+    }  # fmt: skip
     if task.do == "bottle" and task.state in ("due", "late"):
         if not stable_now(scene.facts, 7, scene.now):
             newest = scene.newest

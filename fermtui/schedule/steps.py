@@ -63,6 +63,15 @@ class Schedule:
         self.cut: dict[tuple[bool, bool, bool], Schedule] = {}
 
 
+def nth(key: str, schedule: Schedule) -> tuple[int, int]:
+    """(which of how many): where a step stands among those that do the same to the same; (1, 1) where it is none."""
+    step = schedule.by_key.get(key)
+    if step is None:
+        return 1, 1
+    alike = [one.key for one in schedule.by_do[step.do] if one.what == step.what]
+    return alike.index(key) + 1, len(alike)
+
+
 def flags_of(plan: Plan) -> tuple[bool, bool, bool]:
     """Whether the plan is sweet, sparkling, with fruit."""
     return (

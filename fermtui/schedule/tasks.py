@@ -11,7 +11,7 @@ from fermtui.schedule.conditions import Every
 from fermtui.schedule.days import days_after, start_of_day
 from fermtui.schedule.known import answered_at, known_at
 from fermtui.schedule.scene import Outlook, Scene
-from fermtui.schedule.steps import Schedule, Step, for_plan
+from fermtui.schedule.steps import Schedule, Step, for_plan, nth
 from fermtui.schedule.verdicts import evaluate, not_before
 from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
 from fermtui.story.facts import Act, Facts
@@ -159,7 +159,9 @@ def _over(step: Step, scene: Scene) -> tuple[datetime, Why] | None:
         target = scene.task_of(ahead)
         if not target.is_open:
             at = target.settled_at or now
-            return at, Why("passed", KNOWN, {"at": at, "ref": ahead, "do": target.do, "what": target.what})
+            return at, Why("passed", KNOWN, {
+                "at": at, "ref": ahead, "do": target.do, "what": target.what, "nth": nth(ahead, scene.schedule),
+            })  # fmt: skip
     return None
 
 

@@ -27,6 +27,7 @@ from fermtui.schedule.conditions import (
 from fermtui.schedule.days import start_of_day
 from fermtui.schedule.known import known_at, sg_at_spent, shifted, shifted_back, wanted_abv
 from fermtui.schedule.scene import Scene
+from fermtui.schedule.steps import nth
 from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
 from fermtui.story.stable import END_SLACK_SG, SPREAD_SG
 
@@ -98,7 +99,7 @@ def _after(condition: After, scene: Scene) -> Verdict:
         values["key"] = key
     step = scene.step(key)
     if step is not None:
-        values["do"], values["what"] = step.do, step.what
+        values["do"], values["what"], values["nth"] = step.do, step.what, nth(key, scene.schedule)
     task = scene.task_of(key)
     values["task_state"] = task.state
     if task.state in ("done", "dropped"):
@@ -128,7 +129,10 @@ def _counted(condition: After, base: datetime, is_date: bool, values: dict[str, 
 def _before(condition: Before, scene: Scene) -> Verdict:
     count, unit = _span(condition)
     task = scene.task_of(condition.ref)
-    values: dict[str, object] = {"ref": condition.ref, "count": count, "unit": unit, "do": task.do, "what": task.what}
+    values: dict[str, object] = {
+        "ref": condition.ref, "count": count, "unit": unit, "do": task.do, "what": task.what,
+        "nth": nth(condition.ref, scene.schedule),
+    }  # fmt: skip
     is_date = unit != "hours"
     if task.window is None:
         return Verdict(WAITING, Why("before", WAITING, values))

@@ -55,7 +55,7 @@ def _poured(state: State, entry: records.Mix, there_l: float) -> Must:
     if entry.juice_l:
         juice = juice_must(entry.juice_l, entry.juice_sg or 1.045)
         if entry.juice_sg is None:
-            state.notes.append("juice without juice_sg: counted as 1.045, an ordinary apple juice")
+            state.notes.append("juice without its gravity: counted as 1.045, an ordinary apple juice")
     sugary = Must(honey.water_g + juice.water_g, honey.sugar_g + juice.sugar_g, 0.0)
     if entry.water_l is not None:
         water = water_must(entry.water_l)
@@ -68,7 +68,7 @@ def _poured(state: State, entry: records.Mix, there_l: float) -> Must:
             return water_must(max(0.0, wanted_l - there_l))
         gravity = planned_gravity(state)
         if gravity is None:
-            state.notes.append("mix without honey and a plan without gravity: counted as water until it is read")
+            state.notes.append("mixed without honey by a plan without gravity: counted as water until it is read")
         return from_gravity(wanted_l, gravity or 1.0)
     if wanted_l >= MIXING_SHRINKS * (there_l + sugary.volume_l):
         wanted_l -= there_l
@@ -179,12 +179,12 @@ def _top_up(state: State, entry: records.TopUp) -> None:
         poured = water_must(litres)
     elif entry.sg is not None:
         poured = from_gravity_and_abv(litres, entry.sg, state.ledger.must().abv_percent)
-        state.notes.append("top_up with mead without abv_percent: counted as being as strong as what was there")
+        state.notes.append("topped up with mead of unknown strength: counted as being as strong as what was there")
     else:
         must = state.ledger.must()
         share = litres / must.volume_l
         poured = Must(must.water_g * share, must.sugar_g * share, must.ethanol_g * share)
-        state.notes.append("top_up without sg and abv_percent: counted as mead like what was there")
+        state.notes.append("topped up with mead of unknown gravity and strength: counted as being like what was there")
     _sugar_in(state, entry, poured)
 
 

@@ -50,7 +50,7 @@ def replay(
             try:
                 effect(state, entry)
             except OutOfRange as refused:
-                state.notes.append(f"{entry.did} of {entry.at:%d %b %Y}: {refused}")
+                state.notes.append(f"{entry.did.replace('_', ' ')} of {entry.at:%d %b %Y}: {refused}")
         state.acts.append(_act(entry))
         if trace is not None:
             trace.append(_moment(state, entry))

@@ -63,8 +63,8 @@ DONE = {
     "open": "opened",
     "note": "note",
     "chore": "done",
-    "skip": "skipped",
-    "postpone": "postponed",
+    "skip": "left out",
+    "postpone": "put off",
     "strike": "taken back",
     "empty": "emptied",
 }
@@ -95,7 +95,7 @@ def done_text(did: str, fields: Mapping[str, object], units: Units = METRIC) -> 
         if fields.get("score") is not None:
             words.append(f"{fields['score']} of 20")
     if did in ("skip", "postpone") and fields.get("task"):
-        words.insert(0, plain(fields["task"], 40))
+        words.insert(0, plain(fields["task"], 40).replace("-", " "))
     if did == "postpone" and fields.get("until"):
         words.insert(1, f"until {plain(fields['until'], 25)}")
     if did == "strike":

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from fermtui.schedule.guards.finding import Finding, Point, Value
 from fermtui.units import METRIC, Units, show_bar, show_gravity, show_mass, show_number, show_temp, show_volume
+from fermtui.wording.fields import field_name
 from fermtui.wording.findings_seen import SEEN, Words
 from fermtui.wording.findings_why import LIFTS, WHY
 from fermtui.wording.plain import plain
@@ -75,6 +76,8 @@ def _rounded_down(mass_g: float) -> float:
 
 def _named(name: str, value: Value) -> str:
     """A name as it is said: the program's own keys in words, the maker's names as they were written."""
+    if name == "field":
+        return field_name(str(value))
     if name == "ways":
         return WAYS.get(str(value), plain(value, 60))
     return plain(value, 60).replace("_", " ") if name in ("closure", "of") else plain(value, 60)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fermtui.units import METRIC, Units
-from fermtui.wording.acts import DONE, done_text
+from fermtui.wording.acts import done_text
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
@@ -16,9 +16,7 @@ def written_text(done: Written, units: Units = METRIC) -> str:
     """`damson: read 1.042 at 21 °C, Wed 18 Mar 20:15`; for a strike, what it took back."""
     also = f" (and in {', '.join(plain(name, 40) for name in done.also)})" if done.also else ""
     if done.did == "strike":
-        took = str(done.fields.get("took") or "entry")
-        what = "the strike" if took == "strike" else f"'{DONE.get(took, took)}'"
-        return f"{done.vessel}: took back {what}, {plain(done.fields.get('entry'), 60)}{also}"
+        return f"{done.vessel}: took back {done.took or 'an entry'}{also}"
     when = f"{done.at:%a} {done.at.day} {done.at:%b %H:%M}"
     fields = {name: value for name, value in done.fields.items() if value is not None}
     return f"{done.vessel}: {done_text(done.did, fields, units)}, {when}{also}"

@@ -16,6 +16,11 @@ def task_text(task: Task) -> str:
     return to_do(task.do, task.what, task.dose_n, task.dose_m)
 
 
+def state_text(task: Task) -> str:
+    """How it stands, in the words that the act has too: a step that nobody needs to do is left out."""
+    return "left out" if task.state == "dropped" else task.state
+
+
 def reason_text(task: Task, settings: Settings, now: datetime | None = None) -> str:
     """Why it stands where it stands: one sentence with its numbers."""
     return why_text(task.why, settings.zone, now, lambda sg: show_gravity(sg, settings.units))

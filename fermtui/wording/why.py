@@ -9,6 +9,7 @@ from fermtui.wording.plain import plain
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_ORDINALS = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _SHARES = {1 / 4: "a quarter", 1 / 2: "half", 2 / 3: "two thirds", 3 / 4: "three quarters"}
 ACTS: Mapping[str, str] = {
     "mix": "mixing", "pitch": "pitching", "dose": "the dose", "read": "the reading", "aerate": "aerating",
@@ -77,9 +78,29 @@ def counted(count: float, unit: str) -> str:
     return f"{number} {unit.removesuffix('s') if count == 1 else unit}"
 
 
-def act_name(key: str, do: object) -> str:
-    """What a step is called in a sentence: the act where the key says no more than that, else its key."""
-    return ACTS[key] if key in ACTS and (do is None or do == key or key == "bottled") else plain(key, 80)
+def step_name(values: Any, key: str) -> str:
+    """What a step or an event is called in a sentence: the act, and which of them where there are more than one.
+
+    As in pitching, dose 2, the second racking, the chore's own words; `values` are those of the reason.
+    """
+    do, what, (place, count) = values.get("do"), values.get("what"), values.get("nth") or (1, 1)
+    if do is None:
+        return ACTS.get(key) or plain(key, 80)
+    if do == "chore":
+        return plain(what or key, 80)
+    if do == "dose" and count > 1:
+        return f"dose {place}"
+    name = ACTS.get(str(do)) or plain(key, 80)
+    if do == "add" and what:
+        name = f"adding {plain(what, 30)}"
+    elif do == "pull" and what not in (None, "fruit"):
+        name = f"pulling the {plain(what, 30)}"
+    elif do == "read" and what:
+        name = f"the reading of {'pH' if what == 'ph' else plain(what, 20)}"
+    if count < 2:
+        return name
+    which = _ORDINALS[place] if place < len(_ORDINALS) else f"{place}th"
+    return f"the {which} {name.removeprefix('the ')}"
 
 
 def _unsaid(why: Why, _speech: Speech) -> str:
@@ -94,11 +115,11 @@ def label(why: Why, speech: Speech) -> str:
     values: Any = why.values
     kind = why.kind
     if kind == "after":
-        name = act_name(values["ref"], values.get("do"))
-        name = f"{name} was skipped" if values.get("skipped") else name
+        name = step_name(values, values["ref"])
+        name = f"{name} was left out" if values.get("skipped") else name
         return f"{counted(values['count'], values['unit'])} after {name}" if values["count"] else f"after {name}"
     if kind == "before":
-        return f"{counted(values['count'], values['unit'])} before {act_name(values['ref'], values['do'])}"
+        return f"{counted(values['count'], values['unit'])} before {step_name(values, values['ref'])}"
     if kind == "gravity":
         return f"{speech.gravity(values['sg'])} or less"
     if kind == "spent":
@@ -146,9 +167,9 @@ def _dated(why: Why, speech: Speech) -> str:
             return f"{name}, which is still to come: {speech.span(values['window'])}"
         return f"{name}: forecast {speech.span(values['window'])}{_from_readings([why])}"
     if why.kind == "after":
-        return f"waits for {act_name(values['ref'], values.get('do'))}"
+        return f"waits for {step_name(values, values['ref'])}"
     if why.kind == "before":
-        return f"waits for a date for {act_name(values['ref'], values['do'])}"
+        return f"waits for a date for {step_name(values, values['ref'])}"
     if why.kind == "stable":
         name = counted(values["days"], "calm days")
     return f"waits for {name}{_so_far(why, speech)}"
@@ -233,12 +254,12 @@ def _postponed(why: Why, speech: Speech) -> str:
     because = f" ({plain(reason, 200)})" if reason else ""
     until = why.values["until"]
     assert isinstance(until, datetime)
-    return f"postponed until {speech.day(until)}{because}; {_say(why.parts[0], speech)}"
+    return f"put off until {speech.day(until)}{because}; {_say(why.parts[0], speech)}"
 
 
 def _skipped(why: Why, speech: Speech) -> str:
     reason = why.values.get("reason")
-    return f"skipped on {_at(why, speech)}" + (f": {plain(reason, 200)}" if reason else "")
+    return f"left out on {_at(why, speech)}" + (f": {plain(reason, 200)}" if reason else "")
 
 
 def _ended(why: Why, speech: Speech) -> str:
@@ -249,7 +270,7 @@ def _ended(why: Why, speech: Speech) -> str:
 
 def _passed(why: Why, speech: Speech) -> str:
     values: Any = why.values
-    return f"too late since {_at(why, speech)}: {act_name(values['ref'], values['do'])} did not wait for it"
+    return f"too late since {_at(why, speech)}: {step_name(values, values['ref'])} did not wait for it"
 
 
 def _at(why: Why, speech: Speech) -> str:
@@ -259,7 +280,7 @@ def _at(why: Why, speech: Speech) -> str:
 
 
 def _for(why: Why) -> str:
-    return act_name(str(why.values["for"]), why.values["do"])
+    return step_name(why.values, str(why.values["for"]))
 
 
 def _ask_crossing(why: Why, speech: Speech) -> str:

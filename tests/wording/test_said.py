@@ -54,8 +54,8 @@ def test_a_reading_keeps_the_precision_in_which_it_was_written(fields: dict[str,
     ("did", "fields", "said"),
     [
         ("dose", {"dap_g": Decimal("1.1"), "task": "dose-1"}, "dosed 1.1 g DAP"), ("pitch", {}, "pitched"),
-        ("skip", {"task": "dose-2", "reason": "smells fine"}, "skipped dose-2, smells fine"),
-        ("postpone", {"task": "dose-2", "until": AT.date()}, "postponed dose-2, until 2026-03-18"),
+        ("skip", {"task": "dose-2", "reason": "smells fine"}, "left out dose 2, smells fine"),
+        ("postpone", {"task": "dose-2", "until": AT.date()}, "put off dose 2, until 2026-03-18"),
         ("taste", {"look": "clear", "score": Decimal(15)}, "tasted clear, 15 of 20"),
         ("note", {"text": "a\nb\x1b[2J"}, "note a b�[2J"), ("wobble", {"odd": time(7)}, "wobble"),
         ("wobble", {"odd": [1], "strange": {"a": 1}}, "wobble"), ("strike", {"entry": "k1"}, "taken back k1"),
@@ -80,7 +80,5 @@ def test_what_was_just_written() -> None:
     assert written_text(done) == "damson: read 1.042, Wed 18 Mar 20:15"
     both = Written("damson", "k1", "split", AT, {"into": "half", "volume_l": 1.5}, also=("half",))
     assert written_text(both).endswith("(and in half)")
-    undone = Written("damson", "k2", "strike", AT, {"entry": "k1", "took": "dose"})
-    assert written_text(undone) == "damson: took back 'dosed', k1"
-    redone = Written("damson", "k3", "strike", AT, {"entry": "k2", "took": "strike"})
-    assert written_text(redone) == "damson: took back the strike, k2"
+    undone = Written("damson", "k2", "strike", AT, {"entry": "k1", "took": "dose"}, took="dosed 1.1 g DAP, Wed 18 Mar")
+    assert written_text(undone) == "damson: took back dosed 1.1 g DAP, Wed 18 Mar"

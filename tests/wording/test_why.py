@@ -168,11 +168,11 @@ def test_a_forecast_that_never_gets_there_and_one_that_is_there_already(sentence
 
 
 def test_what_follows_a_step(sentence: Sentence) -> None:
-    assert sentence("two-doses", "", "2026-03-01T12:00", "rack-2") == "waits for rack-1"
+    assert sentence("two-doses", "", "2026-03-01T12:00", "rack-2") == "waits for the first racking"
     racked = '{ at = 2026-04-01T19:00:00+02:00, did = "rack" }\n'
-    assert sentence("two-doses", racked, "2026-04-02T12:00", "rack-2") == "60 days after rack-1, 31 May"
+    assert sentence("two-doses", racked, "2026-04-02T12:00", "rack-2") == "60 days after the first racking, 31 May"
     skipped = '{ at = 2026-03-16T19:00:00+01:00, did = "skip", task = "fruit", reason = "frost" }\n'
-    assert sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "fruit") == "skipped on 16 Mar: frost"
+    assert sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "fruit") == "left out on 16 Mar: frost"
     assert sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "pull") == "there is no fruit in it"
 
 
@@ -185,7 +185,7 @@ def test_what_came_to_nothing_says_so(sentence: Sentence) -> None:
     assert sentence("two-doses", "", "2026-03-05T12:00", "pitch") == "done on 27 Feb"
     off = '{ at = 2026-02-28T19:00:00+01:00, did = "postpone", task = "dose-1", until = 2026-03-03, reason = "away" }\n'
     assert sentence("two-doses", off, "2026-03-01T12:00", "dose-1") == (
-        "postponed until 3 Mar (away); two days after pitching, 1 Mar"
+        "put off until 3 Mar (away); two days after pitching, 1 Mar"
     )
 
 
@@ -195,7 +195,67 @@ def test_what_a_reading_is_asked_for(sentence: Sentence) -> None:
     said = sentence(due, READ.format("03-02", 1.090), "2026-03-03T12:00", "ask-gravity", outlook)
     assert said == "to catch the one-third sugar break, at 1.066: forecast 4 to 6 Mar, from one reading"
     calm = sentence("{ stable_days = 3 }", READ.format("03-02", 1.001), "2026-03-03T12:00", "ask-gravity")
-    assert calm == "to show that it has been stable for three days, for it"
+    assert calm == "to show that it has been stable for three days, for racking"
+
+
+OWN = """
+title = "Own"
+[[step]]
+key = "r-a"
+do = "rack"
+due = { after = "pitch", days = 9 }
+[[step]]
+key = "r-b"
+do = "rack"
+due = { after = "step:r-a", days = 9 }
+[[step]]
+key = "n1"
+do = "dose"
+due = { after = "pitch", days = 2 }
+[[step]]
+key = "n2"
+do = "dose"
+due = { after = "step:n1", hours = 12 }
+[[step]]
+key = "sign"
+do = "read"
+what = "ph"
+due = { after = "step:n2", days = 1 }
+[[step]]
+key = "x9"
+do = "chore"
+what = "airlock"
+due = { after = "step:r-b", days = 1 }
+[[step]]
+key = "cellar-it"
+do = "chore"
+what = "down to the cellar"
+due = { after = "step:x9", days = 1 }
+[[step]]
+key = "note-it"
+do = "taste"
+due = { after = "step:sign", days = 1 }
+"""
+
+
+@pytest.mark.parametrize(
+    ("key", "after"),
+    [
+        ("r-b", "the first racking"), ("n2", "dose 1"), ("x9", "the second racking"),
+        ("cellar-it", "airlock"), ("note-it", "the reading of pH"),
+    ],
+)  # fmt: skip
+def test_a_step_is_called_what_people_call_it_and_never_by_its_key(key: str, after: str) -> None:
+    schedule, problems = schedule_from(OWN.encode(), "own.toml")
+    assert schedule is not None, problems
+    head = Head(name="Rowan", plan=plan_from({}))
+    lines = PITCHED.strip().splitlines()
+    entries = [entry_from(f"e{n}", tomllib.loads(f"e = {line}")["e"]) for n, line in enumerate(lines)]
+    now = datetime.fromisoformat("2026-02-28T12:00").replace(tzinfo=ZONE)
+    listed = tasks(replay(head, entries), schedule, head.plan, None, now, ZONE, "rowan")
+    said = why_text({task.key: task for task in listed}[key].why, ZONE, now)
+    assert f"after {after}" in said
+    assert not any(f" {other}" in said for other in ("r-a", "r-b", "n1", "n2", "sign", "x9"))
 
 
 def test_text_from_files_is_disarmed(sentence: Sentence) -> None:

@@ -40,8 +40,8 @@ def one(found: tuple[Finding, ...]) -> tuple[str, str]:
 @pytest.mark.parametrize(("entry", "said"), [
     ('{ did = "bottle", count = -4, size_ml = 750 }', "a bottling has at least one bottle"),
     ('{ did = "bottle", count = 0, size_ml = 750 }', "a bottling has at least one bottle"),
-    ('{ did = "dose", dap_g = -1.5 }', "dap_g -1.5 is less than nothing"),
-    ('{ did = "rack", volume_l = -1 }', "volume_l"),
+    ('{ did = "dose", dap_g = -1.5 }', "DAP -1.5 is less than nothing"),
+    ('{ did = "rack", volume_l = -1 }', "the volume -1 is"),
 ])  # fmt: skip
 def test_less_than_nothing(ask: Ask, entry: str, said: str) -> None:
     key, text = one(ask(DRY, entry, NOW))

@@ -1,0 +1,29 @@
+"""The names of an entry's fields in words: files and commands say dap_g, people say DAP."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+FIELDS: Mapping[str, str] = {
+    "volume_l": "the volume", "honey_g": "honey", "honey_moisture_percent": "the honey's moisture", "water_l": "water",
+    "juice_l": "juice", "juice_sg": "the gravity of the juice", "yeast_g": "yeast", "temp_c": "the temperature",
+    "dap_g": "DAP", "autolysate_g": "autolysate", "complex_g": "complex nutrient", "mass_g": "the mass",
+    "loss_l": "what is lost with it", "sg": "the gravity", "brix": "Brix", "ph": "pH", "abv_percent": "the strength",
+    "free_so2_mg_per_l": "free SO2", "sample_ml": "the sample", "metabisulfite_g": "metabisulfite",
+    "sorbate_g": "potassium sorbate", "count": "the count", "size_ml": "the bottle size", "priming_g": "priming sugar",
+    "water_g": "water", "so2_mg": "SO2", "sorbate_mg": "sorbate",
+    "priming_kind": "the kind of priming sugar", "left_l": "what is left over", "sugar_g": "sugar",
+    "ethanol_g": "alcohol",
+}  # fmt: skip
+_NAME = re.compile(rf"\b({'|'.join(sorted(FIELDS, key=len, reverse=True))})\b(?!=)")
+
+
+def field_name(name: str) -> str:
+    """`DAP`, `the gravity`; a name that is a word already stays."""
+    return FIELDS.get(name, name.replace("_", " "))
+
+
+def in_words(sentence: str, *, typed: bool = False) -> str:
+    """The sentence with the fields in words; with `typed`, each with the name under which it is typed behind it."""
+    return _NAME.sub(lambda found: f"{field_name(found[1])} ({found[1]}=)" if typed else field_name(found[1]), sentence)

@@ -1,0 +1,58 @@
+"""Fields in the words of the trade; who types them by name is told the name as well."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fermtui.daybook.records import KINDS, specs
+from fermtui.wording.fields import FIELDS, field_name, in_words
+
+PLAIN = {"text", "task", "override", "yeast", "what", "kind", "treatment", "into", "with", "from", "hours", "salt",
+         "glass", "closure", "look", "smell", "taste", "score", "why", "reason", "until", "entry"}  # fmt: skip
+
+
+def test_every_field_that_is_no_word_has_one() -> None:
+    names = {name for kind in KINDS.values() for name in specs(kind)}
+    assert {name for name in names if "_" in name} <= FIELDS.keys()
+    assert names <= FIELDS.keys() | PLAIN | {name for name in names if field_name(name) == name}
+
+
+@pytest.mark.parametrize(
+    ("sentence", "said", "typed"),
+    [
+        (
+            "dose needs dap_g or complex_g",
+            "dose needs DAP or complex nutrient",
+            "dose needs DAP (dap_g=) or complex nutrient (complex_g=)",
+        ),
+        ("note needs text or what", "note needs text or what", "note needs text or what"),
+        ("write dap_g= for it", "write dap_g= for it", "write dap_g= for it"),
+    ],
+)
+def test_a_sentence(sentence: str, said: str, typed: str) -> None:
+    assert in_words(sentence) == said
+    assert in_words(sentence, typed=True) == typed
+
+
+def test_a_refusal_says_both_only_to_who_types_names(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from datetime import UTC, datetime
+
+    from fermtui import acts
+    from fermtui.daybook.cellar import Cellar
+    from fermtui.view import Watched
+
+    monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path / "cache"))
+    folder = tmp_path / "cellar/vessels/damson"
+    folder.mkdir(parents=True)
+    (folder / "vessel.toml").write_text('name = "Damson"\n')
+    (folder / "daybook.toml").write_text("")
+    now = datetime(2026, 3, 1, tzinfo=UTC)
+    watched = Watched(Cellar(tmp_path / "cellar"), lambda: now)
+    fields: dict[str, Any] = {"dap_g": -1}
+    with pytest.raises(acts.Refused) as refused:
+        acts.write(watched, "damson", "dose", fields, at=now, now=now)
+    assert str(refused.value) == "damson: DAP is a number from 0 to 10000, not -1"
+    assert refused.value.typed == "damson: DAP (dap_g=) is a number from 0 to 10000, not -1"
