@@ -31,8 +31,8 @@ EVENT_WORDS = {
 ONE_THIRD = 1 / 3
 NAMES = 13
 """cells of a fact's name"""
-STATE_SIGN = {**SIGN, "waiting": "◦", "dropped": "x"}
-STATE_ASCII = {**ASCII_SIGN, "waiting": "?", "dropped": "x"}
+STATE_SIGN = {**SIGN, "waiting": " ", "dropped": "x"}
+STATE_ASCII = {**ASCII_SIGN, "waiting": " ", "dropped": "x"}
 STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
 
 
@@ -145,10 +145,25 @@ def _short(at: datetime) -> str:
     return day_words(at.date()).partition(" ")[2]
 
 
+def by_time(seen: VesselView) -> list[Task]:
+    """Every step in the order of time: what is over by its day, then what comes, last what has no day yet."""
+    return sorted(seen.tasks, key=_when)
+
+
+def _when(task: Task) -> tuple[int, float]:
+    at = _day_of(task)
+    over = task.state in ("done", "dropped")
+    return (0 if over else 1 if at is not None else 2), 0.0 if at is None else at.timestamp()
+
+
+def _day_of(task: Task) -> datetime | None:
+    return task.done_at or task.settled_at if task.state in ("done", "dropped") else task.likely
+
+
 def step_items(seen: VesselView, *, ascii_only: bool) -> tuple[Item, ...]:
-    """Every step in the order of the schedule: sign, day, what."""
+    """Every step in the order of time: sign, day, what."""
     signs = STATE_ASCII if ascii_only else STATE_SIGN
-    return tuple(Item(task.key, _step_runs(task, signs[_sign_of(task)])) for task in seen.tasks)
+    return tuple(Item(task.key, _step_runs(task, signs[_sign_of(task)])) for task in by_time(seen))
 
 
 def _sign_of(task: Task) -> str:
@@ -157,7 +172,7 @@ def _sign_of(task: Task) -> str:
 
 def _step_runs(task: Task, sign: str) -> Line:
     role = STATE_ROLE[task.state]
-    at = task.done_at or task.settled_at if task.state in ("done", "dropped") else task.likely
+    at = _day_of(task)
     day = _short(at) if at is not None else "waiting" if task.state == "waiting" else ""
     about = "~" if task.state == "coming" and task.forecast else " "
     when = (fit(about + day, 9), role if task.state in ("late", "due") else "quiet")

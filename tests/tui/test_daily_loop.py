@@ -203,7 +203,7 @@ async def test_after_a_tick_the_cursor_stays_with_the_vessel(app_of: Make, cella
         while shelf.due.has("damson"):
             assert shelf.chosen()[0] == "damson"
             await pilot.press("space")
-            if app.screen is not shelf:  # a task with numbers to give: leave it out instead
+            if not isinstance(app.screen, Shelf):  # a task with numbers to give: leave it out instead
                 await pilot.press("escape", "s", "enter")
             await pilot.pause()
         assert shelf.focused is shelf.line

@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from fermtui.tui.actions import ACTIONS
 from fermtui.tui.app import Fermtui
-from fermtui.tui.screens.help import Help
+from fermtui.tui.screens.help import Help, help_lines
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.screens.small import TooSmall
 from fermtui.tui.screens.sources import Sources
@@ -115,6 +115,10 @@ async def test_a_guard_refuses_until_a_reason_is_typed(app_of: Make, cellar: Pat
         assert isinstance(app.screen, TickForm)
         assert len(book(cellar)) == before
         assert app.screen.query_one("#reason").display
+        assert "type a reason beside 'why all the same'" in shown(app, "foot-says")
+        await pilot.press("enter")
+        assert "type a reason" in shown(app, "foot-says")
+        assert len(book(cellar)) == before
         app.screen.query_one("#override", Input).value = "straight into the refrigerator"
         for name, value in (("count", "5"), ("size_ml", "750")):
             app.screen.query_one(f"#field-{name}", Input).value = value
@@ -158,11 +162,30 @@ async def test_every_key_stands_on_the_help_page(app_of: Make) -> None:
     async with app.run_test(size=SIZE) as pilot:
         await pilot.press("question_mark")
         assert isinstance(app.screen, Help)
-        page = shown(app, "help")
+        page = shown(app, "text")
         assert all(action.says in page or action.label in page for action in ACTIONS)
         assert len(page.split("\n")) <= SIZE[1]
         await pilot.press("escape")
         assert isinstance(app.screen, Shelf)
+
+
+async def test_the_keys_scroll_in_a_low_window(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=(60, 20)) as pilot:
+        await pilot.press("question_mark")
+        sheet = app.screen.query_one("#sheet")
+        for keys, there in ((("G",), True), (("g",), False), (("end",), True), (("home",), False), (("j",), True)):
+            await pilot.press(*keys)
+            await pilot.pause()
+            assert (sheet.scroll_y > 0) is there
+        await pilot.press("q")
+        assert isinstance(app.screen, Shelf)
+
+
+def test_no_sign_means_two_things() -> None:
+    for ascii_only in (False, True):
+        signs = [text for line in help_lines({}, 400, ascii_only=ascii_only)[-1:] for text, _ in line[1::2]]
+        assert len(signs) == len(set(signs)) == 10
 
 
 async def test_a_small_window_says_so_and_recovers(app_of: Make) -> None:

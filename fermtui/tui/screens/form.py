@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 NOT_ASKED = frozenset({"task", "override", "entry"})  # the other half of a pouring is found, not typed
 REASON = "why all the same"
+NO_REASON = f"Nothing is written yet: type a reason beside '{REASON}', or Esc leaves it."
 ABOUT = {
     "dose": "nitrogen need", "sulfite": "potassium metabisulfite", "sorbate": "potassium sorbate", "sweeten": "honey",
     "bottle": "bottles", "rack": "volume", "level": "volume", "split": "volume",
@@ -177,7 +178,9 @@ class EntryForm(ModalScreen[bool]):
         except (acts.Refused, Unfit) as why:
             self._say([str(why)], [])
             if isinstance(why, acts.Refused) and why.code == acts.GUARD:
-                self._judge()
+                against, cautions = self._judged()
+                self.judged = [NO_REASON, *against], cautions
+                self._say(*self.judged)
                 self.query_one("#reason").display = True
                 self.query_one("#override", Input).focus()
             return

@@ -7,43 +7,29 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
 
 from fermtui.reports.plot_cells import MARK
 from fermtui.reports.runs import Run
 from fermtui.tui.actions import ACTIONS, GROUPS, shown_keys
+from fermtui.tui.screens.page import Page, Sheet
 from fermtui.tui.widgets.cells import Line, Words, fit
-from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell
+from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell, window_cell
 
 KEYS_WIDE = 10
 SIGN_WORDS = {"done": "done", "coming": "its day", "foreseen": "likely day", "due": "due", "late": "late"}
 
 
-class Help(ModalScreen[None]):
-    """Shown by `?`; any key that leaves closes it."""
+class Help(Page):
+    """Shown by `?`; what leaves a page closes it, and so do `?` and Enter. It has the whole window for its lists."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,question_mark,enter,space", "dismiss", "close")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark,enter", "dismiss", "close")]
 
     def __init__(self, changed: Mapping[str, str], *, ascii_only: bool) -> None:
-        super().__init__()
-        self.changed, self.ascii_only = changed, ascii_only
+        super().__init__("keys", "", lambda width: help_lines(changed, width, ascii_only=ascii_only))
 
     def compose(self) -> ComposeResult:
-        with VerticalScroll(id="page"):
-            yield Words(id="help")
-
-    def on_mount(self) -> None:
-        self._fill()
-
-    def on_resize(self) -> None:
-        self._fill()
-
-    def _fill(self) -> None:
-        lines = help_lines(self.changed, self.app.size.width, ascii_only=self.ascii_only)
-        words = self.query_one("#help", Words)
-        words.styles.height = len(lines)
-        words.show(lines)
+        with Sheet(id="sheet"):
+            yield Words(id="text")
 
 
 def help_lines(changed: Mapping[str, str], width: int, *, ascii_only: bool) -> list[Line]:
@@ -75,15 +61,15 @@ def _signs(width: int, *, ascii_only: bool) -> list[Line]:
     signs = ASCII_SIGN if ascii_only else SIGN
     entries: list[tuple[Run, str]] = [((signs[kind], ROLE[kind]), words) for kind, words in SIGN_WORDS.items()]
     entries += [
-        (("=" if ascii_only else "⠶", "band"), "first to last day"),
+        (window_cell(ascii_only=ascii_only), "first to last day"),
         (today_cell(ascii_only=ascii_only), "today"),
-        (("o" if ascii_only else "⠶", "reading"), "reading"),
-        (("x", "struck"), "struck"),
+        (("o" if ascii_only else "⠛", "reading"), "reading"),
+        (("x", "struck"), "struck, left out"),
         (("^" if ascii_only else MARK, "event"), "was done"),
     ]
     lines: list[list[Run]] = [[(" signs  ", "title")]]
     for sign, words in entries:
-        if sum(len(text) for text, _ in lines[-1]) + len(words) + 5 > width:
+        if sum(len(text) for text, _ in lines[-1]) + len(words) + 4 > width:
             lines.append([(" " * 8, "title")])
-        lines[-1] += [sign, (f" {words}   ", "ink")]
+        lines[-1] += [sign, (f" {words}  ", "ink")]
     return [*lines]

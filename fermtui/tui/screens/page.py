@@ -16,6 +16,10 @@ BAR = 3
 """cells for the scroll bar and a gap beside it"""
 
 
+class Sheet(VerticalScroll, inherit_bindings=False):
+    """The part that scrolls; its keys are the page's, so that all of them work alike."""
+
+
 class Page(ModalScreen[None]):
     """`lines_for` gives the lines for a width; Esc, or the key that opened the page, goes back."""
 
@@ -25,6 +29,8 @@ class Page(ModalScreen[None]):
         Binding("k,up", "scroll(-1)", "up"),
         Binding("space,pagedown", "leaf(1)", "a page down"),
         Binding("pageup", "leaf(-1)", "a page up"),
+        Binding("g,home", "top", "to the top"),
+        Binding("G,end", "bottom", "to the end"),
     ]
     AUTO_FOCUS = "#sheet"
 
@@ -34,9 +40,13 @@ class Page(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         yield Words([[(f"  {self.heading}", "strong"), (f"   {self.note}", "quiet")]], id="head")
-        with VerticalScroll(id="sheet"):
+        with Sheet(id="sheet"):
             yield Words(id="text")
         yield Words([[(" Esc", "key"), (" back   ", "quiet"), ("j k", "key"), (" down and up", "quiet")]], id="keys")
+
+    @property
+    def _sheet(self) -> Sheet:
+        return self.query_one("#sheet", Sheet)
 
     def on_mount(self) -> None:
         self._fill()
@@ -51,8 +61,13 @@ class Page(ModalScreen[None]):
         words.show(lines)
 
     def action_scroll(self, step: int) -> None:
-        self.query_one("#sheet", VerticalScroll).scroll_relative(y=step, animate=False)
+        self._sheet.scroll_relative(y=step, animate=False)
 
     def action_leaf(self, step: int) -> None:
-        sheet = self.query_one("#sheet", VerticalScroll)
-        sheet.scroll_relative(y=step * max(1, sheet.size.height - 1), animate=False)
+        self._sheet.scroll_relative(y=step * max(1, self._sheet.size.height - 1), animate=False)
+
+    def action_top(self) -> None:
+        self._sheet.scroll_home(animate=False)
+
+    def action_bottom(self) -> None:
+        self._sheet.scroll_end(animate=False)

@@ -74,7 +74,8 @@ class VesselScreen(Screen[None]):
 
     def _to_first_step(self) -> None:
         seen = self.fermtui.house.vessel(self.vessel)
-        open_steps = sorted((URGENT[t.state], n, t.key) for n, t in enumerate(seen.tasks) if t.is_open) if seen else []
+        ordered = pages.by_time(seen) if seen else []
+        open_steps = sorted((URGENT[t.state], n, t.key) for n, t in enumerate(ordered) if t.is_open)
         self.steps.choose(self.first_task or (open_steps[0][2] if open_steps else None), lead=1)
         self._detail()
 

@@ -16,7 +16,7 @@ MarkKind = Literal["done", "foreseen", "coming", "due", "late"]
 
 RANK: dict[str, int] = {"done": 0, "foreseen": 1, "coming": 2, "due": 3, "late": 4}
 SIGN = {"done": "▪", "foreseen": "◦", "coming": "▫", "due": "◉", "late": "!"}
-ASCII_SIGN = {"done": "*", "foreseen": "?", "coming": "o", "due": "@", "late": "!"}
+ASCII_SIGN = {"done": "*", "foreseen": "?", "coming": "+", "due": "@", "late": "!"}
 ROLE = {"done": "quiet", "foreseen": "ink", "coming": "ink", "due": "due", "late": "late"}
 SCALES = (1, 2, 3, 5, 7, 14, 30)
 """days in one cell"""
@@ -95,6 +95,11 @@ def today_cell(*, ascii_only: bool) -> Run:
     return ("|" if ascii_only else "⡇"), "today"
 
 
+def window_cell(*, ascii_only: bool) -> Run:
+    """The sign of the days between the earliest and the latest; no reading in a plot ever looks like it."""
+    return ("=" if ascii_only else "⠭"), "band"
+
+
 def row_cells(marks: Sequence[Mark], span: Stretch, today: date, *, ascii_only: bool = False) -> list[Run]:
     """One vessel's row: track, windows, marks; arrows where more lies outside."""
     cells: list[Run] = [(" ", "grid")] * span.cells
@@ -108,7 +113,7 @@ def row_cells(marks: Sequence[Mark], span: Stretch, today: date, *, ascii_only: 
     if foreseen is not None and foreseen.earliest and foreseen.latest:  # all of them would run into one another
         from_cell, to_cell = span.cell(foreseen.earliest), span.cell(foreseen.latest)
         for cell in range(max(now + 1, from_cell, 0), min(span.cells - 1, to_cell) + 1):
-            cells[cell] = ("=" if ascii_only else "⠶", "band")
+            cells[cell] = window_cell(ascii_only=ascii_only)
     if 0 <= now < span.cells:
         cells[now] = today_cell(ascii_only=ascii_only)
     strength: dict[int, int] = {}
