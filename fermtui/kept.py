@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
+from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fermtui import __version__
@@ -33,7 +34,7 @@ class Kept(NamedTuple):
     """One vessel as far as it does not depend on a clock.
 
     `key` names exactly these files and settings. `halves` are what was poured to or from other vessels. `told` is the
-    forecast: None until it was made, and where `forecast_reason` says why there is none.
+    forecast: None until it was asked for, and where `forecast_reason` says why there is none.
     """
 
     name: str
@@ -46,7 +47,7 @@ class Kept(NamedTuple):
     problems: tuple[Problem, ...]
     halves: tuple[Half, ...] = ()
     told: Told | None = None
-    told_key: str = ""
+    told_key: Callable[[], str] | None = None
     foretold: bool = False
     forecast_reason: str | None = None
 
@@ -210,9 +211,9 @@ def _simple(extra: Mapping[str, object]) -> dict[str, Any]:
     return simple
 
 
-def foretell(kept: Kept, watched: Watched) -> Kept:
-    """The vessel with its forecast. What was told before comes from the cache; the posterior itself is loaded, or made
-    in about 25 ms, when a question is new.
+def promise(kept: Kept, watched: Watched) -> Kept:
+    """The vessel with a forecast that is made at the first question, in about 25 ms; what was told before comes from
+    the cache. Neither is touched for a vessel of which nobody asks anything.
     """
     from fermtui.forecast.foretell import doses_in, why_none
     from fermtui.forecast.told import Told
@@ -222,15 +223,27 @@ def foretell(kept: Kept, watched: Watched) -> Kept:
     if reason is not None:
         return kept._replace(foretold=True, forecast_reason=reason)
     doses = doses_in(for_plan(kept.schedule, kept.head.plan).steps) if kept.schedule else 0
-    priors_key = watched.lessons().key
-    last = kept.facts.last_at
-    key = content_key(b"forecast", kept.key.encode(), str(last).encode(), str(doses).encode(), priors_key.encode())
-    known = watched.cache.get(key)
-    told = Told(known if isinstance(known, dict) else {}, lambda: _posterior(kept, doses, key, watched))
-    if not told.known:
-        told.readings()  # makes it now: whoever asks for the forecast wants it made
-        told.feeds()
+
+    @cache
+    def key() -> str:
+        parts = kept.key, str(kept.facts.last_at), str(doses), watched.lessons().key
+        return content_key(b"forecast", *(part.encode() for part in parts))
+
+    def recall() -> dict[str, Any]:
+        known = watched.cache.get(key())
+        return known if isinstance(known, dict) else {}
+
+    told = Told(recall, lambda: _posterior(kept, doses, key(), watched))
     return kept._replace(told=told, told_key=key, foretold=True)
+
+
+def foretell(kept: Kept, watched: Watched) -> Kept:
+    """The same with the forecast made, for those who ask while the screen waits."""
+    made = promise(kept, watched)
+    if made.told is not None and not made.told.known:
+        made.told.readings()
+        made.told.feeds()
+    return made
 
 
 def _posterior(kept: Kept, doses: int, key: str, watched: Watched) -> Posterior:

@@ -13,7 +13,7 @@ from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Container, Settings
 from fermtui.daybook.settings_file import settings_of
 from fermtui.halves import missing
-from fermtui.kept import Kept, foretell, keep, measures_of
+from fermtui.kept import Kept, foretell, keep, measures_of, promise
 from fermtui.schedule.tasks import Task, tasks
 from fermtui.story.facts import Act, Facts
 from fermtui.story.stage import nothing_left, stage
@@ -292,10 +292,17 @@ class Watched:
 
     def foretell(self, names: Iterable[str] | None = None) -> None:
         """Make the forecasts that are missing, from the cache where they are known. Takes about 25 ms each if not."""
+        self._with_forecast(foretell, names)
+
+    def promise(self, names: Iterable[str] | None = None) -> None:
+        """Have the forecasts that are missing made where something asks for them, and no others."""
+        self._with_forecast(promise, names)
+
+    def _with_forecast(self, give: Callable[[Kept, Watched], Kept], names: Iterable[str] | None) -> None:
         for name in self.unforetold() if names is None else names:
             kept = self.kept.get(name)
             if kept is not None and not kept.foretold:
-                made = foretell(kept, self)
+                made = give(kept, self)
                 # Another thread may have renewed the vessel meanwhile: then this forecast is of the past.
                 if self.kept.get(name) is kept:
                     self.kept[name] = made
@@ -303,8 +310,8 @@ class Watched:
     def save(self) -> None:
         """Keep what was reckoned for the next start; losing it changes nothing but speed."""
         for kept in list(self.kept.values()):
-            if kept.told is not None and kept.told.grown:
-                self.cache.put(kept.told_key, kept.told.known)
+            if kept.told is not None and kept.told_key is not None and kept.told.grown:
+                self.cache.put(kept.told_key(), kept.told.known)
         self.cache.save()
         if self._draws is not None:
             self._draws.save()

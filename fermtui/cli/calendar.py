@@ -27,7 +27,7 @@ def run(call: Call) -> int:
         raise WrongUsage("calendar writes iCalendar only: `fermtui due --json` has the tasks as JSON")
     watched, now = watched_of(call)
     watched.load()
-    watched.foretell()
+    watched.promise()
     view = watched.at(now)
     data = calendar_bytes(view, _put_away_lately(watched, now))
     if b"BEGIN:VEVENT" not in data:

@@ -26,7 +26,7 @@ def run(call: Call) -> int:
     within = _within(call)
     watched, now = watched_of(call)
     watched.load()
-    watched.foretell()
+    watched.promise()
     view = watched.at(now)
     if "json" in call.options:
         items = agenda(view, within if "days" in call.options else None, STATES)

@@ -22,9 +22,9 @@ def named(watched: Watched, name: str) -> Kept:
 
 
 def named_view(watched: Watched, name: str, now: datetime) -> VesselView:
-    """The same at this clock, its forecast made where it has one."""
+    """The same at this clock, with its forecast where it has one."""
     kept = named(watched, name)
     if kept.place == "vessels" and kept.facts.pitched_at is not None and not kept.facts.lots:
-        watched.foretell([name])
+        watched.promise([name])
         kept = watched.kept[name]
     return watched.see(kept, now)

@@ -21,7 +21,7 @@ def run(call: Call) -> int:
         raise WrongUsage(f"--days takes a whole number of days from 0 to {DAYS_MOST}, as in --days 14")
     watched, now = watched_of(call)
     watched.load()
-    watched.foretell()
+    watched.promise()
     view = watched.at(now)
     within = timedelta(days=int(given))
     found = needs(watched.cellar, view, within)

@@ -23,7 +23,7 @@ def run(call: Call) -> int:
         typed = read_line(" ".join(words), at_of(call, watched, now), watched.settings.units)
     except Unreadable as bad:
         raise Refused(str(bad)) from None
-    watched.foretell([kept.name])
+    watched.promise([kept.name])
     fields: dict[str, object] = dict(typed.fields)
     for name in ("text", "task"):
         if (value := call.pairs.get(name, call.options.get(name))) is not None:

@@ -25,7 +25,7 @@ def run(call: Call) -> int:
     if call.operands:
         return _one(call, watched, now, call.operands[0])
     watched.load()
-    watched.foretell()
+    watched.promise()
     view = watched.at(now)
     if "json" in call.options:
         print_json({
@@ -46,7 +46,7 @@ def _one(call: Call, watched: Watched, now: datetime, name: str) -> int:
         names = ", ".join(watched.names()) or "none yet"
         raise Refused(f"there is no vessel {name[:60]!r} in this cellar; there are: {names}")
     if kept.place == "vessels":
-        watched.foretell([name])
+        watched.promise([name])
         kept = watched.kept[name]
     else:
         kept = kept._replace(forecast_reason="it has been put away", foretold=True)

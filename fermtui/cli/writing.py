@@ -65,7 +65,7 @@ def _tick(call: Call, watched: Watched, at: datetime, now: datetime) -> Written:
         raise WrongUsage("tick takes a vessel and a task: `fermtui tick damson dose-2`")
     vessel, name = call.operands[0], " ".join(call.operands[1:])
     acts.kept_vessel(watched, vessel)
-    watched.foretell([vessel])  # the readings that are asked for hang on it
+    watched.promise([vessel])  # the readings that are asked for hang on it
     seen = watched.see(watched.kept[vessel], now)
     task = picked(seen, name)
     fields, override = _fields(task.do, words_of(call), watched, now.date())

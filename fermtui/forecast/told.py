@@ -18,18 +18,30 @@ CALM_DROP_SG = 0.001
 
 
 class Told:
-    """`known` holds the answers, as JSON can; `load` gives the posterior when it has to be asked."""
+    """`recall` gives the answers of earlier, as JSON can hold them, at the first question; `load` the posterior, at
+    the first question that is new.
+    """
 
-    def __init__(self, known: dict[str, Any], load: Callable[[], Posterior]) -> None:
-        self.known = known
+    def __init__(self, recall: Callable[[], dict[str, Any]], load: Callable[[], Posterior]) -> None:
+        self._recall = recall
         self._load = load
-        self._at_first = len(known)
+        self._known: dict[str, Any] | None = None
+        self._at_first = 0
         self._posterior: Posterior | None = None
+
+    @property
+    def known(self) -> dict[str, Any]:
+        """The answers so far, by question."""
+        if self._known is None:
+            known = self._recall()
+            self._at_first = len(known)
+            self._known = known
+        return self._known
 
     @property
     def grown(self) -> bool:
         """Whether there are answers that the cache did not have."""
-        return len(self.known) > self._at_first
+        return self._known is not None and len(self._known) > self._at_first
 
     @property
     def posterior(self) -> Posterior:

@@ -50,7 +50,7 @@ def outlook(page: str, now: datetime = NOW) -> Foretold:
     facts, head = story(page)
     made = foretell(facts, head.plan, 2)
     assert facts.pitched_at is not None
-    return Foretold(Told({}, lambda: made), facts.pitched_at, now, facts.g0)
+    return Foretold(Told(dict, lambda: made), facts.pitched_at, now, facts.g0)
 
 
 @pytest.mark.parametrize(

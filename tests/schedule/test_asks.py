@@ -186,7 +186,7 @@ def test_the_real_forecast_gives_dates_and_one_question(story: Story, facts: Cal
     known, head = facts(page)
     posterior = foretell(known, head.plan, 2)
     now = datetime.fromisoformat("2026-03-08T12:00:00+01:00")
-    outlook = Foretold(Told({}, lambda: posterior), known.pitched_at, now, known.g0)
+    outlook = Foretold(Told(dict, lambda: posterior), known.pitched_at, now, known.g0)
     found = story(page, "2026-03-08T12:00", schedule, outlook=outlook)
     open_tasks = [task for task in found.values() if task.is_open]
     assert all(task.window is not None for task in open_tasks), [task.key for task in open_tasks if not task.window]
