@@ -55,21 +55,21 @@ PICTURES: dict[int, str] = {
   vessel       stage       SG     Nov     | Dec
 > Damson       fermenting  1.084        *!|?==......+......>
   Rowan        stalled!    1.031 <--------@
-  Quince and.. bottled     0.998 <--------|...o
+  Quince and.. bottled     0.998 <--------|...+
   Lime blossom must                       |
 """,
     80: """\
   vessel        stage       SG    % vol spent     Nov     | Dec       Jan 2027
 > Damson        fermenting  1.084   2.1 #.....          *!|?==......+..........>
   Rowan         stalled!    1.031   8.8 ####..  <---------@
-  Quince and .. bottled     0.998  12.2 ######  <---------|...o
+  Quince and .. bottled     0.998  12.2 ######  <---------|...+
   Lime blossom  must                                      |
 """,
     120: """\
   vessel             stage                SG    % vol sugar spent Oct   Nov         |  Dec            Jan 2027
 > Damson             fermenting           1.084   2.1 ##........                 **!|=?==..........+...................>
   Rowan              fermenting stalled!  1.031   8.8 #######...  <-----------------@
-  Quince and sea b.. bottled              0.998  12.2 ##########  <-----------------|.....o
+  Quince and sea b.. bottled              0.998  12.2 ##########  <-----------------|.....+
   Lime blossom       must                                                           |
 """,
 }  # fmt: skip
