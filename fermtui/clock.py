@@ -6,6 +6,14 @@ import re
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 NOON = time(12)
+HOW = "write 2026-03-18, 18.3.2026, yesterday, tuesday or 3 days ago, and the hour behind it, as in tuesday 18:30"
+HOW_DAY = "write 2026-03-18, 18.3.2026, tomorrow, tuesday or +3"
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_WORDS = {"today": 0, "tomorrow": 1, "yesterday": -1}
+_AGO = re.compile(r"(\d{1,4}|an?|one) ?(hour|day|week)s? ago\Z")
+_AHEAD = re.compile(r"(?:\+|in )(\d{1,4}) ?(d|w|days?|weeks?)?\Z")
+_DOTTED = re.compile(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})\Z")
+_HOUR = re.compile(r"(?:\A|(?<=\s))(?:at )?([01]?\d|2[0-3]):([0-5]\d)\Z")
 FIRST_YEAR, LAST_YEAR = 1970, 2200
 
 
@@ -33,17 +41,94 @@ def start_of(day: date, zone: tzinfo) -> datetime:
     return datetime.combine(day, time(0), zone)
 
 
-def read_when(text: str, zone: tzinfo) -> datetime:
-    """A date (its noon) or an RFC 3339 time; a time without offset is in this zone. Raises NotATime."""
+def read_when(text: str, zone: tzinfo, now: datetime | None = None) -> datetime:
+    """A date (its noon) or an RFC 3339 time; a time without offset is in this zone. Raises NotATime.
+
+    With `now`, what people say as well: `yesterday`, `tuesday` (today, or the last one), `last tue`, `3 days ago`,
+    `5 hours ago`, each at this hour or at the one behind it, as in `yesterday 18:30`.
+    """
     given = text.strip()
     try:
         day_alone = re.fullmatch(r"\d{4}-\d{2}-\d{2}", given)
         at = datetime.combine(date.fromisoformat(given), NOON, zone) if day_alone else datetime.fromisoformat(given)
     except ValueError:
-        raise NotATime(
-            f"{text[:40]!r} is no date: write 2026-03-18, or 2026-03-18T20:15:00+01:00"
-        ) from None
+        said = said_at(given, zone, now)
+        if said is None:
+            how = f"{HOW}," if now is not None else "write 2026-03-18"
+            raise NotATime(f"{text[:40]!r} is no time: {how} or 2026-03-18T20:15:00+01:00") from None
+        at = said
     return _sane(at if at.tzinfo else at.replace(tzinfo=zone), text)
+
+
+def said_at(text: str, zone: tzinfo, now: datetime | None) -> datetime | None:
+    """The instant that people mean by it, or None. Without `now` only a date that needs none. Raises NotATime."""
+    words = " ".join(text.lower().split())
+    local = None if now is None else now.astimezone(zone)
+    ago = _AGO.match(words)
+    if local is not None and ago is not None and ago[2] == "hour":
+        return (local.astimezone(UTC) - timedelta(hours=_count(ago[1]))).astimezone(zone)
+    hour = _HOUR.search(words)
+    rest = words[: hour.start()].strip(" ,") if hour else words
+    if local is None and not _DOTTED.match(rest):
+        return None
+    today = date.min if local is None else local.date()
+    day = today if hour and not rest else day_said(rest, today)
+    if day is None:
+        return None
+    if hour:
+        at = time(int(hour[1]), int(hour[2]))
+    else:
+        at = NOON if local is None or _DOTTED.match(rest) or rest[:4].isdigit() else local.time()
+    return datetime.combine(day, at, zone)
+
+
+def day_said(text: str, today: date, *, ahead: bool = False) -> date | None:
+    """The day of `today`, `yesterday`, `tuesday`, `last tue`, `3 days ago`, `18.3.2026` or `2026-03-18`, or None.
+
+    A weekday is today or the last one; with `ahead` the next one, and `+3`, `in 2 weeks` count on. Raises NotATime.
+    """
+    words = " ".join(text.lower().split())
+    if words in _WORDS:
+        return _shifted(today, _WORDS[words], text)
+    ago = _AGO.match(words)
+    if ago is not None and ago[2] != "hour":
+        return _shifted(today, -_count(ago[1]) * (7 if ago[2] == "week" else 1), text)
+    on = _AHEAD.match(words)
+    if ahead and on is not None:
+        return _shifted(today, int(on[1]) * (7 if (on[2] or "").startswith("w") else 1), text)
+    dotted = _DOTTED.match(words)
+    try:
+        if dotted is not None:
+            return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))
+        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", words):
+            return date.fromisoformat(words)
+    except ValueError:
+        raise NotATime(f"{text[:40]!r} is no day of the calendar: {HOW_DAY if ahead else HOW}") from None
+    return _weekday(words, today, ahead=ahead)
+
+
+def _weekday(words: str, today: date, *, ahead: bool) -> date | None:
+    name = words.removeprefix("next " if ahead else "last ").removeprefix("on ")
+    found = next((at for at, day in enumerate(WEEKDAYS) if len(name) >= 3 and day.startswith(name)), None)
+    if found is None:
+        return None
+    if ahead:
+        return today + timedelta(days=(found - today.weekday() - 1) % 7 + 1)
+    before = today - timedelta(days=1) if words.startswith("last ") else today
+    return before - timedelta(days=(before.weekday() - found) % 7)
+
+
+def _count(text: str) -> int:
+    return int(text) if text.isdigit() else 1
+
+
+def _shifted(day: date, days: int, text: str) -> date:
+    try:
+        found = day + timedelta(days=days)
+    except OverflowError:
+        raise NotATime(f"{text[:40]!r} lies outside the years {FIRST_YEAR} to {LAST_YEAR}") from None
+    _within_years(found, text)
+    return found
 
 
 def _sane(at: datetime, text: str) -> datetime:
@@ -57,18 +142,12 @@ def _within_years(day: date, text: str) -> None:
 
 
 def read_day(text: str, today: date) -> date:
-    """A date, `today`, `tomorrow`, `yesterday`, or `+3` (days from today; `+2w` weeks). Raises NotATime."""
-    given = text.strip().lower()
-    words = {"today": 0, "tomorrow": 1, "yesterday": -1}
-    if given in words:
-        return today + timedelta(days=words[given])
-    ahead = re.fullmatch(r"\+(\d{1,4})([dw]?)", given)
-    if ahead:
-        day = today + timedelta(days=int(ahead[1]) * (7 if ahead[2] == "w" else 1))
-    else:
-        try:
-            day = date.fromisoformat(given)
-        except ValueError:
-            raise NotATime(f"{text[:40]!r} is no day: write 2026-03-18, tomorrow or +3") from None
+    """A day to come or past: a date, `today`, `tomorrow`, `tuesday` (the next one), `+3`, `+2w`, `in 3 days`.
+
+    Raises NotATime.
+    """
+    day = day_said(text, today, ahead=True)
+    if day is None:
+        raise NotATime(f"{text[:40]!r} is no day: {HOW_DAY}")
     _within_years(day, text)
     return day

@@ -4,20 +4,27 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import datetime
 from decimal import Decimal
 
 from fermtui import clock, units
 from fermtui.clock import NotATime
 from fermtui.units import METRIC, Units, Unreadable
 
-LIKE = "write it like 1.042 21, 1042 @ 70F, 8,4bx or pH 3.4"
+LIKE = "write it like 1.042 21, 1042 @ 70F, 8,4bx or pH 3.4, and when, as in yesterday 18:30 or 3 days ago"
 _SPLIT_UNIT = re.compile(r"(?<=\d)\s+(?=(?:°?[cfCF]|bx|brix|[pP]|plato|ml|sg)(?:\s|,\s|@|\Z))", re.IGNORECASE)
 _PH = re.compile(r"ph\s*[:=]?\s*(\d+(?:[.,]\d+)?)", re.IGNORECASE)
 _SO2 = re.compile(r"(?:free\s*)?so2\s*[:=]?\s*(\d+(?:[.,]\d+)?)(?:\s*(?:mg/l|ppm))?", re.IGNORECASE)
 _SAMPLE = re.compile(r"(?:sample\s+)?(\d+(?:[.,]\d+)?)\s*ml(?=\s|\Z)", re.IGNORECASE)
-_CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)\Z")
-_DATE = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
+_DAY = (
+    rf"(?:(?:last\s+|on\s+)?(?:{'|'.join(day[:3] for day in clock.WEEKDAYS)})[a-z]*"
+    r"|(?:\d{1,4}|an?|one)\s*(?:day|week)s?\s+ago|yesterday|today|\d{1,2}\.\d{1,2}\.\d{4}|\d{4}-\d{2}-\d{2})"
+)
+_HOUR = r"(?:at\s+)?(?:[01]?\d|2[0-3]):[0-5]\d"
+_INSTANT = r"\d{4}-\d\d-\d\dT\S+|(?:\d{1,3}|an?|one)\s*hours?\s+ago"
+_WHEN = re.compile(
+    rf"(?<!\S)(?:{_INSTANT}|{_DAY}(?:,?\s+{_HOUR})?|{_HOUR}(?:\s+{_DAY})?)(?=[\s,;]|\Z)", re.IGNORECASE
+)
 _BRIX = re.compile(r"(-?\d+(?:[.,]\d*)?)(?:bx|brix|°bx|p|plato|°p)\Z", re.IGNORECASE)
 _TEMP = re.compile(r"([-+]?\d+(?:[.,]\d*)?)(?:°?([cf]))\Z", re.IGNORECASE)
 _SG = re.compile(r"(\d+(?:[.,]\d*)?|[.,]\d+)(?:sg)?\Z", re.IGNORECASE)
@@ -48,35 +55,38 @@ def read_line(text: str, now: datetime, known: Units = METRIC) -> Typed:
         if found:
             fields[name] = _within(found[1], low, high, name)
             rest = rest[: found.start()] + " " + rest[found.end() :]
-    day, moment = now.date(), now.timetz()
+    rest, at = _taken_at(rest, now)
     after_at = False
     for word in _words(rest):
         if word == "@":
             after_at = True
             continue
-        lower = word.lower()
-        if lower in ("yesterday", "today"):
-            day = now.date() - timedelta(days=lower == "yesterday")
-        elif _DATE.match(word):
-            day = _day(word, now)
-        elif _CLOCK.match(word):
-            hour, minute = word.split(":")
-            moment = time(int(hour), int(minute), tzinfo=now.tzinfo)
-        else:
-            _number_word(word, fields, known, text, is_temp=after_at)
+        _number_word(word, fields, known, text, is_temp=after_at)
     if not fields.keys() - {"sample_ml"}:
         raise Unreadable(f"{text[:40]!r} holds no reading: {LIKE}")
-    at = datetime.combine(day, moment)
     if at > now:
         raise Unreadable(f"{at:%Y-%m-%d %H:%M} is still to come: put `yesterday` before the time, or a date")
     return Typed(fields, at)
 
 
-def _day(word: str, now: datetime) -> date:
+def _taken_at(text: str, now: datetime) -> tuple[str, datetime]:
+    """What is left of the line without the words that say when, and when that was: now where none do."""
+    found = list(_WHEN.finditer(text))
+    if not found:
+        return text, now
+    if len(found) > 1:
+        raise Unreadable(f"{text.strip()[:40]!r} holds two times: {clock.HOW}")
+    words, zone = found[0][0], now.tzinfo
+    assert zone is not None
+    # A day behind the hour: `18:30 yesterday`.
+    turned = re.fullmatch(rf"({_HOUR})\s+({_DAY})", words, re.IGNORECASE)
     try:
-        return clock.read_day(word, now.date())
+        at = clock.read_when(f"{turned[2]} {turned[1]}" if turned else words, zone, now)
     except NotATime as fault:
         raise Unreadable(str(fault)) from None
+    if re.fullmatch(r"\d{4}-\d\d-\d\d|\d{1,2}\.\d{1,2}\.\d{4}", words):
+        at = datetime.combine(at.date(), now.timetz())
+    return f"{text[: found[0].start()]} {text[found[0].end() :]}", at
 
 
 def _words(text: str) -> list[str]:

@@ -70,6 +70,13 @@ def test_bare_numbers_are_in_the_makers_units() -> None:
         ("1.042 7:05", "2026-03-18T07:05:00+01:00"),
         ("1.042 2026-03-01", "2026-03-01T20:15:00+01:00"),
         ("2025-10-01 18:00 1.042", "2025-10-01T18:00:00+02:00"),
+        ("1.042 21 tuesday 18:30", "2026-03-17T18:30:00+01:00"),
+        ("1.042 21 18:30 yesterday", "2026-03-17T18:30:00+01:00"),
+        ("last tue 1.042 @ 70F", "2026-03-17T20:15:00+01:00"),
+        ("1.042 21 3 days ago", "2026-03-15T20:15:00+01:00"),
+        ("1.042 21 2 hours ago, pH 3.4", "2026-03-18T18:15:00+01:00"),
+        ("31.12.2025 8,4bx", "2025-12-31T20:15:00+01:00"),
+        ("1.042 2026-03-17T18:30:00+01:00", "2026-03-17T18:30:00+01:00"),
     ],
 )
 def test_when_it_was_taken(text: str, at: str) -> None:
@@ -81,7 +88,9 @@ def test_when_it_was_taken(text: str, at: str) -> None:
     [
         "", "   ", "1.9", "abc", "1.042 @ 400", "1.042 400", "nan", "inf", "1.042 21 22", "1.042 1.041", "8bx 1.042",
         "1.04251", "0.9", "100 ml", "pH 34", "-1bx", "60 bx", "1.042 23:00", "1.042 2026-03-19",
-        "1.042 2026-02-30", "1.042 9999-01-01", "1.042 25:00", "1.042" * 60, "1.042 \x1b[2J", "1..042", "1.042 ph",
+        "1.042 2026-02-30", "1.042 9999-01-01", "1.042 25:00",
+        "1.042 tuesday 18:30 monday", "1.042 31.13.2025", "1.042 moonday", "1.042 3 moons ago", "yesterday 18:30",
+        "1.042" * 60, "1.042 \x1b[2J", "1..042", "1.042 ph",
     ],
 )  # fmt: skip
 def test_refused_with_what_would_be_right(text: str) -> None:
@@ -109,3 +118,9 @@ def test_the_daily_case_says_what_was_typed(sg: Decimal, tenths: int) -> None:
     typed = read_line(f"{sg} {Decimal(tenths).scaleb(-1)}C", NOW)
     assert typed.fields == {"sg": sg, "temp_c": Decimal(tenths).scaleb(-1)}
     assert typed.at - NOW == timedelta(0)
+
+
+def test_a_time_that_cannot_be_read_says_how_one_is_written() -> None:
+    for text in ("1.042 31.13.2025", "1.042 21 3 moons ago", "1.042 tuesdoy"):
+        with pytest.raises(Unreadable, match="3 days ago"):
+            read_line(text, NOW)

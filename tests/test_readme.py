@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import re
+from datetime import UTC, datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
+from fermtui import clock
 from fermtui.cli.usage import COMMANDS
+from fermtui.reading_line import read_line
 from fermtui.tui.actions import ACTIONS, SIGNS
 
 README = Path(__file__).parent.parent / "README.md"
@@ -39,3 +44,22 @@ def test_the_two_commands_are_the_promised_ones() -> None:
     text = README.read_text("utf-8")
     assert "python3 -m venv .venv && .venv/bin/pip install -q . && .venv/bin/fermtui demo\n" in text
     assert "python3 -m venv .venv && .venv/bin/pip install -q '.[test]' && .venv/bin/pytest\n" in text
+
+
+NOW = datetime(2026, 3, 18, 20, 15, tzinfo=ZoneInfo("Europe/Berlin"))
+
+
+def test_each_time_in_the_readme_is_understood_in_commands_and_in_a_reading() -> None:
+    table = README.read_text("utf-8").partition("| written | means |\n|---|---|\n")[2].partition("\n\n")[0]
+    times = [said for row in table.splitlines() for said in re.findall(r"`([^`]+)`", row.split("|")[1])]
+    assert len(times) > 10
+    for said in times:
+        assert clock.read_when(said, NOW.tzinfo or UTC, NOW) <= NOW
+        assert read_line(f"1.042 21 {said}", NOW).at <= NOW
+
+
+def test_each_day_to_come_in_the_readme_is_understood() -> None:
+    (line,) = [line for line in README.read_text("utf-8").splitlines() if line.startswith("A day to come")]
+    days = re.findall(r"`([^`]+)`", line)
+    assert len(days) > 5
+    assert all(clock.read_day(said, NOW.date()) > NOW.date() for said in days)

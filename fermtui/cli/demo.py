@@ -17,7 +17,8 @@ def run(call: Call) -> int:
     if len(call.operands) > 1 or call.pairs:
         raise WrongUsage("demo takes one folder or none: `fermtui demo ~/mead-demo`")
     zone = sample_zone(sample_path())  # its days are days of its own zone, wherever this computer stands
-    today = clock.read_when(call.options["on"], zone).date() if "on" in call.options else clock.now(zone).date()
+    now = clock.now(zone)
+    today = clock.read_when(call.options["on"], zone, now).date() if "on" in call.options else now.date()
     target = Path(call.operands[0]).expanduser() if call.operands else None
     if target is not None and target.exists() and any(target.iterdir() if target.is_dir() else [target]):
         raise Refused(f"{target} is not empty: name a new folder for the demo")

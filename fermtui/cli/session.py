@@ -25,7 +25,7 @@ def watched_of(call: Call, *, may_lack: bool = False) -> tuple[Watched, datetime
     watched = Watched(cellar, clock.stamp)
     zone = watched.settings.zone
     if "on" in call.options:
-        now = clock.read_when(call.options["on"], zone).astimezone(zone)
+        now = clock.read_when(call.options["on"], zone, clock.now(zone)).astimezone(zone)
         watched.upto = now
     else:
         now = clock.now(zone)
@@ -62,11 +62,7 @@ def make_lacking(watched: Watched) -> None:
 def at_of(call: Call, watched: Watched, now: datetime) -> datetime:
     """When the act happened: `--at`, or the clock. `yesterday` is this hour of yesterday. Raises NotATime."""
     given = call.options.get("at")
-    if given is None:
-        return now
-    if given.strip().lower() in ("yesterday", "today"):
-        return datetime.combine(clock.read_day(given, now.date()), now.timetz())
-    return clock.read_when(given, watched.settings.zone)
+    return now if given is None else clock.read_when(given, watched.settings.zone, now)
 
 
 def print_json(value: Any) -> None:

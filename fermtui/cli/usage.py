@@ -71,7 +71,7 @@ def overview() -> str:
         lines.append(f"  {' '.join(('fermtui', name, command.words)).rstrip():<46} {command.does}")
     lines += [
         "",
-        "Everywhere: --cellar DIR (or FERMTUI_CELLAR), --on WHEN (a date or an RFC 3339 time), --json.",
+        "Everywhere: --cellar DIR (or FERMTUI_CELLAR), --on WHEN (2026-03-18, yesterday 18:30, RFC 3339), --json.",
         "Exit status: 0 done, 1 input or file at fault, 2 wrong usage, 3 a guard refused (override=REASON).",
         "`fermtui COMMAND --help` tells what one command takes.",
     ]

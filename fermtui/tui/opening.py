@@ -35,7 +35,9 @@ def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = No
             return 1
         cellar, place = found
     now = clock.now(UTC)
-    first = read_first(cellar, now, on) or bare_first(cellar, clock.read_when(on, UTC) if on else now)
+    # The picture that is kept of `yesterday` is another one tomorrow.
+    kept = None if on and not on[:4].isdigit() else read_first(cellar, now, on)
+    first = kept or bare_first(cellar, clock.read_when(on, UTC, now) if on else now)
     keeps = partial(keep_shelf, on=on)
     app = Fermtui(partial(open_house, cellar, on), first=first, keeps=keeps, place=place, theme=theme)
     mouse = first.mouse if first else app.house.view.settings.look.mouse
@@ -53,7 +55,7 @@ def open_house(cellar: Cellar, on: str | None) -> House:
     gc.set_threshold(*USUAL_GC)
     watched = Watched(cellar, clock.stamp)
     zone = watched.settings.zone
-    fixed = clock.read_when(on, zone).astimezone(zone) if on else None
+    fixed = clock.read_when(on, zone, clock.now(zone)).astimezone(zone) if on else None
     watched.upto = fixed
     return House(
         watched,

@@ -134,7 +134,7 @@ def test_each_refusal_has_its_line_and_reason_and_nothing_of_it_is_written(
     reasons = {one["line"]: one["reason"] for one in ran.json["refused"]}
     assert sorted(reasons) == [3, 4, 5, 6, 7, 8, 9, 10, 11, 12]
     for line, said in ((3, "would rise"), (4, "day or month first"), (5, "'thick'"), (6, "no gravity"), (7, "1,500"),
-                       (8, "no date"), (9, "no date"), (10, "future"), (11, "ph"), (12, "6 cells")):  # fmt: skip
+                       (8, "no time"), (9, "no date"), (10, "future"), (11, "pH"), (12, "6 cells")):  # fmt: skip
         assert said in reasons[line]
     assert [one["line"] for one in ran.json["written"]] == [2, 13]
     added = daybook(rowan).removeprefix(before).splitlines()
