@@ -166,7 +166,7 @@ class Fermtui(Painted[int]):
         """One forecast at a time between key presses; what the maker looks at comes first."""
         self._foretelling = True
         try:
-            await asyncio.to_thread(self.house.watched.lessons)
+            await asyncio.to_thread(self.house.learn)
             shown = monotonic()
             while waiting := self.house.watched.unforetold():
                 await asyncio.sleep(0.002)

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from fermtui.daybook.watch import Watch
 from fermtui.view import VesselView, View, Watched
+from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.daybook.vessel import VesselFile
     from fermtui.forecast.foretell import BandRow
 
 Clock = Callable[[], datetime]
+NO_SUM = (ArithmeticError, ValueError, LookupError)
+"""What sums over a person's readings can end in: a division by zero, an overflow, a root of less than nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +71,43 @@ class House:
         vessels = tuple(fresh.get(one.vessel, one) for one in self.view.vessels if one.vessel in kept)
         self.view = self.view._replace(now=now, vessels=vessels)
 
+    def learn(self) -> None:
+        """Read what the finished vessels teach; where that fails, each forecast that leans on it says so itself."""
+        with suppress(*NO_SUM):
+            self.watched.lessons()
+
     def foretell(self, name: str) -> None:
-        """Make one forecast and show what hangs on it."""
-        self.watched.foretell([name])
+        """Make one forecast and show what hangs on it; where it fails the vessel stands there without, and says so."""
+        try:
+            self.watched.foretell([name])
+            self._see(name)
+        except NO_SUM as why:
+            self._without(name, why)
+
+    def _see(self, name: str) -> None:
         kept = self.watched.kept.get(name)
-        if kept is not None:
-            seen = self.watched.see(kept, self.view.now)
-            vessels = tuple(seen if one.vessel == name else one for one in self.view.vessels)
-            self.view = self.view._replace(vessels=vessels)
+        if kept is None:
+            return
+        seen = self.watched.see(kept, self.view.now)
+        if seen.forecast is not None:  # what every screen asks of it: a forecast that fails there is none
+            _ = seen.forecast.chances, seen.forecast.finish, seen.trouble_found
+        vessels = tuple(seen if one.vessel == name else one for one in self.view.vessels)
+        self.view = self.view._replace(vessels=vessels)
+
+    def _without(self, name: str, why: Exception) -> None:
+        """One vessel without its forecast until its daybook grows; the others keep theirs."""
+        kept = self.watched.kept.get(name)
+        if kept is None:
+            return
+        reason = f"no forecast: the sum of its readings failed ({plain(why, 80) or type(why).__name__})"
+        without = kept._replace(told=None, told_key=None, foretold=True, forecast_reason=reason)
+        self.watched.kept[name] = without
+        self._see(name)
+
+    @property
+    def forecasting(self) -> bool:
+        """Whether forecasts are still being made."""
+        return bool(self.watched.unforetold())
 
     def follow(self) -> bool:
         """Look whether someone else wrote; True when the view is another one now."""
@@ -106,7 +139,11 @@ class House:
         told, today = seen.forecast.told, self.view.now.date()
         held = self._bands.get(seen.vessel)
         if held is None or held[0] is not told or held[1] != today:
-            held = (told, today, seen.forecast.band())
+            try:
+                held = (told, today, seen.forecast.band())
+            except NO_SUM as why:
+                self._without(seen.vessel, why)
+                return []
             self._bands[seen.vessel] = held
         return held[2]
 

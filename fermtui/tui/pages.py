@@ -18,6 +18,7 @@ from fermtui.tui.widgets.track import ASCII_SIGN, SIGN, spent_bar
 from fermtui.tui.words import entry_words, reason_words, span_words, task_words, wrapped
 from fermtui.units import Units, show_gravity, show_number, show_volume
 from fermtui.view import VesselView, View
+from fermtui.wording.checklist import likely_text, trouble_text
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
@@ -77,8 +78,6 @@ def fact_lines(
         lines += wrapped(plain(problem, 300), "warn", width, 3, indent="")
 
     if seen.trouble_found is not None:
-        from fermtui.wording.checklist import trouble_text  # only a vessel in trouble needs its words
-
         lines += wrapped(trouble_text(seen.trouble_found, units), "warn", width, 3, indent="")
         lines += [[(check_key, "key"), (" what to look at", "quiet")]]
 
@@ -127,7 +126,7 @@ def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
     chances, finish = seen.forecast.chances, seen.forecast.finish
     lines: list[Line] = []
     if chances.finished >= 0.5:
-        lines.append([(fit("has stopped", NAMES), "quiet"), (f"{chances.finished * 100:.0f} %", "ink")])
+        lines.append([(fit("has stopped", NAMES), "quiet"), (likely_text(chances.finished), "ink")])
     elif finish is not None:
         latest = "or later" if finish.latest is None else f"to {_short(finish.latest)}"
         lines.append([(fit("finish", NAMES), "quiet"), (_short(finish.likely), "strong")])
@@ -135,7 +134,7 @@ def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
         lines.append([(" " * max(0, min(NAMES, width - len(span))), "quiet"), (span, "quiet")])
     if chances.stalled >= 0.1 or chances.finished >= 0.5:
         role = "warn" if chances.stalled >= 0.5 else "ink"
-        lines.append([(fit("short of end", NAMES), "quiet"), (f"{chances.stalled * 100:.0f} %", role)])
+        lines.append([(fit("short of end", NAMES), "quiet"), (likely_text(chances.stalled), role)])
     if chances.confidence == "little":
         lines += wrapped("little known yet", "quiet", width, 1, indent=" " * NAMES)
     return lines

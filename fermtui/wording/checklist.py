@@ -16,10 +16,16 @@ NEAR_TOLERANCE_ABV = 1.0
 LATE_DOSE_ABV = 9.0
 
 
+def likely_text(chance: float) -> str:
+    """`92 % likely`; a forecast never knows for sure, so neither 0 nor 100 is said."""
+    percent = round(100 * chance)
+    return "over 99 % likely" if percent > 99 else "under 1 % likely" if percent < 1 else f"{percent} % likely"
+
+
 def trouble_text(trouble: Trouble, units: Units = METRIC) -> str:
-    """One line: `stalled at 1.031, 31 points above its end (chance 92 %)`."""
+    """One line: `stalled at 1.031, 31 points above its end (92 % likely)`."""
     values = trouble.values
-    chance = "" if trouble.chance is None else f" (chance {100 * trouble.chance:.0f} %)"
+    chance = "" if trouble.chance is None else f" ({likely_text(trouble.chance)})"
     if trouble.kind == "stalled":
         above = 1000 * (values["sg"] - values["end_sg"])
         return f"stalled at {show_gravity(values['sg'], units)}, {above:.0f} points above its end{chance}"

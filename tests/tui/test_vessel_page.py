@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
+import pytest
+
+from fermtui.forecast.foretell import BandRow, Foretold
+from fermtui.tui import pages
 from fermtui.tui.app import Fermtui
 from fermtui.tui.pages import by_time
 from fermtui.tui.screens.vessel import VesselScreen
 from fermtui.tui.widgets.cells import Cells
+from fermtui.units import METRIC
+from fermtui.view import Watched
+from fermtui.wording.checklist import likely_text
 
 SIZE = (80, 24)
 Make = Callable[..., Fermtui]
@@ -20,6 +27,7 @@ def shown(app: Fermtui, name: str) -> str:
 async def test_the_steps_stand_in_the_order_of_time(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
         await app.workers.wait_for_complete()
         for vessel in ("damson", "heather"):
             app.open_vessel(vessel)
@@ -36,3 +44,71 @@ async def test_the_steps_stand_in_the_order_of_time(app_of: Make) -> None:
             chosen = seen.task(screen.steps.chosen or "")
             assert chosen is not None
             assert chosen.state in ("late", "due")
+
+
+async def test_a_forecast_that_fails_leaves_its_vessel_without_and_the_others_whole(
+    app_of: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Any error of a sum in the worker would else close the program over every vessel."""
+    made = Watched.foretell
+
+    def fails(self: Watched, names: Iterable[str] | None = None) -> None:
+        if names is not None and "damson" in names:
+            raise ZeroDivisionError("division by zero")
+        made(self, names)
+
+    monkeypatch.setattr(Watched, "foretell", fails)
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        await app.workers.wait_for_complete()
+        assert not app.house.forecasting
+        heather = app.house.vessel("heather")
+        assert heather is not None
+        assert heather.forecast is not None
+        app.open_vessel("damson")
+        await pilot.pause()
+        assert "no forecast: the sum of its" in shown(app, "facts")
+        assert "division by zero" in shown(app, "facts").replace("\n", " ")
+        await pilot.press("r", *"1.080", "enter")
+        assert "1.080" in shown(app, "book")
+
+
+async def test_a_band_that_cannot_be_drawn_does_not_close_the_program(
+    app_of: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*_: object) -> list[BandRow]:
+        raise OverflowError("math range error")
+
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        await app.workers.wait_for_complete()
+        monkeypatch.setattr(Foretold, "band", fails)
+        app.open_vessel("damson")
+        await pilot.pause()
+        assert isinstance(app.screen, VesselScreen)
+        assert "no forecast" in shown(app, "facts")
+
+
+async def test_the_shelf_says_while_forecasts_are_made(app_of: Make, monkeypatch: pytest.MonkeyPatch) -> None:
+    app = app_of()
+    monkeypatch.setattr(Fermtui, "_fill_forecasts", lambda _: None)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "forecasting" in shown(app, "head")
+        assert "the forecast is being made" in " ".join(
+            "".join(text for text, _ in line) for line in pages.fact_lines(
+                app.house.view.vessels[0], app.house.view.now, METRIC, 30, ascii_only=True, check_key="c")
+        ).replace("  ", " ")  # fmt: skip
+        monkeypatch.undo()
+        app._fill_forecasts()  # noqa: SLF001  # what the next second would do
+        await pilot.pause()
+        await app.workers.wait_for_complete()
+        assert "forecasting" not in shown(app, "head")
+
+
+def test_chances_say_what_is_likely_and_are_never_certain() -> None:
+    assert [likely_text(chance) for chance in (0.0, 0.004, 0.85, 0.999, 1.0)] == [
+        "under 1 % likely", "under 1 % likely", "85 % likely", "over 99 % likely", "over 99 % likely",
+    ]  # fmt: skip

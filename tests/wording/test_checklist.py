@@ -62,7 +62,7 @@ def test_late_nitrogen_is_no_dap() -> None:
 @pytest.mark.parametrize(
     ("trouble", "line", "says", "never"),
     [
-        (STALLED, "stalled at 1.031, 31 points above its end (chance 92 %)", "do not bottle it", "twice"),
+        (STALLED, "stalled at 1.031, 31 points above its end (92 % likely)", "do not bottle it", "twice"),
         (Trouble("not started", None, {"hours": 80.0}), "no fall in gravity 80 hours", "fresh starter", "swirl"),
         (Trouble("rising", None, {"from_sg": 1.01, "to_sg": 1.016}), "gravity up 6 points", "read twice", "Nitrogen"),
         (Trouble("too warm", None, {"temp_c": 33.0, "limit_c": 30.0}), "33 °C, above 30 °C", "Cool it slowly", "pH"),

@@ -103,7 +103,11 @@ class Shelf(Screen[None]):
         counts = (states.count("late"), states.count("due"), states.count("coming"))
         first = self.fermtui.first
         known = first is None or first.due_known
-        line = headline(self.line.today, *counts, self.problems, self.app.size.width, self.fermtui.place, known=known)
+        forecasting = first is None and self.fermtui.house.forecasting
+        width, place = self.app.size.width, self.fermtui.place
+        line = headline(
+            self.line.today, *counts, self.problems, width, place, known=known, forecasting=forecasting
+        )
         self.query_one("#head", Words).show([line])
 
     def _share(self, height: int) -> None:

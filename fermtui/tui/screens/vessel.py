@@ -93,10 +93,12 @@ class VesselScreen(Screen[None]):
             if self.is_current:
                 self.dismiss(None)
             return
+        band = house.band(seen)
+        seen = house.vessel(self.vessel) or seen  # without its forecast, where the band could not be reckoned
         units, zone, ascii_only = house.view.settings.units, house.view.settings.zone, house.ascii_only
         file = house.file(self.vessel)
         self.query_one("#head", Words).show([pages.head_line(seen, self.size.width)])
-        self.query_one("#plot", Plot).show(pages.plot_data(seen, file, house.band(seen), house.view, self.zoomed))
+        self.query_one("#plot", Plot).show(pages.plot_data(seen, file, band, house.view, self.zoomed))
         now, check_key = house.view.now, shown_keys(CHECK, self.fermtui.changed_keys, first_only=True)
         self.query_one("#facts", Words).show(
             lambda width, _: pages.fact_lines(seen, now, units, width, ascii_only=ascii_only, check_key=check_key)

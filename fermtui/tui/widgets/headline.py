@@ -16,11 +16,20 @@ def day_words(day: date, *, year: bool = False) -> str:
 
 
 def headline(
-    today: date, late: int, due: int, coming: int, problems: int, width: int, place: str, *, known: bool = True
+    today: date,
+    late: int,
+    due: int,
+    coming: int,
+    problems: int,
+    width: int,
+    place: str,
+    *,
+    known: bool = True,
+    forecasting: bool = False,
 ) -> Line:
     """The day to the left, the counts to the right; only what is not zero is said, late ones loudest.
 
-    Nothing is said to the right while it is not `known` yet what is due.
+    Nothing is said to the right while it is not `known` yet what is due; `forecasting` stands there until all are made.
     """
     left: list[Run] = [("  " + day_words(today, year=True), "strong"), (f"   {place}", "quiet")]
     counts: list[Run] = []
@@ -31,6 +40,8 @@ def headline(
         if count:
             counts += [(f"{count} {words}", role), ("   ", "quiet")]
     counts = counts[:-1] or [("nothing due" if known else "", "quiet")]
+    if forecasting:
+        counts = [("forecasting ..   ", "quiet"), *counts]
     used = sum(len(text) for text, _ in counts)
     room = width - used - 2
     if sum(len(text) for text, _ in left) > room:
