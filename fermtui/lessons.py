@@ -45,13 +45,11 @@ def lessons_of(watched: Watched) -> Lessons:
         finished.append((_first_day(files.daybook), name, files))
     # The newest by a look at the first line: to replay hundreds of vessels only to leave them out would take minutes.
     finished.sort(key=lambda one: one[:2], reverse=True)
-    taught: list[list[Any]] = []
-    for _, _, source in finished:
-        row = _past_row(watched, source) if isinstance(source, VesselBytes) else _row_of(watched, source)
-        if row:
-            taught.append(row)
-        if len(taught) == MOST:
-            break
+    sources, taught = [source for _, _, source in finished], list[list[Any]]()
+    while sources and len(taught) < MOST:
+        wanted = MOST - len(taught)
+        taught += [row for row in _rows(watched, sources[:wanted]) if row]
+        sources = sources[wanted:]
     rows = tuple(sorted((tuple(one[1:]) for one in taught), key=repr))
     return Lessons(rows, content_key(repr(rows).encode()) if rows else "default")
 
@@ -61,24 +59,34 @@ def _first_day(daybook: bytes) -> str:
     return found[0].decode() if found else ""
 
 
-def _past_row(watched: Watched, files: VesselBytes) -> list[Any]:
-    upto = str(watched.upto).encode()
-    key = content_key(b"lesson", watched.settings_bytes, upto, files.name.encode(), files.digest.encode())
-    stored = watched.cache.get(key)
-    if not isinstance(stored, list):
-        stored = _row_of(watched, watched.keep_one(files.name, PAST))
-        watched.cache.put(key, stored)
-    return stored
+def _rows(watched: Watched, sources: list[Kept | VesselBytes]) -> list[list[Any]]:
+    """[pitched at, fields of the lesson...] of each; an empty list for a vessel that teaches nothing."""
+    keys = [_key(watched, source) for source in sources]
+    rows = [watched.cache.get(key) for key in keys]
+    new = [at for at, row in enumerate(rows) if not isinstance(row, list)]
+    if not new:
+        return rows
+    from fermtui.side_by_side import each
+
+    for at, row in zip(new, each(lambda at: _row_of(watched, sources[at]), new), strict=True):
+        watched.cache.put(keys[at], row)
+        rows[at] = row
+    return rows
 
 
-def _row_of(watched: Watched, kept: Kept) -> list[Any]:
-    """[pitched at, fields of the lesson...], or an empty list for a vessel that teaches nothing."""
+def _key(watched: Watched, source: Kept | VesselBytes) -> str:
+    if isinstance(source, VesselBytes):
+        upto = str(watched.upto).encode()
+        return content_key(
+            b"lesson", watched.settings_bytes, upto, source.name.encode(), source.digest.encode()
+        )  # fmt: skip
+    return content_key(b"taught", source.key.encode(), str(source.facts.last_at).encode())
+
+
+def _row_of(watched: Watched, source: Kept | VesselBytes) -> list[Any]:
+    kept = watched.keep_one(source.name, PAST) if isinstance(source, VesselBytes) else source
     if kept.facts.pitched_at is None:
         return []
-    key = content_key(b"taught", kept.key.encode(), str(kept.facts.last_at).encode())
-    stored = watched.cache.get(key)
-    if isinstance(stored, list):
-        return stored
     from fermtui.forecast.foretell import doses_in
     from fermtui.forecast.learning import FinishedVessel, lesson_of
     from fermtui.forecast.making import evidence_of
@@ -86,8 +94,6 @@ def _row_of(watched: Watched, kept: Kept) -> list[Any]:
 
     doses = doses_in(for_plan(kept.schedule, kept.head.plan).steps) if kept.schedule else 0
     lesson = lesson_of(FinishedVessel(evidence_of(kept.facts, kept.head.plan, doses)))
-    row: list[Any] = []
-    if lesson is not None:
-        row = [kept.facts.pitched_at.timestamp(), *(getattr(lesson, name) for name in lesson.__dataclass_fields__)]
-    watched.cache.put(key, row)
-    return row
+    if lesson is None:
+        return []
+    return [kept.facts.pitched_at.timestamp(), *(getattr(lesson, name) for name in lesson.__dataclass_fields__)]

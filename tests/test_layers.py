@@ -18,7 +18,7 @@ LAYERS = (
     ("story",),
     ("forecast",),
     ("schedule",),
-    ("view", "kept", "halves", "lessons", "refused"),
+    ("view", "kept", "halves", "lessons", "side_by_side", "refused"),
     ("acts", "agenda", "pouring", "putting", "understand", "completing", "taking_back", "copying", "plan", "plausible",
      "picked", "bench", "explain", "wording", "typed_fields", "reading_line", "demo"),
     ("reports",),
