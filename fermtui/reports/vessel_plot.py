@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING
 
 from fermtui.daybook.records import Read
 from fermtui.daybook.vessel import VesselFile
@@ -10,6 +12,9 @@ from fermtui.reports.plot_scale import PlotData, Zoom
 from fermtui.schedule.known import sg_at_spent
 from fermtui.units import METRIC, Units, show_gravity
 from fermtui.view import VesselView
+
+if TYPE_CHECKING:
+    from fermtui.forecast.foretell import BandRow
 
 EVENT_WORDS = {
     "pitch": "pitch", "dose": "dose", "fruit": "fruit", "pull": "out", "feed": "feed", "rack": "rack",
@@ -20,9 +25,19 @@ ONE_THIRD = 1 / 3
 
 
 def plot_data(
-    seen: VesselView, file: VesselFile, now: datetime, zone: tzinfo, zoom: Zoom = "all", units: Units = METRIC
+    seen: VesselView,
+    file: VesselFile,
+    now: datetime,
+    zone: tzinfo,
+    zoom: Zoom = "all",
+    units: Units = METRIC,
+    *,
+    band_rows: Sequence[BandRow] | None = None,
 ) -> PlotData:
-    """Readings, band, targets and events of a vessel; the struck ones as they were typed."""
+    """Readings, band, targets and events of a vessel; the struck ones as they were typed.
+
+    `band_rows` are the rows of the band where they are at hand already, for reckoning them takes a while.
+    """
     facts = seen.facts
     readings = [(r.at.astimezone(zone), r.sg, False) for r in facts.readings if r.sg is not None]
     readings += [
@@ -34,7 +49,7 @@ def plot_data(
     if facts.g0 is not None and seen.stage in ("must", "fermenting"):
         third = sg_at_spent(facts.g0, ONE_THIRD)
         targets.append((third, f"third break {show_gravity(third, units)}"))
-    drawn = seen.forecast.band() if seen.forecast else []
+    drawn = band_rows if band_rows is not None else seen.forecast.band() if seen.forecast else []
     band = [(row.at.astimezone(zone), row.low, row.likely, row.high) for row in drawn]
     events = [(act.at.astimezone(zone), EVENT_WORDS[act.did]) for act in facts.acts if act.did in EVENT_WORDS]
     ahead = tuple(row for row in band if row[0] >= (readings[-1][0] if readings else now))

@@ -1,15 +1,12 @@
-"""One vessel as the pieces of its screen: plot, facts, steps, daybook. No Textual."""
+"""One vessel as the pieces of its screen: facts, steps, daybook. No Textual."""
 
 from __future__ import annotations
 
 from datetime import datetime, tzinfo
-from typing import TYPE_CHECKING
 
-from fermtui.daybook.records import Entry, Read, Strike
+from fermtui.daybook.records import Entry, Strike
 from fermtui.daybook.vessel import VesselFile
-from fermtui.reports.plot_scale import PlotData, Zoom
 from fermtui.reports.runs import Run
-from fermtui.schedule.known import sg_at_spent
 from fermtui.schedule.tasks import Task
 from fermtui.tui.widgets.cells import Line, fit
 from fermtui.tui.widgets.headline import day_words
@@ -21,39 +18,11 @@ from fermtui.view import VesselView, View
 from fermtui.wording.checklist import likely_text, trouble_text
 from fermtui.wording.plain import plain
 
-if TYPE_CHECKING:
-    from fermtui.forecast.foretell import BandRow
-
-EVENT_WORDS = {
-    "pitch": "pitch", "dose": "dose", "fruit": "fruit", "pull": "out", "feed": "feed", "rack": "rack",
-    "sulfite": "sulfite", "sorbate": "sorbate", "sweeten": "sweeten", "bottle": "bottle", "split": "split",
-    "receive": "blend", "top_up": "top up",
-}  # fmt: skip
-ONE_THIRD = 1 / 3
 NAMES = 13
 """cells of a fact's name"""
 STATE_SIGN = {**SIGN, "waiting": " ", "dropped": "x"}
 STATE_ASCII = {**ASCII_SIGN, "waiting": " ", "dropped": "x"}
 STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
-
-
-def plot_data(seen: VesselView, file: VesselFile, band_rows: list[BandRow], view: View, zoom: Zoom) -> PlotData:
-    """Readings, band, targets and events of a vessel; the struck ones as they were typed."""
-    facts, now, zone, units = seen.facts, view.now, view.settings.zone, view.settings.units
-    readings = [(r.at.astimezone(zone), r.sg, False) for r in facts.readings if r.sg is not None]
-    readings += [
-        (entry.at.astimezone(zone), entry.sg, True)
-        for entry in file.entries
-        if isinstance(entry, Read) and entry.key in file.struck and entry.sg is not None
-    ]
-    targets: list[tuple[float, str]] = [(facts.end, f"end {show_gravity(facts.end, units)}")]
-    if facts.g0 is not None and seen.stage in ("must", "fermenting"):
-        third = sg_at_spent(facts.g0, ONE_THIRD)
-        targets.append((third, f"third break {show_gravity(third, units)}"))
-    band = [(row.at.astimezone(zone), row.low, row.likely, row.high) for row in band_rows]
-    events = [(act.at.astimezone(zone), EVENT_WORDS[act.did]) for act in facts.acts if act.did in EVENT_WORDS]
-    ahead = tuple(row for row in band if row[0] >= (readings[-1][0] if readings else now))
-    return PlotData(now.astimezone(zone), tuple(sorted(readings)), ahead, tuple(targets), tuple(events), zoom)
 
 
 def head_line(seen: VesselView, width: int) -> Line:

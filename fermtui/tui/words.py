@@ -105,13 +105,13 @@ def understood_words(seen: Understood, units: Units) -> str:
 
 
 def _moved(change_sg: float, since: datetime, at: datetime) -> str:
-    points = round(abs(change_sg) * 1000)
+    points, since = round(abs(change_sg) * 1000), since.astimezone(at.tzinfo)
     if since.date() == at.date():
-        when = "today"
+        when = f"{since:%H:%M}"
     else:
         when = day_words(since.date()) if (at - since).days >= 7 else f"{since:%A}"
     if points == 0:
-        return f"as on {when}" if when != "today" else "as before"
+        return f"as at {when}" if since.date() == at.date() else f"as on {when}"
     return f"{'down' if change_sg < 0 else 'up'} {points} {'point' if points == 1 else 'points'} since {when}"
 
 

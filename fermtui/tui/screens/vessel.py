@@ -10,6 +10,7 @@ from textual.containers import Horizontal
 from textual.screen import Screen
 
 from fermtui.reports.plot_scale import Zoom
+from fermtui.reports.vessel_plot import plot_data
 from fermtui.tui import pages
 from fermtui.tui.actions import CHECK, VESSEL, bindings, footer_of, shown_keys
 from fermtui.tui.widgets.cells import Words
@@ -98,8 +99,10 @@ class VesselScreen(Screen[None]):
         units, zone, ascii_only = house.view.settings.units, house.view.settings.zone, house.ascii_only
         file = house.file(self.vessel)
         self.query_one("#head", Words).show([pages.head_line(seen, self.size.width)])
-        self.query_one("#plot", Plot).show(pages.plot_data(seen, file, band, house.view, self.zoomed))
-        now, check_key = house.view.now, shown_keys(CHECK, self.fermtui.changed_keys, first_only=True)
+        now = house.view.now
+        data = plot_data(seen, file, now, zone, self.zoomed, units, band_rows=band)
+        self.query_one("#plot", Plot).show(data)
+        check_key = shown_keys(CHECK, self.fermtui.changed_keys, first_only=True)
         self.query_one("#facts", Words).show(
             lambda width, _: pages.fact_lines(seen, now, units, width, ascii_only=ascii_only, check_key=check_key)
         )
