@@ -1,4 +1,4 @@
-"""`fermtui calendar`: the tasks for a calendar program."""
+"""`fermtui calendar`: what is to come, for a calendar program."""
 
 from __future__ import annotations
 
@@ -34,7 +34,9 @@ def run(call: Call) -> int:
         raise Refused("no task has a date yet, so there is nothing to put into a calendar")  # RFC 5545: never empty
     written = put_out(data, call.options.get("out"))
     if written is not None:
-        print(f"{data.count(b'BEGIN:VEVENT')} events in {written}", file=sys.stderr)
+        # Whole lines: a vessel's name may hold these words too.
+        to_come = data.count(b"\r\nBEGIN:VEVENT\r\n") - data.count(b"\r\nSTATUS:CANCELLED\r\n")
+        print(f"{to_come} event{'' if to_come == 1 else 's'} to come in {written}", file=sys.stderr)
     tell_problems(view.all_problems)
     watched.save()
     return 0

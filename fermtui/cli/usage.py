@@ -49,7 +49,9 @@ COMMANDS: dict[str, Command] = {
     "write": Command("writing", "VESSEL DID [key=value]", "any entry", AT),
     "strike": Command("writing", "VESSEL [ENTRY]", "take back the last entry, or that one"),
     "needs": Command("needs", "[--days N]", "what the tasks of the next 30 days use up, less the stock", {"days": "N"}),
-    "calendar": Command("calendar", "[--out FILE]", "the tasks for a calendar program (iCalendar)", {"out": "FILE"}),
+    "calendar": Command(
+        "calendar", "[--out FILE]", "what is to come, for a calendar program (iCalendar)", {"out": "FILE"}
+    ),
     "record": Command("record", "VESSEL [--markdown]", "its whole record, to print", {"markdown": "", "ascii": ""}),
     "export": Command("export", "[VESSEL] [--out FILE]", "readings and entries as CSV or JSON", {"out": "FILE"}),
     "import": Command("importing", "VESSEL FILE.csv", "readings from a table", {"dry-run": "", "override": "REASON"}),

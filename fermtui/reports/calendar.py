@@ -1,4 +1,5 @@
-"""The tasks as an iCalendar file (RFC 5545): one event a task, the same UID every time, so that dates move in place.
+"""What is to come, as an iCalendar file (RFC 5545): one event a task, the same UID every time, so that dates move in
+place.
 
 SEQUENCE counts the minutes from 2020 to the clock: each file is newer than the one before it, without anything stored.
 """
@@ -28,15 +29,16 @@ PREPARED = frozenset({"mix", "pitch", "fruit", "rack", "sulfite", "sorbate", "sw
 LASTS = timedelta(minutes=30)
 AT_ONCE = timedelta(0)
 WORDS_MOST = 200
-HISTORY = timedelta(days=180)
-"""What was settled longer ago than that stands in the calendar already, if anywhere."""
+CALLED_OFF = timedelta(days=14)
+"""So long a file calls off what was done or left out: else an event of an older file would still ring."""
 
 
 def calendar_bytes(view: View, gone: Iterable[VesselView] = ()) -> bytes:
     """The file. `gone` are vessels put away not long ago: what was still open of them is called off.
 
-    A done task keeps its event, on the day on which it was done; a dropped one is cancelled. Tasks without a date
-    have no event yet. All-day events are days of the cellar's zone; what has an hour is written in UTC.
+    What was done or left out is called off (STATUS:CANCELLED, RFC 5545 3.8.1.11) for two weeks, for a calendar that
+    has it from an older file, and then no longer named. Tasks without a date have no event yet. All-day events are
+    days of the cellar's zone; what has an hour is written in UTC.
     There is no METHOD: that would make the file a message, which asks for an organizer (RFC 5546).
     """
     from icalendar import Calendar
@@ -84,7 +86,7 @@ def _event(seen: VesselView, task: Task, view: View, *, put_away: bool) -> Event
     event.add("description", "\n".join(_text(seen, task, view)))
     event.add("categories", [plain(seen.name, 60)])
     event.add("transp", "TRANSPARENT")
-    event.add("status", {"dropped": "CANCELLED", "coming": "TENTATIVE"}.get(state, "CONFIRMED"))
+    event.add("status", {"done": "CANCELLED", "dropped": "CANCELLED", "coming": "TENTATIVE"}.get(state, "CONFIRMED"))
     if task.is_open and not put_away:
         for alarm in _alarms(task, starts):
             event.add_component(alarm)
@@ -95,7 +97,7 @@ def _starts(task: Task, view: View) -> date | datetime | None:
     """The day, or the instant in UTC where the hour is meant; a task that is due stands on today until it is done."""
     zone = view.settings.zone
     if task.settled_at is not None:
-        return task.settled_at.astimezone(zone).date() if view.now - task.settled_at <= HISTORY else None
+        return task.settled_at.astimezone(zone).date() if view.now - task.settled_at <= CALLED_OFF else None
     if task.likely is None:
         return None
     if task.state in ("due", "late"):
@@ -106,7 +108,7 @@ def _starts(task: Task, view: View) -> date | datetime | None:
 
 
 def _summary(seen: VesselView, task: Task, state: str) -> str:
-    head = {"late": "LATE: ", "done": "done: ", "dropped": "not needed: "}.get(state, "")
+    head = {"late": "LATE: ", "done": "done: ", "dropped": "left out: "}.get(state, "")
     return f"{head}{plain(seen.name, 60)}: {task_text(task)}"
 
 

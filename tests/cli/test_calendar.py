@@ -265,9 +265,24 @@ def test_a_date_that_moves_moves_its_event(sloe: Any, fermtui: Any, tmp_path: Pa
     assert diary.day("sloe.dose-2@fermtui") == date(2026, 4, 18)
     assert diary.day("sloe.dose-1@fermtui") == date(2026, 4, 13)
     assert diary.events["sloe.dose-1@fermtui"].text("SUMMARY").startswith("done: ")
+    assert diary.events["sloe.dose-1@fermtui"].text("STATUS") == "CANCELLED"
     assert not diary.events["sloe.dose-1@fermtui"].parts, "what is done rings no more"
     assert revision(diary.events["sloe.dose-2@fermtui"]) > before
     assert len(diary.events) >= count
+
+
+def test_the_file_holds_what_is_to_come(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
+    sloe(PITCHED + SLOWER)
+    ran = fermtui("calendar", "--out", str(tmp_path / "mead.ics"), "--on", "2026-04-14T12:00:00+02:00")
+    events = read_calendar((tmp_path / "mead.ics").read_bytes()).parts
+    standing = [event for event in events if event.text("STATUS") != "CANCELLED"]
+    assert ran.err == f"{len(standing)} events to come in {tmp_path / 'mead.ics'}\n"
+    for event in standing:
+        assert event.text("DTSTART")[:8] >= "20260414"
+        assert not event.text("SUMMARY").startswith(("done", "left out"))
+    # Two weeks later nobody needs to be told any more that a dose was given.
+    later = read_calendar(file_on(fermtui, "2026-05-02", tmp_path)).parts
+    assert "sloe.dose-1@fermtui" not in {event.text("UID") for event in later}
 
 
 def test_an_older_file_changes_nothing(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
