@@ -13,8 +13,8 @@ from fermtui.daybook.vessel import VesselFile
 from fermtui.reports.curves import LETTERS, Curve, curve_lines
 from fermtui.reports.page import WIDTH, Block, Pairs, Part, Points, Section, Table
 from fermtui.story.facts import Facts
-from fermtui.story.stable import END_SLACK_SG, ROUNDING_SG
-from fermtui.units import show_gravity, show_number
+from fermtui.story.stable import END_SLACK_SG, ROUNDING_SG, at_end_now
+from fermtui.units import Units, show_gravity, show_number
 from fermtui.view import VesselView
 from fermtui.wording.plain import plain
 
@@ -35,6 +35,7 @@ class Batch:
     yeast: str | None
     og: float | None
     fg: float | None
+    last_sg: float | None
     days_to_dry: float | None
     temp_mean_c: float | None
     abv_percent: float | None
@@ -57,7 +58,8 @@ def batch_of(letter: str, seen: VesselView, file: VesselFile, zone: tzinfo) -> B
         pitched=None if facts.pitched_at is None else facts.pitched_at.astimezone(zone).date(),
         yeast=seen.head.plan.yeast.name,
         og=facts.og,
-        fg=facts.sg if facts.after_pitch else None,
+        fg=facts.sg if facts.after_pitch and _is_over(seen) else None,
+        last_sg=facts.sg if facts.after_pitch else None,
         days_to_dry=days_to_dry(facts),
         temp_mean_c=sum(temps) / len(temps) if temps else None,
         abv_percent=seen.abv_percent if facts.pitched_at is not None else None,
@@ -67,6 +69,11 @@ def batch_of(letter: str, seen: VesselView, file: VesselFile, zone: tzinfo) -> B
         notes=tuple(_said(entry, zone) for entry in tastings if entry.look or entry.smell or entry.taste or entry.text),
         curve=_curve(facts),
     )
+
+
+def _is_over(seen: VesselView) -> bool:
+    """Whether its gravity is its last one: at its planned end, or past fermenting."""
+    return at_end_now(seen.facts) or seen.stage in ("clearing", "ageing", "bottled")
 
 
 def days_to_dry(facts: Facts) -> float | None:
@@ -138,13 +145,20 @@ def _row(batch: Batch, settings: Settings) -> tuple[str, ...]:
     return (
         batch.letter,
         "" if batch.og is None else show_gravity(batch.og, units),
-        "" if batch.fg is None else show_gravity(batch.fg, units),
+        _last(batch, units),
         strength,
         "" if batch.days_to_dry is None else f"{batch.days_to_dry:.0f}",
         "" if batch.temp_mean_c is None else _degrees(batch.temp_mean_c, settings),
         str(batch.bottles) if batch.bottles else "",
         ", ".join(f"{score:g}" for score in batch.scores),
     )
+
+
+def _last(batch: Batch, units: Units) -> str:
+    """The final gravity; of a live ferment the last reading, and called so."""
+    if batch.fg is not None:
+        return show_gravity(batch.fg, units)
+    return "" if batch.last_sg is None else f"last {show_gravity(batch.last_sg, units)}"
 
 
 def _degrees(celsius: float, settings: Settings) -> str:
@@ -162,6 +176,7 @@ def as_json(batch: Batch) -> dict[str, Any]:
         "yeast": batch.yeast,
         "original_gravity": _rounded(batch.og, 5),
         "final_gravity": _rounded(batch.fg, 5),
+        "last_gravity": _rounded(batch.last_sg, 5),
         "days_to_dry": _rounded(batch.days_to_dry, 2),
         "temp_mean_c": _rounded(batch.temp_mean_c, 2),
         "abv_percent": _rounded(batch.abv_percent, 3),

@@ -10,7 +10,7 @@ from fermtui.forecast.foretell import Foretold
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
 from fermtui.view import VesselView, View
 from fermtui.wording.acts import done_text
-from fermtui.wording.checklist import checklist, trouble_text
+from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import ago, short_window
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, state_text, task_text
@@ -62,7 +62,7 @@ def fact_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
         source = {"ledger": "reckoned", "plan": "planned"}.get(facts.sg_from, "")
         rows.append(("gravity", f"{show_gravity(seen.gravity, units)} {source}".rstrip()))
     if facts.og is not None:
-        rows.append(("original", show_gravity(facts.og, units)))
+        rows.append(("began at", show_gravity(facts.og, units)))
     if seen.abv_percent is not None:
         near = show_number(seen.abv_plus_minus or 0.0, 1, units)
         rows.append(("strength", f"{show_number(seen.abv_percent, 1, units)} ± {near} % vol"))
@@ -101,11 +101,11 @@ def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[t
         if window is not None and window.likely > now:
             rows.append((name.replace("_", " "), short_window(window, now, zone)))
     chances = forecast.chances
-    rows.append(("stopped", f"{100 * chances.finished:.0f} %"))
+    rows.append(("has stopped", likely_text(chances.finished)))
     if chances.stalled >= 0.05:
-        rows.append(("stalled", f"{100 * chances.stalled:.0f} %"))
+        rows.append(("stalled", f"{likely_text(chances.stalled)}: stopped above its planned end"))
     if chances.slow >= 0.25:
-        rows.append(("slow", f"{100 * chances.slow:.0f} %"))
+        rows.append(("slow", f"{likely_text(chances.slow)}: slower than nine in ten of its kind"))
     if chances.confidence == "little":
         rows.append(("", "little is known yet: each reading narrows it"))
     if chances.learned_from >= 0.5:

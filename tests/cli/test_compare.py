@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -63,6 +64,17 @@ def test_the_page_shows_both_curves_and_the_notes(fermtui: Any) -> None:
     assert plot.count("A") >= 3
     assert "B" in plot
     assert max(len(line) for line in text.splitlines()) <= 80
+
+
+@pytest.mark.usefixtures("two")
+def test_a_live_ferment_has_no_final_gravity(fermtui: Any) -> None:
+    # On 17 January the quick one has been read once, far above its end.
+    quick, _ = fermtui("compare", "quick", "slow", "--json", "--on", "2026-01-17").json["batches"]
+    assert quick["final_gravity"] is None
+    assert quick["last_gravity"] > 1.01
+    text = fermtui("compare", "quick", "slow", "--on", "2026-01-17").out
+    (row,) = [line for line in text.splitlines() if line.startswith("  A  1.080")]
+    assert re.match(r"  A  1\.080  last 1\.0\d\d  ", row)
 
 
 @pytest.mark.usefixtures("two")
