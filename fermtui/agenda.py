@@ -51,6 +51,16 @@ def _order(seen: VesselView, task: Task) -> tuple[int, float, str, str]:
     return (_RANK[task.state], at.timestamp() if at else float("inf"), seen.name, task.key)
 
 
+def by_time(tasks: Iterable[Task]) -> list[Task]:
+    """Steps in the order of time: what is over by its day, then what comes by its likely one, last what has none."""
+    return sorted(tasks, key=_when)
+
+
+def _when(task: Task) -> tuple[int, float]:
+    at = task.likely if task.is_open else task.settled_at
+    return (0 if not task.is_open else 1 if at else 2), at.timestamp() if at else 0.0
+
+
 def amounts_of(seen: VesselView, task: Task, settings: Settings) -> Amounts:
     """What a task asks for; nothing where it cannot be reckoned (no volume, a number out of range)."""
     if not task.is_open or task.do in ("aerate", "degas", "punch", "note", "chore", "taste", "read"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
+from fermtui.agenda import by_time
 from fermtui.daybook.records import Entry, Taste
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel import VesselFile
@@ -18,9 +19,10 @@ from fermtui.reports.vessel_text import fact_rows, forecast_rows
 from fermtui.units import Units, show_gravity, show_mass, show_number, show_temp, show_volume
 from fermtui.view import VesselView
 from fermtui.wording.acts import done_text
+from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
 from fermtui.wording.plain import plain
-from fermtui.wording.tasks import reason_text, task_text
+from fermtui.wording.tasks import reason_text, state_text, task_text
 
 PLOT_HEIGHT = 16
 STRENGTH = ("gravity", "G0", "strength", "alcohol", "strength, give or take")
@@ -98,8 +100,7 @@ def _plan_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
         grams = f"{show_mass(plan.fruit.mass_g, units)} " if plan.fruit.mass_g else ""
         rows.append(("fruit", f"{grams}{plain(plan.fruit.kind, 40)} {plain(plan.fruit.treatment or '', 20)}".rstrip()))
     if plan.doses:
-        given = (f"{show_mass(grams, units)} {name.removesuffix('_g')}" for name, grams in plan.doses.items() if grams)
-        rows.append(("nutrient", ", ".join(given)))
+        rows.append(("nutrient", amounts_text(plan.doses, units)))
     if plan.sweet:
         rows.append(("sweet", show_gravity(plan.sweet_to, units) if plan.sweet_to else "yes"))
     if plan.sparkling:
@@ -127,11 +128,11 @@ def _readings(seen: VesselView, settings: Settings) -> list[tuple[str, ...]]:
 
 def _steps(seen: VesselView, settings: Settings, now: datetime) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
-    for task in seen.tasks:
+    for task in by_time(seen.tasks):
         when = short_window(task.window, now, settings.zone) if task.window else ""
         if task.settled_at is not None:
             when = _day(task.settled_at, settings)
-        rows.append((task.state, when, task_text(task), reason_text(task, settings, now)))
+        rows.append((state_text(task), when, task_text(task), reason_text(task, settings, now)))
     return rows
 
 

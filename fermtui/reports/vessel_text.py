@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from fermtui.agenda import by_time
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel import VesselFile
 from fermtui.forecast.foretell import Foretold
@@ -144,7 +145,7 @@ def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: da
             f"  {line}" for line in checklist(seen.trouble_found, seen.facts, seen.head.plan, seen.abv_percent, units)
         ]
     lines += ["", "steps"]
-    for task in seen.tasks:
+    for task in by_time(seen.tasks):
         when = short_window(task.window, now, zone) if task.window else ""
         if task.settled_at is not None:
             when = ago(task.settled_at, now, zone)

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from fermtui.acts import vessel_file
+from fermtui.agenda import by_time
 from fermtui.daybook.cache import Cache
 from fermtui.daybook.cellar import open_cellar
 from fermtui.demo import sample_path
@@ -65,3 +66,29 @@ def test_steps_readings_and_struck_lines_are_all_there(watched: Watched) -> None
     assert lines[0] == "Raspberry (raspberry)"
     assert {"steps", "readings", "daybook"} <= set(lines)
     assert any(line.startswith(" ~") for line in lines)  # the struck slip stays readable
+
+
+def test_steps_stand_in_the_order_of_time_and_not_of_the_file(watched: Watched) -> None:
+    for name in watched.names():
+        seen = watched.see(watched.kept[name], NOW)
+        ordered = by_time(seen.tasks)
+        assert sorted(task.key for task in ordered) == sorted(task.key for task in seen.tasks)
+        states = [task.is_open for task in ordered]
+        assert states == sorted(states), "what is over comes first"
+        for some in ([t.settled_at for t in ordered if not t.is_open], [t.likely for t in ordered if t.is_open]):
+            days = [at.timestamp() if at else float("inf") for at in some]
+            assert days == sorted(days)
+        lines = vessel_lines(seen, vessel_file(watched, name), watched.settings, NOW)
+        shown = lines[lines.index("steps") + 1 : lines.index("readings") - 1]
+        keys = [found[1] for line in shown if (found := re.search(r"\[([a-z0-9-]+)\]$", line))]
+        assert keys == [task.key for task in ordered if task.is_open]
+
+
+def test_a_chance_says_of_what_and_is_never_certain(watched: Watched) -> None:
+    seen = watched.see(watched.kept["buckwheat"], NOW)
+    lines = vessel_lines(seen, vessel_file(watched, "buckwheat"), watched.settings, NOW)
+    (stopped,) = [line for line in lines if line.startswith("  has stopped")]
+    (stalled,) = [line for line in lines if line.startswith("  stalled")]
+    assert stopped.endswith("likely")
+    assert stalled.endswith("likely: stopped above its planned end")
+    assert "100 %" not in stopped + stalled
