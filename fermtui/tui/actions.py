@@ -126,3 +126,16 @@ def shown_keys(action: Action, changed: Mapping[str, str], *, first_only: bool =
 def footer_of(*places: str) -> Iterable[Action]:
     """The actions that the key line shows in a place, in the order of the table."""
     return (action for action in ACTIONS if action.id in FOOTER and set(places) & set(action.where))
+
+
+def elsewhere(key: str, here: Iterable[str], changed: Mapping[str, str]) -> str:
+    """Where the action of a key works, if it is none of these places; else nothing."""
+    for action in ACTIONS:
+        if key not in _split(changed.get(action.id, action.keys)) or set(action.where) & set(here):
+            continue
+        sign = SIGNS.get(key, key)
+        if action.id == "back":
+            return "this is the shelf already; q closes the cellar"
+        way = "inside a vessel: Enter opens the one under the cursor" if VESSEL in action.where else "on the shelf"
+        return f"{sign}, {action.label}, works {way}"
+    return ""

@@ -12,7 +12,7 @@ from textual.app import SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from fermtui.tui.actions import ACTIONS, ALL, bindings, keymap
+from fermtui.tui.actions import ACTIONS, ALL, bindings, elsewhere, keymap
 from fermtui.tui.painted import Painted
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
@@ -210,14 +210,6 @@ class Fermtui(Painted[int]):
 
         self.push_screen(BenchScreen(self.house))
 
-    def show_check(self, vessel: str | None) -> None:
-        """What to look at when a vessel is in trouble."""
-        seen = self.house.vessel(vessel)
-        if seen is not None:
-            from fermtui.tui.screens.check import check_page
-
-            self.push_screen(check_page(seen, self.house.view.settings.units))
-
     def show_schedules(self) -> None:
         """Which schedules there are."""
         from fermtui.tui.screens.schedules import Schedules
@@ -229,6 +221,13 @@ class Fermtui(Painted[int]):
         from fermtui.tui.screens.past import PastScreen
 
         self.push_screen(PastScreen(self.doing))
+
+    def say_where(self, key: str, *here: str) -> None:
+        """Where a key works that does nothing here; keys that mean nothing anywhere stay silent."""
+        if key not in self.screen.active_bindings:
+            why = elsewhere(key, here, self.changed_keys)
+            if why:
+                self.say(why, "warn")
 
     def on_resize(self, event: events.Resize) -> None:
         small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT

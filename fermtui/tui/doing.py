@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fermtui.wording.plain import plain
+
 if TYPE_CHECKING:
     from fermtui import acts
+    from fermtui.schedule.tasks import Task
     from fermtui.tui.app import Fermtui
     from fermtui.tui.house import House
     from fermtui.view import VesselView
 
 STRAIGHT = frozenset({"dose", "aerate", "degas", "punch", "chore"})
 """Ticked by one key. The others have a number or a word that only the maker knows."""
-NOTHING_HERE = "there is no task under the cursor"
 
 
 class Doing:
@@ -30,6 +32,20 @@ class Doing:
         """The vessel whose screen is open."""
         return next((vessel for screen in self.app.screen_stack if (vessel := getattr(screen, "vessel", None))), None)
 
+    def check(self, vessel: str | None) -> None:
+        """What to look at when a vessel is in trouble."""
+        seen = self._seen(vessel)
+        if seen is not None:
+            from fermtui.tui.screens.check import check_page
+
+            self.app.push_screen(check_page(seen, self.house.view.settings.units))
+
+    def open(self, vessel: str | None, task: str | None = None) -> None:
+        """The screen of a vessel."""
+        seen = self._seen(vessel)
+        if seen is not None:
+            self.app.open_vessel(seen.vessel, task)
+
     def _seen(self, vessel: str | None) -> VesselView | None:
         seen = self.house.vessel(vessel)
         if seen is None:
@@ -46,14 +62,11 @@ class Doing:
 
     def tick(self, vessel: str | None, key: str | None) -> None:
         """The task is done: straight away, by the reading line, or by a short form."""
-        seen = self._seen(vessel)
-        task = seen.task(key) if seen and key else None
-        if seen is None or task is None:
-            self.app.say(NOTHING_HERE, "warn")
+        found = self._open_task(vessel, key)
+        if found is None:
             return
-        if task.state in ("done", "dropped"):
-            self.app.say("that is over already; u takes back what was written last", "warn")
-        elif task.do == "read":
+        seen, task = found
+        if task.do == "read":
             self.read(seen.vessel, task.key)
         elif task.do not in STRAIGHT or task.state not in ("due", "late") or not self._straight(seen, task.key):
             from fermtui.tui.screens.tick import TickForm
@@ -174,27 +187,41 @@ class Doing:
 
     def postpone(self, vessel: str | None, key: str | None) -> None:
         """Put a task off."""
-        from fermtui.tui.screens.reason import LaterLine
+        from fermtui.tui.screens.reason import PutOffLine
         from fermtui.tui.words import task_words
 
-        seen = self._seen(vessel)
-        task = seen.task(key) if seen and key else None
-        if seen is None or task is None or not task.is_open:
-            self.app.say(NOTHING_HERE, "warn")
-            return
-        self.app.push_screen(LaterLine(self, seen.vessel, f"later: {seen.name}, {task_words(task)}", task.key))
+        found = self._open_task(vessel, key)
+        if found is not None:
+            seen, task = found
+            self.app.push_screen(PutOffLine(self, seen.vessel, f"put off: {seen.name}, {task_words(task)}", task.key))
 
     def skip(self, vessel: str | None, key: str | None) -> None:
         """Leave a step out."""
-        from fermtui.tui.screens.reason import SkipLine
+        from fermtui.tui.screens.reason import LeaveOutLine
         from fermtui.tui.words import task_words
 
+        found = self._open_task(vessel, key)
+        if found is not None:
+            seen, task = found
+            title = f"leave out: {seen.name}, {task_words(task)}"
+            self.app.push_screen(LeaveOutLine(self, seen.vessel, title, task.key))
+
+    def _open_task(self, vessel: str | None, key: str | None) -> tuple[VesselView, Task] | None:
+        """The task under the cursor, if it is still to be done; else it is said why nothing happens."""
         seen = self._seen(vessel)
-        task = seen.task(key) if seen and key else None
-        if seen is None or task is None or not task.is_open:
-            self.app.say(NOTHING_HERE, "warn")
-            return
-        self.app.push_screen(SkipLine(self, seen.vessel, f"skip: {seen.name}, {task_words(task)}", task.key))
+        if seen is None:
+            return None
+        task = seen.task(key) if key else None
+        if task is not None and task.is_open:
+            return seen, task
+        name = plain(seen.name, 40)
+        if task is not None:
+            self.app.say("that is over already; u takes back what was written last", "warn")
+        elif not seen.tasks:
+            self.app.say(f"{name} has no steps: its vessel.toml names no schedule that can be used", "warn")
+        else:
+            self.app.say(f"nothing is due for {name}; Enter opens it with all its steps", "warn")
+        return None
 
     def note(self, vessel: str | None) -> None:
         """A sentence for the daybook."""

@@ -162,7 +162,7 @@ async def test_marked_batches_stand_side_by_side(app_of: Make, bottled: Path, ce
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.press("v", "c")
-        assert "mark two" in said(app)
+        assert "m marks a vessel, and another" in said(app)
         await pilot.press("m", "j", "m", "c")
         assert isinstance(app.screen, Page)
         page = shown(app, "text")

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 SPANS = (7, 14, 30, 60, 90, 180, 365)
 USUAL = 30
+TITLE: Line = [("  what to buy", "strong")]
+NOTE = "for the tasks to come"
 
 
 class NeedsScreen(ModalScreen[None]):
@@ -35,7 +37,7 @@ class NeedsScreen(ModalScreen[None]):
         self.house, self.days = house, USUAL
 
     def compose(self) -> ComposeResult:
-        yield Words([[("  what to buy", "strong"), ("   for the tasks to come", "quiet")]], id="head")
+        yield Words([[*TITLE, ("   " + NOTE, "quiet")]], id="head")
         yield Words(id="needs")
         yield Words(
             [[(" + -", "key"), (" more or fewer days   ", "quiet"), ("Esc", "key"), (" back", "quiet")]], id="keys"
@@ -51,9 +53,14 @@ class NeedsScreen(ModalScreen[None]):
         self.query_one("#needs", Words).show(lambda width, _: page_lines(text, width))
 
     def action_span(self, step: int) -> None:
-        at = min(range(len(SPANS)), key=lambda i: abs(SPANS[i] - self.days)) + step
-        self.days = SPANS[max(0, min(at, len(SPANS) - 1))]
-        self.draw()
+        at = SPANS.index(self.days) + step
+        beyond = not 0 <= at < len(SPANS)
+        end = "a year is the longest span" if step > 0 else "a week is the shortest span"
+        note = ("   " + end, "warn") if beyond else ("   " + NOTE, "quiet")
+        self.query_one("#head", Words).show([[*TITLE, note]])
+        if not beyond:
+            self.days = SPANS[at]
+            self.draw()
 
 
 def page_lines(text: list[str], width: int) -> list[Line]:

@@ -138,12 +138,19 @@ class PastScreen(ModalScreen[None]):
 
     def on_listing_opened(self, event: Listing.Opened) -> None:
         event.stop()
+        vessel = self._at_work("open it")
+        if vessel:
+            self.doing.app.open_vessel(vessel)
+
+    def _pointed_at(self) -> VesselView | None:
+        """What the cursor is on; else it is said why nothing happens."""
         one = self._chosen()
-        if one is not None and one.vessel not in self.batches.away:
-            self.doing.app.open_vessel(one.vessel)
+        if one is None:
+            self.doing.app.say("nothing has been bottled yet, and nothing put away", "warn")
+        return one
 
     def _at_work(self, what: str) -> str | None:
-        one = self._chosen()
+        one = self._pointed_at()
         if one is None:
             return None
         if one.vessel in self.batches.away:
@@ -164,18 +171,21 @@ class PastScreen(ModalScreen[None]):
             self.doing.form(vessel, "taste")
 
     def action_mark(self) -> None:
-        one = self._chosen()
+        one = self._pointed_at()
         if one is None:
             return
         if one.vessel in self.marked:
             self.marked.remove(one.vessel)
         elif len(self.marked) < len(LETTERS):
             self.marked.append(one.vessel)
+        else:
+            self.doing.app.say("no more than that fit side by side; m on a marked one takes its mark off", "warn")
         self.draw()
 
     def action_compare(self) -> None:
         if len(self.marked) < 2:
-            self.doing.app.say("mark two vessels or more with m, then c puts them side by side", "warn")
+            more = "m marks another" if self.marked else "m marks a vessel, and another"
+            self.doing.app.say(f"{more}; then c puts them side by side", "warn")
             return
         from fermtui.tui.screens.page import Page
 
@@ -192,7 +202,7 @@ class PastScreen(ModalScreen[None]):
         self.app.push_screen(Page("side by side", names, lambda _: lines))
 
     def action_put(self) -> None:
-        one = self._chosen()
+        one = self._pointed_at()
         if one is None:
             return
         house = self.doing.house

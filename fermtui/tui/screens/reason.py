@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from fermtui.acts import write
@@ -15,6 +16,8 @@ from fermtui.tui.words import wrapped, written_words
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
     from fermtui.tui.doing import Doing
+
+YEARS_MOST = 10
 
 
 class ReasonLine(LineScreen):
@@ -52,7 +55,7 @@ class NoteLine(ReasonLine):
         return self.put_down("note", {"text": text.strip()})
 
 
-class SkipLine(ReasonLine):
+class LeaveOutLine(ReasonLine):
     """Why a step is left out."""
 
     def __init__(self, doing: Doing, vessel: str, title: str, task: str) -> None:
@@ -66,7 +69,7 @@ class SkipLine(ReasonLine):
         return self.put_down("skip", {"task": self.step, "reason": text.strip() or None})
 
 
-class LaterLine(ReasonLine):
+class PutOffLine(ReasonLine):
     """Until when, and why: the first word is the day."""
 
     def __init__(self, doing: Doing, vessel: str, title: str, task: str) -> None:
@@ -77,18 +80,27 @@ class LaterLine(ReasonLine):
         if not text.strip():
             return [[("  a day (tomorrow, +3, +2w or a date), then why", "quiet")]]
         try:
-            day = read_day(text.split()[0], self.doing.house.view.now.date())
+            day = later_day(text.split()[0], self.doing.house.view.now.date())
         except NotATime as why:
             return wrapped(str(why), "quiet", self.app.size.width, 1)
         return [[(f"  until {day_words(day, year=True)}", "accent")]]
 
     def enter(self, text: str) -> bool | list[Line]:
         word, _, reason = text.strip().partition(" ")
-        today = self.doing.house.view.now.date()
         try:
-            day = read_day(word, today)
+            day = later_day(word, self.doing.house.view.now.date())
         except NotATime as why:
             return wrapped(str(why), "warn", self.app.size.width, 1)
-        if day <= today:
-            return wrapped(f"{day_words(day)} is not later than today: write tomorrow, +3 or a date", "warn", 200, 1)
         return self.put_down("postpone", {"task": self.step, "until": day, "reason": reason.strip() or None})
+
+
+def later_day(text: str, today: date) -> date:
+    """The day to put something off to: after today, within ten years. Raises NotATime with one sentence."""
+    if not text:
+        raise NotATime("until when? Write tomorrow, +3, +2w or a date")
+    day = read_day(text, today)
+    if day <= today:
+        raise NotATime(f"{day_words(day, year=True)} is not later than today: write tomorrow, +3 or a date")
+    if day.year - today.year > YEARS_MOST:
+        raise NotATime(f"{day_words(day, year=True)} is more than {YEARS_MOST} years away: give a nearer day")
+    return day

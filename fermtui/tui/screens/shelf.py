@@ -68,6 +68,9 @@ class Shelf(Screen[None]):
         self._head()
         self._detail()
 
+    def on_key(self, event: events.Key) -> None:
+        self.fermtui.say_where(event.key, SHELF, LIST)
+
     def draw(self) -> None:
         """Show the view as it is now, or the kept first picture while there is no view yet."""
         first = self.fermtui.first
@@ -146,9 +149,7 @@ class Shelf(Screen[None]):
 
     def on_listing_opened(self, event: Listing.Opened) -> None:
         event.stop()
-        vessel, task = self.chosen()
-        if vessel:
-            self.fermtui.open_vessel(vessel, task)
+        self.fermtui.doing.open(*self.chosen())
 
     def chosen(self) -> tuple[str | None, str | None]:
         """Vessel and task under the cursor; on the time line the task is the vessel's first that is due."""
@@ -171,13 +172,17 @@ class Shelf(Screen[None]):
         self.line.pan(4)
 
     def action_today(self) -> None:
+        if not self.line.shift:
+            self.fermtui.say("the time line stands at today already", "quiet")
         self.line.pan(None)
 
     def action_closer(self) -> None:
-        self.line.zoom(1)
+        if not self.line.zoom(1):
+            self.fermtui.say("the time line shows as few days as it can: one in each cell", "quiet")
 
     def action_wider(self) -> None:
-        self.line.zoom(-1)
+        if not self.line.zoom(-1):
+            self.fermtui.say("the time line shows as many days as it can", "quiet")
 
     def action_read(self) -> None:
         self.fermtui.doing.read(self.chosen()[0])
@@ -204,7 +209,7 @@ class Shelf(Screen[None]):
         self.fermtui.doing.open_bottle(self.chosen()[0])
 
     def action_check(self) -> None:
-        self.fermtui.show_check(self.chosen()[0])
+        self.fermtui.doing.check(self.chosen()[0])
 
     def action_schedules(self) -> None:
         self.fermtui.show_schedules()

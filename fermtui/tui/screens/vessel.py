@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar, cast
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
@@ -12,7 +13,7 @@ from textual.screen import Screen
 from fermtui.reports.plot_scale import Zoom
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.tui import pages
-from fermtui.tui.actions import CHECK, VESSEL, bindings, footer_of, shown_keys
+from fermtui.tui.actions import ACTIONS, CHECK, LIST, VESSEL, bindings, footer_of, shown_keys
 from fermtui.tui.widgets.cells import Words
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
@@ -86,6 +87,9 @@ class VesselScreen(Screen[None]):
     def on_screen_resume(self) -> None:
         self.draw()
 
+    def on_key(self, event: events.Key) -> None:
+        self.fermtui.say_where(event.key, VESSEL, LIST)
+
     def draw(self) -> None:
         """Show the vessel as the house sees it now; leave when it has gone."""
         house = self.fermtui.house
@@ -126,6 +130,12 @@ class VesselScreen(Screen[None]):
         event.stop()
         self._detail()
 
+    def on_listing_opened(self, event: Listing.Opened) -> None:
+        event.stop()
+        acts = ("strike",) if self.focused is self.book else ("tick", "postpone", "skip")
+        keys = [(shown_keys(one, self.fermtui.changed_keys, first_only=True), one) for one in ACTIONS if one.id in acts]
+        self.fermtui.say(", ".join(f"{key} {one.label}" for key, one in keys), "quiet")
+
     def on_descendant_focus(self) -> None:
         self._detail()
 
@@ -159,7 +169,8 @@ class VesselScreen(Screen[None]):
     def _other(self, step: int) -> None:
         """The vessel before or after this one."""
         names = [seen.vessel for seen in self.fermtui.house.view.vessels]
-        if self.vessel not in names:
+        if self.vessel not in names or len(names) < 2:
+            self.fermtui.say("there is no other vessel at work", "warn")
             return
         self.vessel = names[(names.index(self.vessel) + step) % len(names)]
         self.first_task = None
@@ -198,7 +209,7 @@ class VesselScreen(Screen[None]):
         self.fermtui.doing.open_bottle(self.vessel)
 
     def action_check(self) -> None:
-        self.fermtui.show_check(self.vessel)
+        self.fermtui.doing.check(self.vessel)
 
     def action_schedules(self) -> None:
         self.fermtui.show_schedules()

@@ -82,8 +82,7 @@ class Listing(Cells, can_focus=True):
         self.go(self.count() - 1)
 
     def action_open(self) -> None:
-        if self.count():
-            self.post_message(self.Opened(self))
+        self.post_message(self.Opened(self))
 
     def on_focus(self) -> None:
         self.refresh()

@@ -132,13 +132,14 @@ class Timeline(Listing):
             runs += [*spent_bar(row.spent_percent, wide.spent, ascii_only=self.ascii_only), ("  ", "ink")]
         return runs
 
-    def zoom(self, step: int) -> None:
-        """Other scale: +1 shows fewer days in a cell, -1 more."""
-        if self.today is None:
-            return
+    def zoom(self, step: int) -> bool:
+        """Other scale: +1 shows fewer days in a cell, -1 more; False where there is none."""
         index = SCALES.index(self._scale) - step
-        self.days = SCALES[max(0, min(index, len(SCALES) - 1))]
+        if self.today is None or not 0 <= index < len(SCALES):
+            return False
+        self.days = self._scale = SCALES[index]
         self.repaint()
+        return True
 
     def pan(self, cells: int | None) -> None:
         """Move the stretch by cells; None goes back to today."""
