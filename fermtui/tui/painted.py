@@ -11,7 +11,7 @@ from typing import ClassVar, TypeVar
 from rich.style import Style
 from textual.app import App
 
-from fermtui.tui.themes import DEFAULT, themes_for
+from fermtui.tui.themes import DEFAULT, FEW_COLOURS, themes_for
 
 ROLES = (
     "ink", "strong", "quiet", "accent", "late", "due", "warn", "good", "title", "key",
@@ -50,11 +50,13 @@ class Painted(App[Result]):
         & > .cells--cursor-idle { text-style: none; }
         &:ansi > .cells--quiet, &:ansi > .cells--axis, &:ansi > .cells--title { text-style: dim; }
         &:ansi > .cells--band { text-style: dim; }
+        &:ansi > .cells--cursor, &.-few-colours > .cells--cursor { text-style: bold reverse; }
     }
     """
 
     def dress(self, theme: str | None) -> None:
         """Before the app runs: our own themes, and the wanted one if there is such a theme."""
+        self.set_class(self.console.color_system in FEW_COLOURS, "-few-colours")  # no ground is left for a cursor
         for own in themes_for(self.console.color_system):
             self.register_theme(own)
         name = theme if theme in self.available_themes else DEFAULT

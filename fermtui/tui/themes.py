@@ -51,6 +51,8 @@ LIGHT = Theme(
     },
 )
 DEFAULT = DARK.name
+FEW_COLOURS = frozenset({"standard", "windows"})
+"""rich's names for terminals of 16 colours"""
 
 # With 16 colours every brown becomes a yellow that nobody can read on white.
 _FEW = {"text-accent": "#800080", "text-primary": "#800080", "text-warning": "#a3201a"}
@@ -59,5 +61,4 @@ LIGHT_OF_FEW_COLOURS = replace(LIGHT, variables={**LIGHT.variables, **_FEW})
 
 def themes_for(colour_system: str | None) -> tuple[Theme, ...]:
     """Our themes for a terminal: `colour_system` as rich names it (truecolor, 256, standard, windows, None)."""
-    few = colour_system in ("standard", "windows")
-    return DARK, LIGHT_OF_FEW_COLOURS if few else LIGHT
+    return DARK, LIGHT_OF_FEW_COLOURS if colour_system in FEW_COLOURS else LIGHT

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 from textual.widgets import Input
 
 from fermtui.tui.actions import ACTIONS
 from fermtui.tui.app import Fermtui
+from fermtui.tui.house import House
 from fermtui.tui.screens.help import Help, help_lines
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.screens.small import TooSmall
@@ -21,6 +23,7 @@ from fermtui.tui.widgets.rows import Rows
 
 SIZE = (80, 24)
 Make = Callable[..., Fermtui]
+Opens = Callable[[], House]
 
 
 def shown(app: Fermtui, name: str) -> str:
@@ -236,3 +239,33 @@ async def test_a_window_that_begins_too_small_says_so(app_of: Make) -> None:
         await pilot.resize_terminal(80, 24)
         await pilot.pause()
         assert isinstance(app.screen, Shelf)
+
+
+@pytest.mark.parametrize("theme", ["ansi-dark", "ansi-light"])
+async def test_the_row_under_the_cursor_is_one_block_where_grounds_have_no_colour(house_of: Opens, theme: str) -> None:
+    app = Fermtui(house_of, theme=theme)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert isinstance(app.screen, Shelf)
+        due = app.screen.due
+        styles = [segment.style for segment in due.render_line(due.cursor)]
+        assert all(style is not None and style.reverse and style.bold for style in styles[:-1])
+        assert not any(style is not None and style.reverse for style in (s.style for s in due.render_line(1)))
+
+
+async def test_so_in_16_colours(house_of: Opens, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("rich.console.Console.color_system", "standard")
+    app = Fermtui(house_of)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert app.ink("cursor").reverse
+        assert not app.ink("cursor-idle").reverse
+
+
+async def test_in_many_colours_the_row_keeps_its_own(app_of: Make) -> None:
+    app = app_of()
+    app.remove_class("-few-colours")
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert not app.ink("cursor").reverse
+        assert app.ink("cursor").bgcolor is not None

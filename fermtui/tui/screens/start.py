@@ -15,7 +15,6 @@ from textual.suggester import SuggestFromList
 from textual.widgets import Input
 
 from fermtui import units
-from fermtui.acts import occupied
 from fermtui.daybook.cellar import past_names
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
@@ -107,7 +106,7 @@ class StartScreen(Screen[str | None]):
 
         watched = self.fermtui.house.watched
         settings = watched.settings
-        taken = occupied(watched, "")
+        taken = watched.occupied()
         own = own_names(watched.cellar.path / "schedules")
         return {
             "container": tuple(one.name for one in settings.containers if one.name not in taken),

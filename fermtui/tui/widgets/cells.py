@@ -68,7 +68,12 @@ class Cells(Widget):
         for text, role in lines[y]:
             if role == CURSOR:
                 under, role = ink("cursor" if self.has_focus else "cursor-idle"), "accent"
-            style = ink(role) + ground.background_style if under is None else ink(role) + under
+            if under is None:
+                style = ink(role) + ground.background_style
+            elif under.reverse:  # one block: the roles' own colours would turn it into patches
+                style = ground + under
+            else:
+                style = ink(role) + under
             cells = cell_len(text)
             if used + cells > width:
                 text, cells = fit(text, width - used), width - used
