@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import NamedTuple
+from typing import NamedTuple, NotRequired, TypedDict, Unpack
 
 from fermtui.daybook.append import append_many
 from fermtui.daybook.cellar import past_names
@@ -32,8 +32,17 @@ from fermtui.wording.plain import plain
 from fermtui.wording.tasks import state_text
 
 GIVING_UP = {"skip": "leave out", "postpone": "put off"}
+TASTED = ("look", "smell", "taste", "score", "text")
 FUTURE_SLACK = timedelta(hours=12)
 Fields = Mapping[str, Scalar | None]
+
+
+class When(TypedDict):
+    """`at` is when it happened, `now` the clock, `override` the reason given to a guard."""
+
+    at: datetime
+    now: datetime
+    override: NotRequired[str | None]
 
 
 class Written(NamedTuple):
@@ -82,9 +91,9 @@ def kept_vessel(watched: Watched, vessel: str) -> Kept:
     return kept
 
 
-def occupied(watched: Watched, but: str) -> frozenset[str]:
-    """The containers that other vessels stand in."""
-    return watched.occupied(but)
+def reason_in(override: str | None) -> str:
+    """The reason given to a guard; an empty one is none."""
+    return (override or "").strip()
 
 
 def prepare(
@@ -92,27 +101,28 @@ def prepare(
     vessel: str,
     did: str,
     fields: Fields,
-    *,
-    at: datetime,
-    now: datetime,
-    override: str | None = None,
+    **when: Unpack[When],
 ) -> Prepared:
     """Check an entry without writing it. Raises Refused for what cannot be."""
-    kept = kept_vessel(watched, vessel)
+    kept, at, now = kept_vessel(watched, vessel), when["at"], when["now"]
     if did not in KINDS:
         raise Refused(f"{plain(did, 40)!r} is no kind of entry: one of {', '.join(sorted(KINDS))}")
     if at > now + FUTURE_SLACK:
         raise Refused(f"{at:%Y-%m-%d %H:%M} lies in the future: write down what was done, not what will be")
     given = {name: value for name, value in fields.items() if value is not None}
-    if override is not None and override.strip():
-        given["override"] = override.strip()
+    if reason := reason_in(when.get("override")):
+        given["override"] = reason
     try:
         entry_of_line(line_of("check", did, at, given))
     except Unfit as bad:
         raise _unfit(vessel, bad) from None
+    if did == "taste" and not given.keys() & set(TASTED):
+        asked = f"{vessel}: say at least one thing of the tasting: {{}}"
+        words = "look, smell, taste, a score of 20, or a note"
+        raise Refused(asked.format(words), typed=asked.format(f"{'=, '.join(TASTED)}="))
     _fits_its_task(watched, kept, did, given, now)
     facts = watched.facts_upto(kept, at)
-    others = occupied(watched, vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
+    others = watched.occupied(vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
     findings = check(did, given, facts, kept.head.plan, watched.settings, at, occupied=others, vessel=vessel)
     impossible = tuple(f for f in findings if f.kind == "impossible")
     if impossible:
@@ -147,29 +157,26 @@ def write(
     vessel: str,
     did: str,
     fields: Fields,
-    *,
-    at: datetime,
-    now: datetime,
-    override: str | None = None,
+    **when: Unpack[When],
 ) -> Written:
     """Write one entry. Raises Refused: 1 where the input is at fault, 3 where a guard wants a reason (`override`)."""
     if did in ("split", "receive", "strike"):
-        return _special(watched, vessel, did, fields, at=at, now=now, override=override)
+        return _special(watched, vessel, did, fields, **when)
+    at, override = when["at"], when.get("override")
     if did == "read":
         not_implausible(watched, vessel, fields, at=at, override=override)
     if did == "top_up" and fields.get("from"):
         from fermtui.pouring import top_up_from
 
-        return top_up_from(watched, vessel, fields, at=at, now=now, override=override)
-    ready = prepare(watched, vessel, did, fields, at=at, now=now, override=override)
+        return top_up_from(watched, vessel, fields, at=at, now=when["now"], override=override)
+    ready = prepare(watched, vessel, did, fields, **when)
     refuse_unless_overridden(watched, ready, override)
     key = put_down(watched, [(vessel, did, at, ready.fields)])[0]
     return Written(vessel, key, did, at, ready.fields, ready.advice, ready.cautions)
 
 
-def _special(
-    watched: Watched, vessel: str, did: str, fields: Fields, *, at: datetime, now: datetime, override: str | None
-) -> Written:
+def _special(watched: Watched, vessel: str, did: str, fields: Fields, **when: Unpack[When]) -> Written:
+    at, now, override = when["at"], when["now"], when.get("override")
     if did == "strike":
         return strike(watched, vessel, str(fields.get("entry") or "") or None, at=at)
     if fields.get("entry") is not None:
@@ -187,8 +194,8 @@ def _special(
 
 
 def refuse_unless_overridden(watched: Watched, ready: Prepared, override: str | None) -> None:
-    """Raise Refused (3) when a guard stands in the way and no reason was given. An empty reason is none."""
-    if not ready.refusals or (override is not None and override.strip()):
+    """Raise Refused (3) when a guard stands in the way and no reason was given."""
+    if not ready.refusals or reason_in(override):
         return
     texts = " ".join(finding_text(f, watched.settings.units) for f in ready.refusals)
     raise Refused(f"{ready.vessel}: {texts}", GUARD, ready.refusals)
@@ -205,7 +212,7 @@ def not_implausible(watched: Watched, vessel: str, fields: Fields, *, at: dateti
         doubt = doubt_of(watched, kept, fields, at=at)
     except Unfit as bad:
         raise _unfit(vessel, bad) from None
-    if doubt is not None and not (override and override.strip()):
+    if doubt is not None and not reason_in(override):
         raise Refused(f"{vessel}: {doubt}", GUARD)
 
 
@@ -255,14 +262,11 @@ def tick(
     seen: VesselView,
     task_name: str,
     given: Fields,
-    *,
-    at: datetime,
-    now: datetime,
-    override: str | None = None,
+    **when: Unpack[When],
 ) -> Written:
     """Do a task, by its key or name: the planned amounts, with what is given in their place. Raises Refused."""
     did, fields = fields_of_task(watched, seen, task_name, given)
-    return write(watched, seen.vessel, did, fields, at=at, now=now, override=override)
+    return write(watched, seen.vessel, did, fields, **when)
 
 
 def fields_of_task(

@@ -53,6 +53,8 @@ def test_what_is_written_is_seen_at_once(watched: Watched) -> None:
     ("did", "fields", "says"),
     [
         ("wobble", {}, "no kind of entry"), ("read", {}, "needs the gravity"),
+        ("taste", {}, "look, smell, taste, a score of 20, or a note"),
+        ("taste", {"override": "x"}, "at least one thing"),
         ("read", {"sg": 1.9}, "the gravity is a number"),
         ("note", {"text": "x" * 2001}, "2000 is the most"), ("note", {"text": "\ud800"}, "surrogate"),
         ("rack", {"volume_l": float("nan")}, "the volume is a number"),

@@ -40,6 +40,7 @@ WHY: dict[str, Words] = {
     + ("; {sugar_g_per_l} could still ferment" if v.get("sugar_g_per_l") else ""),
     "hot_bottles_burst": "heat drives pressure up in a full, closed bottle, and hot glass bursts",
     "fruit_lifts": "fruit rises with the gas, blocks the airlock, and the vessel runs over or bursts",
+    "fruit_guessed": "strength, room and what is still to ferment are a guess from then on",
     "heat_kills_yeast": "above {temp_c} yeast is harmed or killed",
     "germs_grow": "above pH 4.6 a must does not hold disease germs back",
     "spills": "it runs over",
@@ -93,6 +94,8 @@ LIFTS: dict[str, Words] = {
     else "rack into a larger vessel first",
     "leave_two_fingers": lambda v: "two fingers, {keep_l}, would be safe: at most {fits_g}, or a larger vessel"
     if v.get("fits_g") else "rack into a larger vessel first",
+    "name_nearest_fruit": "give the nearest fruit of the table as its kind and its own name as the note, and read "
+    "gravity and pH once its juice is in",
     "cool_below": "let it cool below {temp_c}",
     "acidify": "add acid to pH 3.2 to 4.0, and measure again",
     "larger_vessel": "pour in less, or take a larger vessel",

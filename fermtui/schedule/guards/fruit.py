@@ -59,6 +59,22 @@ def hot_fruit(case: Case) -> Finding | None:
     )
 
 
+def unknown_kind(case: Case) -> Finding | None:
+    """A fruit that no table knows: it is taken all the same, and its sugar is a guess."""
+    from fermtui.must.fruit import UnknownFruit, fruit
+    from fermtui.story.fruiting import STANDS_IN
+
+    kind = case.text("kind")
+    if kind is None:
+        return None
+    try:
+        fruit(kind)
+    except UnknownFruit:
+        saw = Point("fruit_unknown", {"fruit": kind, "as_fruit": STANDS_IN})
+        return Finding("advice", "fruit_unknown", saw, Point("fruit_guessed"), Point("name_nearest_fruit"))
+    return None
+
+
 def heated(case: Case) -> bool:
     """Whether the fruit of the entry was simmered or blanched."""
     treatment = case.text("treatment")

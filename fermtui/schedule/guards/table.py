@@ -49,7 +49,7 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
         feeding.soon_after_last,
     ),
     "add": (sealing.live_ferment, room.runs_over),
-    "fruit": (fruit.overflows, fruit.hot_fruit, fruit.low_acid),
+    "fruit": (fruit.overflows, fruit.unknown_kind, fruit.hot_fruit, fruit.low_acid),
     "feed": (room.runs_over, pitching.beyond_tolerance),
     "rack": (room.too_much_air,),
     "top_up": (room.runs_over,),

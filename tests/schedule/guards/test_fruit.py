@@ -47,7 +47,19 @@ def test_crushed_fruit_takes_less_room_than_whole(ask: Ask) -> None:
 
 
 def test_an_unknown_fruit_counts_as_an_average_one(ask: Ask) -> None:
-    assert keys(ask(START, fruit(1100, "cloudberry"), NOW)) == [("refusal", "fruit_overflow")]
+    assert keys(ask(START, fruit(1100, "cloudberry"), NOW)) == [
+        ("refusal", "fruit_overflow"), ("advice", "fruit_unknown"),
+    ]  # fmt: skip
+
+
+def test_a_fruit_that_no_table_knows_is_taken_and_says_what_is_not_known(ask: Ask) -> None:
+    page = START.replace("volume_l = 4.0", "volume_l = 3.2")
+    (finding,) = ask(page, fruit(100, "cloudberry"), NOW, container="Jug")
+    assert (finding.kind, finding.key) == ("advice", "fruit_unknown")
+    text = finding_text(finding)
+    assert "its sugar and acid are unknown; it counts as plum" in text
+    assert "Give the nearest fruit of the table as its kind and its own name as the note" in text
+    assert ask(page, fruit(100, "Damsons"), NOW, container="Jug") == ()
 
 
 def test_a_pound_in_a_gallon_with_room_for_it_is_no_refusal(ask: Ask) -> None:
