@@ -10,10 +10,11 @@ HOW = "write 2026-03-18, 18.3.2026, yesterday, tuesday or 3 days ago, and the ho
 HOW_DAY = "write 2026-03-18, 18.3.2026, tomorrow, tuesday or +3"
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _WORDS = {"today": 0, "tomorrow": 1, "yesterday": -1}
-_AGO = re.compile(r"(\d{1,4}|an?|one) ?(hour|day|week)s? ago\Z")
-_AHEAD = re.compile(r"(?:\+|in )(\d{1,4}) ?(d|w|days?|weeks?)?\Z")
-_DOTTED = re.compile(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})\Z")
-_HOUR = re.compile(r"(?:\A|(?<=\s))(?:at )?([01]?\d|2[0-3]):([0-5]\d)\Z")
+# Text, compiled at its first use: most calls give no time in words.
+_AGO = r"(\d{1,4}|an?|one) ?(hour|day|week)s? ago\Z"
+_AHEAD = r"(?:\+|in )(\d{1,4}) ?(d|w|days?|weeks?)?\Z"
+_DOTTED = r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})\Z"
+_HOUR = r"(?:\A|(?<=\s))(?:at )?([01]?\d|2[0-3]):([0-5]\d)\Z"
 FIRST_YEAR, LAST_YEAR = 1970, 2200
 
 
@@ -64,12 +65,12 @@ def said_at(text: str, zone: tzinfo, now: datetime | None) -> datetime | None:
     """The instant that people mean by it, or None. Without `now` only a date that needs none. Raises NotATime."""
     words = " ".join(text.lower().split())
     local = None if now is None else now.astimezone(zone)
-    ago = _AGO.match(words)
+    ago = re.match(_AGO, words)
     if local is not None and ago is not None and ago[2] == "hour":
         return (local.astimezone(UTC) - timedelta(hours=_count(ago[1]))).astimezone(zone)
-    hour = _HOUR.search(words)
+    hour = re.search(_HOUR, words)
     rest = words[: hour.start()].strip(" ,") if hour else words
-    if local is None and not _DOTTED.match(rest):
+    if local is None and not re.match(_DOTTED, rest):
         return None
     today = date.min if local is None else local.date()
     day = today if hour and not rest else day_said(rest, today)
@@ -78,7 +79,7 @@ def said_at(text: str, zone: tzinfo, now: datetime | None) -> datetime | None:
     if hour:
         at = time(int(hour[1]), int(hour[2]))
     else:
-        at = NOON if local is None or _DOTTED.match(rest) or rest[:4].isdigit() else local.time()
+        at = NOON if local is None or re.match(_DOTTED, rest) or rest[:4].isdigit() else local.time()
     return datetime.combine(day, at, zone)
 
 
@@ -90,13 +91,13 @@ def day_said(text: str, today: date, *, ahead: bool = False) -> date | None:
     words = " ".join(text.lower().split())
     if words in _WORDS:
         return _shifted(today, _WORDS[words], text)
-    ago = _AGO.match(words)
+    ago = re.match(_AGO, words)
     if ago is not None and ago[2] != "hour":
         return _shifted(today, -_count(ago[1]) * (7 if ago[2] == "week" else 1), text)
-    on = _AHEAD.match(words)
+    on = re.match(_AHEAD, words)
     if ahead and on is not None:
         return _shifted(today, int(on[1]) * (7 if (on[2] or "").startswith("w") else 1), text)
-    dotted = _DOTTED.match(words)
+    dotted = re.match(_DOTTED, words)
     try:
         if dotted is not None:
             return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))

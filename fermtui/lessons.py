@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from fermtui.kept import Kept
     from fermtui.view import Watched
 
-_DAY = re.compile(rb"\d{4}-\d{2}-\d{2}")
+_DAY = rb"\d{4}-\d{2}-\d{2}"
 MOST = 60  # the newest; older ones say little that these do not, and each costs 25 ms when the cache is gone
 
 
@@ -55,7 +55,7 @@ def lessons_of(watched: Watched) -> Lessons:
 
 
 def _first_day(daybook: bytes) -> str:
-    found = _DAY.search(daybook)
+    found = re.search(_DAY, daybook)
     return found[0].decode() if found else ""
 
 

@@ -23,7 +23,7 @@ _MASS = {
     "pounds": POUND_G, "oz": OUNCE_G, "ounce": OUNCE_G, "ounces": OUNCE_G,
 }  # fmt: skip
 _NUMBER = r"[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)"
-_WITH_UNIT = re.compile(rf"\s*({_NUMBER})\s*([^\d\s.,][^\d]*?)?\s*\Z")
+_WITH_UNIT = rf"\s*({_NUMBER})\s*([^\d\s.,][^\d]*?)?\s*\Z"
 
 
 class Unreadable(ValueError):
@@ -56,7 +56,7 @@ def number(text: str) -> float:
 
 
 def _parts(text: str, like: str) -> tuple[float, str]:
-    match = _WITH_UNIT.match(text)
+    match = re.match(_WITH_UNIT, text)
     if match is None:
         raise Unreadable(f"{text[:40]!r} cannot be read: write it like {like}")
     return number(match[1]), (match[2] or "").strip().lower().replace(" ", "").replace(".", "").replace("°", "")

@@ -6,11 +6,11 @@ import contextlib
 import json
 import os
 import zlib
-from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
 from fermtui.daybook.cellar import Cellar
+from fermtui.daybook.digest import blake2b
 from fermtui.daybook.files import Unreadable, read_regular
 
 FILE_MOST = 64 * 1024 * 1024  # bytes

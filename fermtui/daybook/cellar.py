@@ -19,7 +19,7 @@ HEAD = "vessel.toml"
 DAYBOOK = "daybook.toml"
 GIT_ATTRIBUTES = "daybook.toml text eol=lf merge=union\n"
 SLUG_MOST = 40
-_WINDOWS_DEVICES = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])\Z")
+_WINDOWS_DEVICES = r"(con|prn|aux|nul|com[0-9]|lpt[0-9])\Z"
 _LETTERS = str.maketrans({"ß": "ss", "æ": "ae", "Æ": "ae", "ø": "o", "Ø": "o", "ł": "l", "Ł": "l", "đ": "d", "þ": "th"})
 
 
@@ -109,7 +109,7 @@ def slug(name: str, taken: Iterable[str] = ()) -> str:
     """A folder name for a vessel called `name` ('Früh & süß' -> 'fruh-suss') that is none of `taken` in any case."""
     plain = unicodedata.normalize("NFKD", name.translate(_LETTERS)).encode("ascii", "ignore").decode().lower()
     base = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:SLUG_MOST].strip("-") or "vessel"
-    if _WINDOWS_DEVICES.match(base):
+    if re.match(_WINDOWS_DEVICES, base):
         base = f"{base}-1"
     used = {other.lower() for other in taken}
     candidate, number = base, 2

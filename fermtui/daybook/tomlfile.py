@@ -10,10 +10,11 @@ from typing import Any
 BOM = b"\xef\xbb\xbf"
 LINE_MOST = 4096  # bytes, with the line feed
 FILE_MOST = 128 * 1024  # bytes; such a file has a few dozen lines
-_AT = re.compile(r"\s*\(at line (\d+), column \d+\)$")
-_AT_END = re.compile(r"\s*\(at end of document\)$")
-_HEADER = re.compile(r"\s*\[\[?\s*([A-Za-z0-9_.\s-]+?)\s*\]\]?\s*(?:#.*)?$")
-_NAME = re.compile(r"\s*([A-Za-z0-9_-]+(?:\s*\.\s*[A-Za-z0-9_-]+)*)\s*=")
+# Text, compiled at its first use: a start that finds all files known needs none of these.
+_AT = r"\s*\(at line (\d+), column \d+\)$"
+_AT_END = r"\s*\(at end of document\)$"
+_HEADER = r"\s*\[\[?\s*([A-Za-z0-9_.\s-]+?)\s*\]\]?\s*(?:#.*)?$"
+_NAME = r"\s*([A-Za-z0-9_-]+(?:\s*\.\s*[A-Za-z0-9_-]+)*)\s*="
 
 
 class Malformed(ValueError):
@@ -47,10 +48,11 @@ def parse_toml(data: bytes) -> dict[str, Any]:
 
 
 def _malformed(message: str, text: str) -> Malformed:
-    at = _AT.search(message)
+    at = re.search(_AT, message)
     if at:
-        return Malformed(int(at[1]), f"this is no valid TOML: {_AT.sub('', message)[:120]}")
-    return Malformed(text.count("\n") + 1, f"this is no valid TOML: {_AT_END.sub('', message)[:120]} before the end")
+        return Malformed(int(at[1]), f"this is no valid TOML: {re.sub(_AT, '', message)[:120]}")
+    said = re.sub(_AT_END, "", message)[:120]
+    return Malformed(text.count("\n") + 1, f"this is no valid TOML: {said} before the end")
 
 
 def line_of_field(data: bytes, dotted: str) -> int | None:
@@ -75,7 +77,7 @@ def field_lines(data: bytes) -> dict[str, int]:
     seen: dict[str, int] = {}
     for number, raw in enumerate(data.removeprefix(BOM).split(b"\n"), start=1):
         line = raw.decode("utf-8", "replace").rstrip("\r")
-        if header := _HEADER.match(line):
+        if header := re.match(_HEADER, line):
             name = _bare(header[1])
             found.setdefault(name, number)
             if line.lstrip().startswith("[["):
@@ -83,7 +85,7 @@ def field_lines(data: bytes) -> dict[str, int]:
                 name = f"{name}.{seen[name]}"
                 found.setdefault(name, number)
             table = f"{name}."
-        elif field := _NAME.match(line):
+        elif field := re.match(_NAME, line):
             found.setdefault(f"{table}{_bare(field[1])}", number)
     return found
 

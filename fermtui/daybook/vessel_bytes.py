@@ -2,11 +2,11 @@
 
 import os
 import stat
-from hashlib import blake2b
 from pathlib import Path
 from typing import NamedTuple
 
 from fermtui.daybook.cellar import DAYBOOK, HEAD, PAST, VESSELS, Cellar
+from fermtui.daybook.digest import blake2b
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import Unreadable, read_regular
 from fermtui.daybook.problem import Problem

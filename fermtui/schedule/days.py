@@ -6,7 +6,6 @@ night turns back.
 
 from __future__ import annotations
 
-from calendar import monthrange
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 # A clock outside these years is held at the nearer end, so that no sum of dates can overflow.
@@ -35,5 +34,5 @@ def months_after(at: datetime, months: int, zone: tzinfo) -> datetime:
     """The start of the same day so many months on; the last of the month where that day is missing there."""
     day = in_utc(at).astimezone(zone).date()
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
-    month += 1
-    return start_of_day(date(year, month, min(day.day, monthrange(year, month)[1])), zone)
+    first, in_next = date(year, month + 1, 1), date(year + month // 11, (month + 1) % 12 + 1, 1)
+    return start_of_day(first + timedelta(days=min(day.day, (in_next - first).days) - 1), zone)

@@ -20,7 +20,7 @@ TEXT_MOST = 500
 TAKEN = ("ask-", "bottle-rest")  # keys of what the program asks for by itself
 STEP_FIELDS = ("key", "do", "what", "due", "drop", "grace_days", "when", "share", "say")
 TOP_FIELDS = ("title", "about", "step")
-_STEP_LINE = re.compile(rb"\s*\[\[\s*step\s*\]\]")
+_STEP_LINE = rb"\s*\[\[\s*step\s*\]\]"
 Result = tuple[Schedule | None, tuple[Problem, ...]]
 
 
@@ -78,7 +78,7 @@ def _bad(path: str, line: int | None, reason: str) -> Result:
 
 
 def _step_lines(data: bytes) -> list[int]:
-    return [number for number, raw in enumerate(data.split(b"\n"), start=1) if _STEP_LINE.match(raw)]
+    return [number for number, raw in enumerate(data.split(b"\n"), start=1) if re.match(_STEP_LINE, raw)]
 
 
 def _line_of(data: bytes, name: str) -> int | None:

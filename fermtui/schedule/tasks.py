@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta, tzinfo
+from functools import partial
 from typing import NamedTuple
 
 from fermtui.daybook.head import Plan
@@ -111,28 +112,33 @@ def _task(step: Step, scene: Scene, vessel: str) -> Task:
     if step.do == "dose":
         doses = scene.schedule.by_do["dose"]
         dose_n, dose_m = doses.index(step) + 1, len(doses)
-    blank = Task(
-        vessel, step.key, step, step.do, step.what, "waiting", None, is_date=False, why=_BLANK, say=step.say,
+    every = step.due if isinstance(step.due, Every) else None
+    # Made in one go: of a long tuple each changed copy costs several times as much as the first.
+    stands = partial(
+        Task, vessel, step.key, step, step.do, step.what, window=None, is_date=False, say=step.say,
         dose_n=dose_n, dose_m=dose_m,
     )  # fmt: skip
     settled = scene.settled.get(step.key)
     if settled is not None and settled.how == "done":
         why = Why("done", KNOWN, {"at": settled.at})
-        return blank._replace(state="done", settled_at=settled.at, done_at=settled.at, done_by=settled.by, why=why)
+        return stands(state="done", settled_at=settled.at, done_at=settled.at, done_by=settled.by, why=why)
     if settled is not None:
         why = Why("skipped", KNOWN, {"at": settled.at, "reason": settled.reason})
-        return blank._replace(state="dropped", settled_at=settled.at, why=why)
-    if isinstance(step.due, Every):
-        marks = scene.marks.get(step.key, [])
-        blank = blank._replace(marks=tuple(marks), every_days=step.due.days)
+        return stands(state="dropped", settled_at=settled.at, why=why)
+    marks = () if every is None else tuple(scene.marks.get(step.key, ()))
+    every_days = None if every is None else every.days
     over = _over(step, scene)
     if over is not None:
         at, why = over
-        if blank.marks:
-            return blank._replace(state="done", settled_at=at, done_at=blank.marks[-1], why=why)
-        return blank._replace(state="dropped", settled_at=at, why=why)
-    if isinstance(step.due, Every):
-        return _repeating(blank, step, step.due, scene)
+        if marks:
+            done_at = marks[-1]
+            return stands(
+                state="done", settled_at=at, done_at=done_at, why=why, marks=marks, every_days=every_days
+            )  # fmt: skip
+        return stands(state="dropped", settled_at=at, why=why, every_days=every_days)
+    blank = stands(state="waiting", why=_BLANK, marks=marks, every_days=every_days)
+    if every is not None:
+        return _repeating(blank, step, every, scene)
     return open_task(blank, evaluate(step.due, scene), scene)
 
 
@@ -211,25 +217,27 @@ def open_task(blank: Task, verdict: Verdict, scene: Scene, since: datetime | Non
     """
     if verdict.state == NEVER:
         return blank._replace(state="dropped", settled_at=scene.facts.first_at or scene.now, why=verdict.why)
-    task = blank._replace(why=verdict.why, is_date=verdict.is_date)
-    window = verdict.window
+    why, is_date, window = verdict.why, verdict.is_date, verdict.window
     until, put_off = put_off_until(blank.key, scene, since)
     if window is None:
-        return task if until is None or until <= scene.now else task._replace(postponed_until=until)
+        waits = until if until is not None and until > scene.now else None
+        return blank._replace(why=why, is_date=is_date, postponed_until=waits)
+    waits = None
     if until is not None and put_off is not None:
         if window.likely < until:
             values = {"until": until, "reason": put_off.reason}
-            why = Why("postponed", verdict.why.state, values, (verdict.why,))
-            task = task._replace(postponed_until=until, is_date=True, why=why)
+            why = Why("postponed", why.state, values, (why,))
+            waits, is_date = until, True
         window = not_before(window, until)
-    if verdict.state == EXPECTED:
-        return task._replace(state="coming", window=window, forecast=True)
-    due_from = window.likely
-    late_from = _late_from(due_from, task, scene)
-    state = "coming" if due_from > scene.now else "due"
-    if state == "due" and late_from is not None and scene.now > late_from:
-        state = "late"
-    return task._replace(state=state, window=window, late_from=late_from)
+    state, late_from = "coming", None
+    if verdict.state != EXPECTED:
+        late_from = _late_from(window.likely, blank.step, scene, is_date=is_date)
+        if window.likely <= scene.now:
+            state = "late" if late_from is not None and scene.now > late_from else "due"
+    return blank._replace(
+        state=state, why=why, is_date=is_date, window=window, forecast=verdict.state == EXPECTED,
+        postponed_until=waits, late_from=late_from,
+    )  # fmt: skip
 
 
 def put_off_until(key: str, scene: Scene, since: datetime | None = None) -> tuple[datetime | None, Act | None]:
@@ -245,13 +253,13 @@ def _until(until: datetime, scene: Scene) -> datetime:
     return start_of_day(until.date(), scene.zone) if until.hour == until.minute == until.second == 0 else until
 
 
-def _late_from(due_from: datetime, task: Task, scene: Scene) -> datetime | None:
-    grace_days = task.step.grace_days if task.step is not None else ASK_GRACE_DAYS
+def _late_from(due_from: datetime, step: Step | None, scene: Scene, *, is_date: bool) -> datetime | None:
+    grace_days = step.grace_days if step is not None else ASK_GRACE_DAYS
     if grace_days is None:
         return None
     after = due_from + timedelta(days=grace_days)
     # What is due on a day is not late before that day is over.
-    return max(after, days_after(due_from, 1, scene.zone)) if task.is_date else after
+    return max(after, days_after(due_from, 1, scene.zone)) if is_date else after
 
 
 ASK_GRACE_DAYS = 2.0

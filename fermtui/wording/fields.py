@@ -16,7 +16,7 @@ FIELDS: Mapping[str, str] = {
     "priming_kind": "the kind of priming sugar", "left_l": "what is left over", "sugar_g": "sugar",
     "ethanol_g": "alcohol",
 }  # fmt: skip
-_NAME = re.compile(rf"\b({'|'.join(sorted(FIELDS, key=len, reverse=True))})\b(?!=)")
+_NAME = rf"\b({'|'.join(sorted(FIELDS, key=len, reverse=True))})\b(?!=)"
 
 
 def field_name(name: str) -> str:
@@ -26,4 +26,8 @@ def field_name(name: str) -> str:
 
 def in_words(sentence: str, *, typed: bool = False) -> str:
     """The sentence with the fields in words; with `typed`, each with the name under which it is typed behind it."""
-    return _NAME.sub(lambda found: f"{field_name(found[1])} ({found[1]}=)" if typed else field_name(found[1]), sentence)
+
+    def said(found: re.Match[str]) -> str:
+        return f"{field_name(found[1])} ({found[1]}=)" if typed else field_name(found[1])
+
+    return re.sub(_NAME, said, sentence)
