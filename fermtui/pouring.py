@@ -137,7 +137,7 @@ def top_up_from(
 def _litres(fields: Fields) -> float:
     value = fields.get("volume_l")
     if value is None or isinstance(value, str):
-        raise Refused("volume_l is missing: say how much is poured, as in volume_l=4.5")
+        raise Refused("say how much is poured, as in 4.5 L", typed="say how much is poured, as in volume_l=4.5")
     return float(value)  # type: ignore[arg-type]  # a date is refused by the check of the fields
 
 

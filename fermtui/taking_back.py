@@ -41,12 +41,12 @@ def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) ->
 
 
 def _said(watched: Watched, file: VesselFile, found: Entry) -> str:
-    """`dosed 1.1 g DAP, Wed 18 Mar 20:15`; of a strike, what stands again."""
+    """`'dosed 1.1 g DAP' of Wed 18 Mar 20:15`; of a strike, what stands again."""
     if isinstance(found, Strike):
         again = next((one for one in file.entries if one.key == found.entry), None)
         return "the strike" if again is None else f"the strike, so it stands again: {_said(watched, file, again)}"
     at = found.at.astimezone(watched.settings.zone)
-    return f"{done_text(found.did, found.written, watched.settings.units)}, {at:%a} {at.day} {at:%b %H:%M}"
+    return f"'{done_text(found.did, found.written, watched.settings.units)}' of {at:%a} {at.day} {at:%b %H:%M}"
 
 
 def _elsewhere(watched: Watched, file: VesselFile, key: str, at: datetime) -> Iterable[tuple[str, str]]:

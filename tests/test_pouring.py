@@ -158,7 +158,7 @@ def test_a_blend_brings_no_steps_along(folder: Path, say: Say) -> None:
         ("write damson split into=half volume_l=9", "more than"),
         ("write damson split into=half volume_l=-1", "volume_l"),
         ("write damson split into=half volume_l=0", "volume_l"),
-        ("write damson split into=half", "volume_l is missing"),
+        ("write damson split into=half", "say how much is poured, as in volume_l=4.5"),
         ("write damson split volume_l=1", "needs into"),
         ("write damson split into=Rowan volume_l=1", "rowan"),
         ("write damson split into=damson volume_l=1", "itself"),

@@ -62,7 +62,9 @@ def _command(call: Call) -> int:
     try:
         status: int = module.run(call)
     except Refused as refused:
-        hint = " (--override REASON writes it all the same)" if refused.code == GUARD else ""
+        # What can hurt is not waved through by a hint; a reading that is hard to believe may be right all the same.
+        doubted = refused.code == GUARD and not refused.findings
+        hint = " (--override REASON writes it all the same)" if doubted else ""
         return _say(f"{refused.typed}{hint}", refused.code)
     return status
 

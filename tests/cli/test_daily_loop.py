@@ -152,12 +152,12 @@ def test_undo_says_what_it_took_and_a_second_one_gives_it_back(page: Path, fermt
     dosed = fermtui("show", "damson", "--on", "2026-03-04", "--json").json
     ran = fermtui("strike", "damson", "--on", "2026-03-04")
     # What was struck and when, in words; its key is no news to anybody.
-    assert (ran.status, ran.out) == (0, "damson: took back dosed 1.1 g DAP, Tue 3 Mar 12:00\n")
+    assert (ran.status, ran.out) == (0, "damson: took back 'dosed 1.1 g DAP' of Tue 3 Mar 12:00\n")
     assert task(fermtui, "dose-1", "2026-03-04")["state"] == "late"
     assert page.read_text().count("dose-1") == 1  # the struck line stays readable
     assert " ~2026-03-03 12:00  dosed" in fermtui("show", "damson", "--on", "2026-03-04").out
     ran = fermtui("strike", "damson", "--on", "2026-03-04")
-    assert ran.out == "damson: took back the strike, so it stands again: dosed 1.1 g DAP, Tue 3 Mar 12:00\n"
+    assert ran.out == "damson: took back the strike, so it stands again: 'dosed 1.1 g DAP' of Tue 3 Mar 12:00\n"
     back = fermtui("show", "damson", "--on", "2026-03-04", "--json").json
     assert task(fermtui, "dose-1", "2026-03-04")["state"] == "done"
     assert back["abv_percent"] == dosed["abv_percent"] == start["abv_percent"]
