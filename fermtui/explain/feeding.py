@@ -39,7 +39,8 @@ def nitrogen_grams(
         "(need - own) x volume x inorganic share / nitrogen of DAP, and no more than the ceiling"
         + (": the ceiling holds here, the rest goes to autolysate" if totals.dap_capped else ""),
         (*missing, Input("inorganic share", inorganic_share), Input("nitrogen of DAP", DAP_N_PERCENT, "%")),
-        "DAP by IUPAC atomic weights; ceiling 0.96 g/L by 27 CFR 24.246 (memory); the share is common practice",
+        "DAP by IUPAC atomic weights; ceiling 0.96 g/L by 27 CFR 24.246, 1 g/L by Reg (EU) 2019/934, both from memory; "
+        "the share is common practice",
     )
     autolysate = Explained(
         "autolysate, all doses",
