@@ -67,3 +67,14 @@ def test_a_task_that_is_done_says_so_under_its_name_too(fermtui: Any) -> None:
     ran = fermtui("tick", "damson", "dose 1 of 2", *ON)
     assert ran.status == 1
     assert "dose-1 (dose 1 of 2) of damson is done already" in ran.err
+
+
+@pytest.mark.usefixtures("page")
+def test_two_overdue_doses_ticked_one_after_the_other_are_questioned(fermtui: Any) -> None:
+    late = ("--on", "2026-03-07T20:00:00+01:00")
+    assert "The last dose went in" not in fermtui("tick", "damson", "dose-1", *late).err
+    ran = fermtui("tick", "damson", "dose-2", *late)
+    assert ran.status == 0
+    assert "The last dose went in less than an hour ago" in ran.err
+    assert fermtui("strike", "damson", *late).status == 0
+    assert "The last dose went in" in fermtui("write", "damson", "dose", "dap_g=0.5", *late).err

@@ -81,3 +81,4 @@ def test_a_late_slip_of_the_pen_gets_no_kilogram_of_autolysate(ask: Ask) -> None
     page = START + '{ at = 2026-03-05T12:00:00Z, did = "read", sg = 1.060, temp_c = 20 }\n'
     for finding in ask(page, '{ did = "dose", dap_g = 500 }', "2026-03-05T13:00:00Z", plan=PLAN):
         assert "kg" not in finding_text(finding)
+        assert "memory" not in finding_text(finding)  # where a limit is known from stands in explain
