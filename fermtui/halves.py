@@ -1,7 +1,5 @@
 """What is poured from one vessel into another stands in both daybooks. Here the two halves are brought together."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -22,13 +20,13 @@ class Half(NamedTuple):
     other_key: str | None
     line: int | None = None
 
-    def fits(self, here: str, half: Half) -> bool:
+    def fits(self, here: str, half: "Half") -> bool:
         """Whether `half` of the other vessel belongs to this one, which stands in the vessel `here`."""
         across = (self.did in GIVES and half.did in TAKES) or (self.did in TAKES and half.did in GIVES)
         return across and half.other == here and (half.key == self.other_key or half.other_key == self.key)
 
 
-def half_of(entry: Entry, line: int | None = None) -> Half | None:
+def half_of(entry: "Entry", line: int | None = None) -> Half | None:
     """The half that an entry is, or None when it pours from no vessel into another."""
     other: Any = getattr(entry, "into", None) if entry.did in GIVES else getattr(entry, "from_", None)
     if entry.did not in GIVES | TAKES or not other:
@@ -37,7 +35,7 @@ def half_of(entry: Entry, line: int | None = None) -> Half | None:
     return Half(entry.key, entry.did, other, key if isinstance(key, str) else None, line)
 
 
-def halves_of(entries: Iterable[Entry]) -> tuple[Half, ...]:
+def halves_of(entries: "Iterable[Entry]") -> tuple[Half, ...]:
     """The halves among these entries."""
     return tuple(half for entry in entries if (half := half_of(entry)) is not None)
 

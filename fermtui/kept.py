@@ -1,7 +1,5 @@
 """What is remembered of one vessel between two looks: its facts, its schedule and its forecast, none with a clock."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
@@ -17,6 +15,7 @@ from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
+from fermtui.forecast.told import Told
 from fermtui.halves import Half, halves_of
 from fermtui.schedule import library
 from fermtui.schedule.steps import Schedule
@@ -25,7 +24,6 @@ from fermtui.story.facts_json import facts_from_json, facts_to_json
 
 if TYPE_CHECKING:
     from fermtui.forecast.posterior import Posterior
-    from fermtui.forecast.told import Told
     from fermtui.story.state import Measures
     from fermtui.view import Watched
 
@@ -97,7 +95,7 @@ def _reaches_past(facts: Facts, upto: datetime) -> bool:
     return facts.last_at is not None and facts.last_at > upto
 
 
-def measures_of(settings: Settings) -> Measures:
+def measures_of(settings: Settings) -> "Measures":
     """What the replay needs of the settings."""
     from fermtui.story.state import Measures
 
@@ -211,12 +209,11 @@ def _simple(extra: Mapping[str, object]) -> dict[str, Any]:
     return simple
 
 
-def promise(kept: Kept, watched: Watched) -> Kept:
+def promise(kept: Kept, watched: "Watched") -> Kept:
     """The vessel with a forecast that is made at the first question, in about 25 ms; what was told before comes from
     the cache. Neither is touched for a vessel of which nobody asks anything.
     """
     from fermtui.forecast.foretell import doses_in, why_none
-    from fermtui.forecast.told import Told
     from fermtui.schedule.steps import for_plan
 
     reason = why_none(kept.facts)
@@ -237,7 +234,7 @@ def promise(kept: Kept, watched: Watched) -> Kept:
     return kept._replace(told=told, told_key=key, foretold=True)
 
 
-def foretell(kept: Kept, watched: Watched) -> Kept:
+def foretell(kept: Kept, watched: "Watched") -> Kept:
     """The same with the forecast made, for those who ask while the screen waits."""
     made = promise(kept, watched)
     if made.told is not None and not made.told.known:
@@ -246,7 +243,7 @@ def foretell(kept: Kept, watched: Watched) -> Kept:
     return made
 
 
-def _posterior(kept: Kept, doses: int, key: str, watched: Watched) -> Posterior:
+def _posterior(kept: Kept, doses: int, key: str, watched: "Watched") -> "Posterior":
     from fermtui.forecast.making import foretell as made_from
     from fermtui.forecast.posterior import Posterior
 

@@ -1,7 +1,5 @@
 """What the maker's own finished vessels teach the forecast of the next one."""
 
-from __future__ import annotations
-
 import re
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -24,7 +22,7 @@ class Lessons(NamedTuple):
     rows: tuple[tuple[Any, ...], ...]
     key: str
 
-    def priors(self) -> Priors:
+    def priors(self) -> "Priors":
         """The beliefs that lean on them."""
         from fermtui.forecast.pooling import Lesson
         from fermtui.forecast.priors import Priors
@@ -32,7 +30,7 @@ class Lessons(NamedTuple):
         return Priors(tuple(Lesson(*row) for row in self.rows))
 
 
-def lessons_of(watched: Watched) -> Lessons:
+def lessons_of(watched: "Watched") -> Lessons:
     """What the newest finished vessels teach, put away or bottled. One whose files are known costs reading them."""
     watched.load_missing()  # or a vessel shown alone would lean on others than it does among all
     finished: list[tuple[str, str, Kept | VesselBytes]] = [
@@ -59,7 +57,7 @@ def _first_day(daybook: bytes) -> str:
     return found[0].decode() if found else ""
 
 
-def _rows(watched: Watched, sources: list[Kept | VesselBytes]) -> list[list[Any]]:
+def _rows(watched: "Watched", sources: "list[Kept | VesselBytes]") -> list[list[Any]]:
     """[pitched at, fields of the lesson...] of each; an empty list for a vessel that teaches nothing."""
     keys = [_key(watched, source) for source in sources]
     rows = [watched.cache.get(key) for key in keys]
@@ -74,7 +72,7 @@ def _rows(watched: Watched, sources: list[Kept | VesselBytes]) -> list[list[Any]
     return rows
 
 
-def _key(watched: Watched, source: Kept | VesselBytes) -> str:
+def _key(watched: "Watched", source: "Kept | VesselBytes") -> str:
     if isinstance(source, VesselBytes):
         upto = str(watched.upto).encode()
         return content_key(
@@ -83,7 +81,7 @@ def _key(watched: Watched, source: Kept | VesselBytes) -> str:
     return content_key(b"taught", source.key.encode(), str(source.facts.last_at).encode())
 
 
-def _row_of(watched: Watched, source: Kept | VesselBytes) -> list[Any]:
+def _row_of(watched: "Watched", source: "Kept | VesselBytes") -> list[Any]:
     kept = watched.keep_one(source.name, PAST) if isinstance(source, VesselBytes) else source
     if kept.facts.pitched_at is None:
         return []

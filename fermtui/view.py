@@ -1,7 +1,5 @@
 """The whole cellar at one clock: every vessel, free containers, problems. Renews one vessel at a time."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from datetime import datetime, tzinfo
 from functools import cached_property
@@ -38,7 +36,7 @@ class VesselView:
         kept: Kept,
         now: datetime,
         zone: tzinfo,
-        forecast: Foretold | None,
+        forecast: "Foretold | None",
         tasks: tuple[Task, ...],
         problems: tuple[Problem, ...],
     ) -> None:
@@ -56,7 +54,7 @@ class VesselView:
         self.problems = problems
 
     @cached_property
-    def present(self) -> Present:
+    def present(self) -> "Present":
         """Volume, gravity, strength and what follows from them."""
         from fermtui.story.present import present
 
@@ -113,7 +111,7 @@ class VesselView:
         return self.present.speed_sg_per_day
 
     @cached_property
-    def trouble_found(self) -> Trouble | None:
+    def trouble_found(self) -> "Trouble | None":
         """The worst that is the matter with it; asked where it is shown, for it costs a reading of the forecast."""
         from fermtui.forecast.trouble import trouble_of
 
@@ -238,7 +236,7 @@ class Watched:
             return kept.facts
         return self.facts_where(kept, lambda entry: entry.at <= at)
 
-    def facts_where(self, kept: Kept, wanted: Callable[[Entry], bool]) -> Facts:
+    def facts_where(self, kept: Kept, wanted: "Callable[[Entry], bool]") -> Facts:
         """The facts that these of its live entries give."""
         from fermtui.daybook.strikes import live
         from fermtui.daybook.vessel import read_vessel
@@ -274,7 +272,7 @@ class Watched:
         """The vessels whose forecast has not been made yet."""
         return [name for name, kept in self.kept.items() if not kept.foretold]
 
-    def lessons(self) -> Lessons:
+    def lessons(self) -> "Lessons":
         """What the maker's own finished vessels teach; read once."""
         if self._lessons is None:
             from fermtui.lessons import lessons_of
@@ -298,7 +296,7 @@ class Watched:
         """Have the forecasts that are missing made where something asks for them, and no others."""
         self._with_forecast(promise, names)
 
-    def _with_forecast(self, give: Callable[[Kept, Watched], Kept], names: Iterable[str] | None) -> None:
+    def _with_forecast(self, give: "Callable[[Kept, Watched], Kept]", names: Iterable[str] | None) -> None:
         for name in self.unforetold() if names is None else names:
             kept = self.kept.get(name)
             if kept is not None and not kept.foretold:
@@ -357,7 +355,7 @@ def _never_filled(kept: Kept) -> bool:
     return kept.head.parent is not None and kept.facts.level_l is None and kept.facts.pitched_at is None
 
 
-def _foretold(kept: Kept, now: datetime) -> Foretold | None:
+def _foretold(kept: Kept, now: datetime) -> "Foretold | None":
     if kept.told is None or kept.facts.pitched_at is None:
         return None
     from fermtui.forecast.foretell import Foretold

@@ -1,7 +1,5 @@
 """The forecast of one vessel: facts in, dates out. The posterior has no clock; reading it off does."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable
 from datetime import datetime, timedelta
@@ -52,7 +50,7 @@ class Foretold:
         self._chances: Chances | None = None
 
     @property
-    def chances(self) -> Chances:
+    def chances(self) -> "Chances":
         """Finished, stalled, slow, not started; the finish in days."""
         if self._chances is None:
             from fermtui.forecast import readoff

@@ -1,14 +1,19 @@
 """The conditions of a schedule as data. A condition says when a step comes due or when it is dropped.
 
 They are tuples, not dataclasses: a start reads some hundred of them and each dataclass costs half a millisecond.
-Their annotations are evaluated: put off as text, typing compiles each, half the cost of loading them.
+Their annotations are evaluated: put off as text, typing compiles each, half the cost of loading them. Hence Inner.
 """
 
 from collections.abc import Iterator
 from datetime import date
-from typing import NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 ONE_THIRD = 1 / 3
+
+if TYPE_CHECKING:
+    Inner: TypeAlias = "Condition"
+else:
+    Inner = tuple
 
 
 class AtOnce(NamedTuple):
@@ -77,20 +82,20 @@ class Every(NamedTuple):
     """Again and again: every so many days from one condition until another."""
 
     days: int
-    start: "Condition"
-    until: "Condition"
+    start: Inner
+    until: Inner
 
 
 class AnyOf(NamedTuple):
     """Whichever comes first."""
 
-    parts: "tuple[Condition, ...]"
+    parts: tuple[Inner, ...]
 
 
 class AllOf(NamedTuple):
     """The last of them."""
 
-    parts: "tuple[Condition, ...]"
+    parts: tuple[Inner, ...]
 
 
 class Impossible(NamedTuple):

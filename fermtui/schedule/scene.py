@@ -1,7 +1,5 @@
 """Everything that one vessel's conditions look at: its facts, plan, steps, zone and clock, prepared once a run."""
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from datetime import datetime, tzinfo
@@ -160,7 +158,7 @@ class Scene:
         return self.schedule.by_key.get(key)
 
 
-def _no_tasks(key: str) -> Task:
+def _no_tasks(key: str) -> "Task":
     raise KeyError(key)
 
 

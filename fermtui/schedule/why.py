@@ -1,7 +1,7 @@
 """Why a task stands where it stands, as data: wording/why.py makes sentences of it."""
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from fermtui.forecast.window import Window
 
@@ -12,6 +12,11 @@ NEVER = "never"
 
 _NONE: Mapping[str, object] = {}
 
+if TYPE_CHECKING:
+    Inner: TypeAlias = "Why"
+else:
+    Inner = tuple  # put off as text, typing would compile it at every start
+
 
 class Why(NamedTuple):
     """One reason. `kind` names it, `state` is one of the four above, `values` hold the numbers, `parts` what it is
@@ -21,7 +26,7 @@ class Why(NamedTuple):
     kind: str
     state: str = KNOWN
     values: Mapping[str, object] = _NONE
-    parts: "tuple[Why, ...]" = ()
+    parts: tuple[Inner, ...] = ()
 
 
 class Verdict(NamedTuple):
