@@ -20,7 +20,7 @@ LEAD_DAYS = {"read": 0, "aerate": 0, "degas": 0, "punch": 0, "taste": 14, "open"
 
 def answer(scene: Scene) -> None:
     """Fill `settled`, `marks`, `skips` and `postponed` of the scene from its acts, in order of time."""
-    by_key = scene.schedule.by_key
+    by_key, by_do = scene.schedule.by_key, scene.schedule.by_do
     named = {act.task for act in scene.acts if act.task in by_key and act.did not in BOOKKEEPING}
     for act in scene.acts:
         if act.did in BOOKKEEPING:
@@ -34,8 +34,8 @@ def answer(scene: Scene) -> None:
                 _settle_first(scene, act, _pulls(scene), named)
         elif act.did == "rack" and scene.fruit_in_at(act.at) and _settle_first(scene, act, _pulls(scene), named):
             continue
-        else:
-            _settle_first(scene, act, scene.schedule.by_do.get(act.did, ()), named)
+        elif act.did in by_do:
+            _settle_first(scene, act, by_do[act.did], named)
 
 
 def _bookkeeping(scene: Scene, act: Act) -> None:
