@@ -227,7 +227,8 @@ SEEN: dict[str, Words] = {
     "more than the {capacity_l} of the vessel",
     "fruit_close": "{mass_g} of {fruit} takes {displaces_l}; on top of {level_l} "
     "that leaves {room_l} of the {capacity_l} free",
-    "fruit_unknown": "fruit {fruit} is not in the table of fruit, so its sugar and acid are unknown; it counts as {as_fruit}",
+    "fruit_unknown": "fruit {fruit} is not in the table of fruit, so its sugar and acid are unknown; "
+    "it counts as {as_fruit}",
     "hot_fruit": "the fruit was heated ({treatment}) and live yeast is in the vessel",
     "low_acid": _low_acid,
     "pours_over": "{added_l} on top of {level_l} is {over_l} more than the {capacity_l} of the vessel",
