@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from fermtui.daybook.records import KINDS, specs
@@ -12,6 +13,20 @@ if TYPE_CHECKING:
 
 ADDED = ("tartaric acid", "malic acid", "carbonate", "enzyme", "tannin", "finings", "oak", "spice", "water")
 MONTHS_A_YEAR = 12
+MORE = " and 99 more: type on"
+
+
+def narrowed(names: Iterable[str], typed: str, cells: int) -> str:
+    """The names that go on from what is typed, in as much room as there is; how many more there are."""
+    every = [*names]
+    start = typed.strip().casefold()
+    going_on = [name for name in every if name.casefold().startswith(start)] or every
+    shown = list[str]()
+    for name in going_on:
+        if sum(len(one) + 2 for one in [*shown, name]) > cells - len(MORE):
+            return ", ".join(shown) + f" and {len(going_on) - len(shown)} more: type on"
+        shown.append(name)
+    return ", ".join(shown)
 
 
 def choices(house: House, vessel: str, did: str, name: str) -> dict[str, str]:
@@ -38,11 +53,11 @@ def choices(house: House, vessel: str, did: str, name: str) -> dict[str, str]:
     return {}
 
 
-def choices_words(found: dict[str, str], did: str, name: str) -> str:
+def choices_words(found: dict[str, str], did: str, name: str, typed: str, cells: int) -> str:
     """The choices as one sentence; nothing where the empty field names them already."""
     if specs(KINDS[did])[name].metadata["type"] == "one_of":
         return ""
-    listed = ", ".join(f"{word} {known}".strip() for word, known in found.items())
+    listed = narrowed((f"{word} {known}".strip() for word, known in found.items()), typed, cells)
     if (did, name) == ("split", "into"):
         return f"a new folder name starts a vessel; at work are {listed}" if listed else "a new folder name"
     return f"free: {listed}" if listed and (did, name) == ("rack", "into") else listed

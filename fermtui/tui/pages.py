@@ -12,12 +12,14 @@ from fermtui.tui.widgets.cells import Line, fit
 from fermtui.tui.widgets.headline import day_words
 from fermtui.tui.widgets.rows import Item
 from fermtui.tui.widgets.track import ASCII_SIGN, SIGN, spent_bar
-from fermtui.tui.words import entry_words, reason_words, span_words, task_words, wrapped
+from fermtui.tui.words import entry_words, reason_words, said_lines, span_words, task_words, wrapped
 from fermtui.units import Units, show_gravity, show_number, show_volume
 from fermtui.view import VesselView, View
 from fermtui.wording.checklist import likely_text, trouble_text
 from fermtui.wording.plain import plain
 
+DETAIL = 3
+"""Lines for the step or entry under the cursor."""
 NAMES = 13
 """cells of a fact's name"""
 STATE_SIGN = {**SIGN, "waiting": " ", "dropped": "x"}
@@ -155,8 +157,8 @@ def step_line(seen: VesselView, key: str | None, view: View, width: int) -> list
     when = span_words(task) if task.is_open and task.forecast else ""
     reason = reason_words(task, view)
     first = f"{when}: {reason[:1].lower()}{reason[1:]}" if when else reason
-    say = wrapped(plain(task.say or "", 300), "quiet", width, 1) if task.is_open else []
-    return [*wrapped(first, "ink", width, 1 if say else 2), *say]
+    lines = wrapped(first, "ink", width, 2)
+    return [*lines, *(said_lines(task, width, DETAIL - len(lines)) if task.is_open else [])]
 
 
 def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[Item, ...]:
@@ -199,4 +201,4 @@ def book_line(file: VesselFile, key: str | None, zone: tzinfo, units: Units, wid
         text += " (struck)"
     if entry.override:
         text += f" · in spite of a guard: {plain(entry.override, 200)}"
-    return wrapped(text, "ink", width)
+    return wrapped(text, "ink", width, DETAIL)

@@ -13,7 +13,7 @@ from fermtui.tui.widgets.duelist import DueRow, State
 from fermtui.tui.widgets.headline import DAYS, day_words
 from fermtui.tui.widgets.timeline import Row
 from fermtui.tui.widgets.track import Mark, MarkKind
-from fermtui.tui.words import pressing_words, reason_words, task_words, vessel_words, wrapped
+from fermtui.tui.words import pressing_words, reason_words, said_lines, task_words, vessel_words, wrapped
 from fermtui.units import show_gravity, show_number
 from fermtui.view import VesselView, View
 from fermtui.wording.amounts import amounts_text
@@ -25,6 +25,8 @@ QUIET_MARKS = frozenset({"aerate", "punch", "degas", "chore", "read"})
 """Done ones of these leave no mark on the time line: there are too many, and they say little."""
 
 
+DETAIL = 3
+"""Lines between the two lists."""
 ROOMY = 76
 """Below this width a row cuts its amount, so the lines under the list say it whole."""
 
@@ -142,9 +144,8 @@ def task_lines(view: View, vessel: str, key: str, width: int) -> list[Line]:
     reason = f"{amount}; {reason_text(task, view.settings, view.now)}" if amount else reason_words(task, view)
     finding = guard_of(item, view)
     if finding is not None:
-        return wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, 2)
-    second = wrapped(plain(task.say or "", 300), "quiet", width, 1)
-    return [*wrapped(reason, "ink", width, 1 if second else 2), *second]
+        return wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, DETAIL)
+    return [*(first := wrapped(reason, "ink", width, 2)), *said_lines(task, width, DETAIL - len(first))]
 
 
 def ahead_words(seen: VesselView) -> str:
@@ -157,9 +158,9 @@ def ahead_words(seen: VesselView) -> str:
 
 
 def vessel_lines(view: View, seen: VesselView, width: int) -> list[Line]:
-    """One vessel in two lines, for the time line's cursor: how it stands, and what comes next."""
+    """One vessel in a few lines, for the time line's cursor: how it stands, and what comes next."""
     if seen.problems:
-        second = wrapped(plain(str(seen.problems[0]), 300), "warn", width, 1)
+        second = wrapped(plain(str(seen.problems[0]), 300), "warn", width, 2)
     else:
-        second = wrapped(ahead_words(seen), "quiet", width, 1)
+        second = wrapped(ahead_words(seen), "quiet", width, 2)
     return [*wrapped(vessel_words(seen, view.settings.units), "ink", width, 1), *second]

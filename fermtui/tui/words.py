@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from fermtui.daybook.vessel import VesselFile
     from fermtui.understand import Understood
 
+SENTENCE = re.compile(r"(?<=[.!?:;]) +(?=[A-Z])")
+
 
 def wrapped(text: str, role: str, width: int, lines: int = 2, indent: str = "  ") -> list[Line]:
     """A sentence broken at blanks into at most `lines` lines; two dots say that more was cut."""
@@ -36,6 +39,22 @@ def wrapped(text: str, role: str, width: int, lines: int = 2, indent: str = "  "
     if len(rows) > lines:
         rows = [*rows[: lines - 1], f"{rows[lines - 1][: width - len(indent) - 3]} .."]
     return [[(indent + row, role)] for row in rows]
+
+
+def whole_sentences(text: str, role: str, width: int, lines: int, indent: str = "  ") -> list[Line]:
+    """As many whole sentences as fit into `lines`: half a caution is none. Only the first may be cut."""
+    kept = ""
+    for sentence in SENTENCE.split(text):
+        longer = f"{kept} {sentence}".strip()
+        if kept and len(wrapped(longer, role, width, 99, indent)) > lines:
+            break
+        kept = longer
+    return wrapped(kept, role, width, lines, indent) if lines > 0 else []
+
+
+def said_lines(task: Task, width: int, lines: int) -> list[Line]:
+    """What a schedule says beside a step: whole sentences."""
+    return whole_sentences(plain(task.say or "", 300), "quiet", width, lines) if task.say else []
 
 
 def since_words(at: datetime, now: datetime) -> str:
@@ -157,29 +176,52 @@ def named_words(view: View, file: VesselFile, key: str) -> str:
 
 
 FIELD_WORDS = {
-    "volume_l": ("volume", "litres"), "honey_g": ("honey", "g or kg"),
-    "honey_moisture_percent": ("honey's moisture", "%"),
-    "water_l": ("water", "litres"), "juice_l": ("juice", "litres"), "juice_sg": ("gravity of the juice", "1.050"),
-    "yeast": ("yeast", "as you call it"), "yeast_g": ("yeast", "g"), "temp_c": ("temperature", "°C, or 68F"),
-    "dap_g": ("DAP", "g"), "autolysate_g": ("autolysate", "g"), "complex_g": ("complex nutrient", "g"),
-    "what": ("what", ""), "mass_g": ("mass", "g or kg"), "kind": ("kind", "plum"), "treatment": ("treatment", "frozen"),
-    "loss_l": ("lost with it", "litres"), "into": ("into", "empty: the same container"),
+    "volume_l": ("volume", "4.2"), "honey_g": ("honey", "1200, or 1.2kg"),
+    "honey_moisture_percent": ("honey's moisture", "17.1"),
+    "water_l": ("water", "3.3"), "juice_l": ("juice", "2"), "juice_sg": ("gravity of the juice", "1.050"),
+    "yeast": ("yeast", "the name you know it by"), "yeast_g": ("yeast", "2.5"), "temp_c": ("temperature", "20, or 68F"),
+    "dap_g": ("DAP", "0.7"), "autolysate_g": ("autolysate", "1.8"), "complex_g": ("complex nutrient", "1.0"),
+    "what": ("what", ""), "mass_g": ("mass", "500, or 1.1lb"), "kind": ("kind", "plum"),
+    "treatment": ("treatment", "frozen"), "loss_l": ("lost with it", "0.2"), "into": ("into", "="),
     "with": ("with", "mead, water"),
-    "sg": ("gravity", "1.042"), "abv_percent": ("strength", "% vol"), "from": ("from vessel", "its folder"),
-    "hours": ("for", "hours"), "metabisulfite_g": ("metabisulfite", "g"), "salt": ("salt", "potassium or sodium"),
-    "ph": ("pH", "3.4"), "sorbate_g": ("potassium sorbate", "g"), "count": ("bottles", "how many"),
-    "size_ml": ("bottle size", "mL"), "glass": ("glass", "still, sparkling or beer"),
-    "closure": ("closure", "screw cap"),
-    "priming_g": ("priming sugar", "g"), "priming_kind": ("priming with", "sucrose, dextrose or honey"),
-    "left_l": ("left over", "litres"), "look": ("look", "clear, gold"), "smell": ("smell", ""), "taste": ("taste", ""),
-    "score": ("score", "0 to 20"), "why": ("why", "drunk, given or burst"), "text": ("note", ""),
+    "sg": ("gravity", "1.042"), "brix": ("refractometer", "8.4"), "abv_percent": ("strength", "12"),
+    "from": ("from vessel", "the name of its folder"), "hours": ("for", "24"),
+    "metabisulfite_g": ("metabisulfite", "0.4"), "salt": ("salt", "potassium or sodium"), "ph": ("pH", "3.4"),
+    "sorbate_g": ("potassium sorbate", "0.9"), "count": ("bottles", "5"), "size_ml": ("bottle size", "750"),
+    "glass": ("glass", "still, sparkling or beer"), "closure": ("closure", "screw cap"),
+    "priming_g": ("priming sugar", "25"), "priming_kind": ("priming with", "sucrose, dextrose or honey"),
+    "left_l": ("left over", "0.3"), "look": ("look", "clear, gold"), "smell": ("smell", ""), "taste": ("taste", ""),
+    "score": ("score", "14.5 of 20"), "why": ("why", "drunk, given or burst"), "text": ("note", ""),
 }  # fmt: skip
+TAKEN = "="
 AFTER = {"rack": "volume after", "level": "volume measured"}
+UNITS = {
+    "_mg_per_l": "mg/L", "_l": "L", "_ml": "mL", "_g": "g", "_c": "°C", "hours": "h", "abv_percent": "% vol",
+    "_percent": "%", "brix": "°Bx",
+}  # fmt: skip
+"""The unit of a bare number, by the end of the field's name; the first that fits."""
+
+
+def taken(value: str) -> str:
+    """What an empty field shows where something is taken in its place."""
+    return f"{TAKEN} {value}"
+
+
+def example(value: str) -> str:
+    """What an empty field shows where nothing is taken: how it may be typed."""
+    return f"e.g. {value}" if value else ""
 
 
 def field_words(did: str, name: str) -> tuple[str, str]:
-    """Label and hint of a field in a form."""
-    label, hint = FIELD_WORDS.get(name, (name.replace("_", " "), ""))
+    """Label of a field in a form, and what an empty one shows: an example, or what is taken in its place."""
+    label, like = FIELD_WORDS.get(name, (name.replace("_", " "), ""))
     if (did, name) == ("split", "into"):
-        hint = "a new vessel, or one at work"
-    return (AFTER.get(did, label) if name == "volume_l" else label), hint
+        return label, example("a new vessel, or one at work")
+    if name == "into":
+        return label, taken("the same container")
+    return (AFTER.get(did, label) if name == "volume_l" else label), example(like)
+
+
+def unit_of(name: str) -> str:
+    """The unit in which a bare number counts in that field; empty where it has none."""
+    return next((unit for ending, unit in UNITS.items() if name.endswith(ending)), "")

@@ -21,14 +21,14 @@ from fermtui.tui.screens.sources import steps_lines
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import Item, Rows
-from fermtui.tui.words import wrapped
+from fermtui.tui.words import TAKEN, example, taken, wrapped
 from fermtui.units import Unreadable
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.tui.house import House
 
-LABEL = 18
+LABEL = 14
 
 
 class BenchScreen(ModalScreen[None]):
@@ -46,6 +46,7 @@ class BenchScreen(ModalScreen[None]):
         self.units, self.usual = of_the_maker(house.watched.settings_bytes)
         self.what = next(iter(SUMS))
         self.found: Sum | None = None
+        self.says: dict[str, str] = {}
 
     def compose(self) -> ComposeResult:
         yield Words(id="head")
@@ -53,6 +54,7 @@ class BenchScreen(ModalScreen[None]):
             yield Rows("sum", ascii_only=self.house.ascii_only, id="sums")
             with Vertical(id="sum"):
                 yield VerticalScroll(id="asked", can_focus=False)
+                yield Words(id="said")
                 yield Words(id="result")
         yield Words(
             [[(" Tab", "key"), (" values   ", "quiet"), ("F2", "key"), (" how it is reckoned   ", "quiet"),
@@ -81,16 +83,24 @@ class BenchScreen(ModalScreen[None]):
         await asked.remove_children()
         fields = []
         for option in options:
-            hint = f"{option.like}   {option.says}" if option.required else f"{option.usual or '-'}   {option.says}"
+            hint = taken(option.usual) if option.usual else example(option.like)
             label = Words([[(fit(option.name.replace("-", " "), LABEL), "quiet")]], classes="label")
             field = Input(placeholder=hint, compact=True, max_length=60, id=f"option-{option.name}")
-            fields.append(Horizontal(label, field, classes="field"))
+            field.set_class(hint.startswith(TAKEN), "-taken")
+            says = Words([[(option.says, "quiet")]], classes="says")
+            fields.append(Horizontal(label, field, says, classes="field"))
+        self.says = {f"option-{option.name}": option.says for option in options}
         await asked.mount(*fields)
         asked.styles.height = min(len(fields), max(4, self.app.size.height // 2))
         self.query_one("#head", Words).show(
             [[("  bench", "strong"), (f"   {SUMS[self.what].says}", "quiet")]]
         )
         self._solve()
+
+    def on_descendant_focus(self) -> None:
+        """The whole sentence about the value under the cursor: beside it there is not always room."""
+        words = self.says.get((self.focused.id or "") if self.focused is not None else "", "")
+        self.query_one("#said", Words).show([[(words, "accent")]])
 
     def on_input_changed(self) -> None:
         self._solve()

@@ -18,7 +18,7 @@ from fermtui.tui.follows import follows
 from fermtui.tui.hints import choices, choices_words
 from fermtui.tui.screens.line import ASCII_RULE, RULE
 from fermtui.tui.widgets.cells import Line, Words
-from fermtui.tui.words import field_words, wrapped, written_words
+from fermtui.tui.words import TAKEN, field_words, unit_of, whole_sentences, wrapped, written_words
 from fermtui.typed_fields import fields_from_words
 from fermtui.view import VesselView
 from fermtui.wording.cautions import caution_lines
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 NOT_ASKED = frozenset({"task", "override", "entry"})  # the other half of a pouring is found, not typed
 REASON = "why all the same"
+ENDS = 10
+"""Cells of a line that words may leave free."""
 NO_REASON = f"Nothing is written yet: type a reason beside '{REASON}', or Esc leaves it."
 ABOUT = {
     "dose": "nitrogen need", "sulfite": "potassium metabisulfite", "sorbate": "potassium sorbate", "sweeten": "honey",
@@ -58,7 +60,7 @@ class EntryForm(ModalScreen[bool]):
         self.rule = ASCII_RULE if doing.house.ascii_only else RULE
         asked = [name for name in specs(KINDS[did]) if name not in NOT_ASKED]
         self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
-        self.said_of: dict[str, str] = {}
+        self.fits: dict[str, dict[str, str]] = {}
         self.judged: tuple[list[str], list[str]] = ([], [])
         self.follows = ""
 
@@ -83,13 +85,14 @@ class EntryForm(ModalScreen[bool]):
             for name in self.names:
                 with Horizontal(classes="field"):
                     label, hint = field_words(self.did, name)
-                    yield Words([[(f"  {label}", "quiet")]], classes="label")
-                    fit = choices(self.doing.house, self.seen.vessel, self.did, name)
-                    self.said_of[name] = choices_words(fit, self.did, name)
+                    unit = unit_of(name)
+                    yield Words([[(f"  {label}, {unit}" if unit else f"  {label}", "quiet")]], classes="label")
+                    fit = self.fits[name] = choices(self.doing.house, self.seen.vessel, self.did, name)
                     offer = SuggestFromList(fit, case_sensitive=False) if fit else None
-                    yield Input(
+                    field = Input(
                         self._filled(name), hint, suggester=offer, compact=True, max_length=200, id=f"field-{name}"
                     )
+                    yield field.set_class(hint.startswith(TAKEN), "-taken")
             with Horizontal(classes="field", id="reason"):
                 yield Words([[(f"  {REASON}", "warn")]], classes="label")
                 yield Input(placeholder="a reason, kept with the entry", compact=True, id="override")
@@ -163,13 +166,20 @@ class EntryForm(ModalScreen[bool]):
         lines: list[Line] = [line for text in against for line in wrapped(text, "warn", width, 8)]
         focused = (self.focused.id or "").removeprefix("field-") if self.focused is not None else ""
         lines += wrapped(self.follows, "strong", width, 2)
-        lines += wrapped(self.said_of.get(focused, ""), "accent", width, 3)
-        lines += [line for text in cautions for line in wrapped(text, "ink", width, 4)]
+        lines += wrapped(self._choices_of(focused, 3 * (width - ENDS)), "accent", width, 3)
+        lines += [line for text in cautions for line in whole_sentences(text, "ink", width, 4)]
         # What speaks against it is never cut; of the cautions as much as the window has room for.
         room = max(3, self.app.size.height - len(self.names) - 4)
         says = self.query_one("#foot-says", Words)
         says.styles.height = min(len(lines), room)
         says.show(lines[:room])
+
+    def _choices_of(self, name: str, cells: int) -> str:
+        """What fits the field, as far as it goes on from what is typed there."""
+        if not self.fits.get(name):
+            return ""
+        typed = self.query_one(f"#field-{name}", Input).value
+        return choices_words(self.fits[name], self.did, name, typed, cells)
 
     def on_input_submitted(self) -> None:
         override = self.query_one("#override", Input).value.strip() or None

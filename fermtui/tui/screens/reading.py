@@ -24,7 +24,7 @@ CONFIRMED = "looked at twice"
 class ReadingLine(LineScreen):
     """One reading for one vessel. `task` is the step that it answers, if it was opened by ticking one."""
 
-    ROOM = 3
+    ROOM = 4
 
     def __init__(self, doing: Doing, vessel: str, name: str, task: str | None) -> None:
         super().__init__(f"reading, {plain(name, 30)}", EXAMPLE, ascii_only=doing.house.ascii_only)
@@ -40,7 +40,7 @@ class ReadingLine(LineScreen):
         except (Unreadable, Refused) as why:
             return wrapped(str(why), "quiet", self.app.size.width)
         width = self.app.size.width
-        lines = wrapped(understood_words(seen, self.doing.house.view.settings.units), "accent", width, 1)
+        lines = wrapped(understood_words(seen, self.doing.house.view.settings.units), "accent", width, 2)
         return [*lines, *(wrapped(seen.doubt, "warn", width, 2) if seen.doubt else [])]
 
     def _understand_it(self, text: str) -> Understood:

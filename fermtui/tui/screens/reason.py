@@ -23,7 +23,7 @@ YEARS_MOST = 10
 class ReasonLine(LineScreen):
     """Writes one entry whose words are typed here."""
 
-    ROOM = 1
+    ROOM = 2
 
     def __init__(self, doing: Doing, vessel: str, title: str, example: str) -> None:
         super().__init__(title, example, ascii_only=doing.house.ascii_only)
@@ -36,7 +36,7 @@ class ReasonLine(LineScreen):
         try:
             done = write(house.watched, self.vessel, did, fields, at=now, now=now)
         except Refused as why:
-            return wrapped(str(why), "warn", self.app.size.width, 1)
+            return wrapped(str(why), "warn", self.app.size.width)
         self.doing.was_written(done, written_words(done, house.view))
         return True
 
@@ -82,7 +82,7 @@ class PutOffLine(ReasonLine):
         try:
             day = later_day(text.split()[0], self.doing.house.view.now.date())
         except NotATime as why:
-            return wrapped(str(why), "quiet", self.app.size.width, 1)
+            return wrapped(str(why), "quiet", self.app.size.width)
         return [[(f"  until {day_words(day, year=True)}", "accent")]]
 
     def enter(self, text: str) -> bool | list[Line]:
@@ -90,7 +90,7 @@ class PutOffLine(ReasonLine):
         try:
             day = later_day(word, self.doing.house.view.now.date())
         except NotATime as why:
-            return wrapped(str(why), "warn", self.app.size.width, 1)
+            return wrapped(str(why), "warn", self.app.size.width)
         return self.put_down("postpone", {"task": self.step, "until": day, "reason": reason.strip() or None})
 
 

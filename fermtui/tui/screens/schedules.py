@@ -130,7 +130,7 @@ class Schedules(ModalScreen[None]):
 class CopyLine(LineScreen):
     """Under which name the copy is kept."""
 
-    ROOM = 1
+    ROOM = 2
 
     def __init__(self, schedules: Schedules, name: str) -> None:
         super().__init__(f"a copy of {name}", f"my-{name}", ascii_only=schedules.house.ascii_only)
@@ -143,7 +143,7 @@ class CopyLine(LineScreen):
         try:
             self.schedules.copy(self.name_of, text.strip() or f"my-{self.name_of}")
         except (Refused, NotWritten) as why:
-            return wrapped(str(why), "warn", self.app.size.width, 1)
+            return wrapped(str(why), "warn", self.app.size.width)
         return True
 
 

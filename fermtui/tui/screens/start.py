@@ -21,8 +21,10 @@ from fermtui.daybook.files import NotWritten
 from fermtui.plan import PlanUnfit, Preview, Wanted, like, preview, write_plan
 from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_stock import missing_lines
+from fermtui.tui.hints import narrowed
+from fermtui.tui.start_fields import FIELDS, hints, label_of
 from fermtui.tui.widgets.cells import Line, Words, fit
-from fermtui.tui.words import wrapped
+from fermtui.tui.words import TAKEN, wrapped
 from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.plain import plain
@@ -34,22 +36,8 @@ if TYPE_CHECKING:
     from fermtui.reports.stock_use import Item
     from fermtui.tui.app import Fermtui
 
-FIELDS: tuple[tuple[str, str, str], ...] = (
-    ("name", "name", "Damson"),
-    ("volume_l", "volume", "4.2 L"),
-    ("strength", "gravity or % vol", "1.095 or 12%"),
-    ("end", "ends at", "1.000"),
-    ("sweet_to", "sweeten to", "dry when empty"),
-    ("container", "container or size", ""),
-    ("schedule", "schedule", "two-doses"),
-    ("yeast", "yeast", "as you call it"),
-    ("fruit", "fruit", "none, plum"),
-    ("fruit_g", "how much of it", "500 g"),
-    ("treatment", "treated how", "frozen"),
-    ("co2_volumes", "sparkling", "2.5; empty: still"),
-    ("style", "style", "as you call it"),
-    ("like", "copy of", "at work or past"),
-)
+ENDS = 8
+"""Cells of a line that words may leave free."""
 SIZE = re.compile(r"[\d.,]+ *[a-zA-Z]{0,7}\Z")
 
 
@@ -79,18 +67,22 @@ class StartScreen(Screen[str | None]):
 
     def compose(self) -> ComposeResult:
         choices = self._listed = self._choices()
-        yield Words([[("  a new vessel", "strong"), ("   nothing is written before you say so", "quiet")]], id="head")
+        title: Line = [
+            ("  a new vessel", "strong"), ("   nothing is written yet   ", "quiet"),
+            (TAKEN, "key"), (" is what an empty field means", "quiet"),
+        ]  # fmt: skip
+        yield Words([title], id="head")
         with Horizontal(id="start"):
             with Vertical(id="wants"):
-                for name, label, example in FIELDS:
+                for field in FIELDS:
                     with Horizontal(classes="field"):
+                        label = label_of(field, self.fermtui.house.view.settings.units)
                         yield Words([[(f"  {label}", "quiet")]], classes="label")
-                        listed = choices.get(name, ())
+                        listed = choices.get(field.name, ())
                         suggester = SuggestFromList(listed, case_sensitive=False) if listed else None
-                        hint = example or (listed[0] if listed else "none is free; or 5 L")
-                        yield Input(None, hint, compact=True, suggester=suggester, id=f"want-{name}", max_length=80)
-                yield Words(id="choices")
+                        yield Input(compact=True, suggester=suggester, id=f"want-{field.name}", max_length=80)
             yield Words(id="plan")
+        yield Words(id="choices")
         yield Words(id="message")
         keys: Line = [
             (" Enter", "key"), (" start it   ", "quiet"), ("Tab", "key"), (" next   ", "quiet"),
@@ -129,21 +121,35 @@ class StartScreen(Screen[str | None]):
     def on_input_changed(self) -> None:
         self.asked = False
         self._show()
+        self._offer()
 
     def on_descendant_focus(self) -> None:
+        self._offer()
+
+    def _offer(self) -> None:
+        """What the field under the cursor can take, as far as it goes on from what is typed; else the cautions."""
         focused = self.focused
         name = focused.id.removeprefix("want-") if focused is not None and focused.id else ""
-        listed = self._listed.get(name, ())
-        words = ", ".join(plain(one, 30) for one in listed)
-        self.query_one("#choices", Words).show(lambda width, height: wrapped(words, "quiet", width, height))
+        listed = tuple(plain(one, 30) for one in self._listed.get(name, ()))
+        if self.asked or not listed:
+            texts = caution_lines(self.plan.cautions) if self.plan is not None else []
+            self.query_one("#choices", Words).show(lambda width, height: _whole(texts, width, height))
+            return
+        typed = self._text(name)
+        self.query_one("#choices", Words).show(
+            lambda width, height: wrapped(narrowed(listed, typed, height * (width - ENDS)), "accent", width, height)
+        )
 
     def _text(self, name: str) -> str:
         return self.query_one(f"#want-{name}", Input).value.strip()
 
+    def _typed(self) -> dict[str, str]:
+        return {field.name: self._text(field.name) for field in FIELDS}
+
     def _wanted(self) -> Wanted:
         """What stands in the fields. Raises Unreadable, PlanUnfit."""
         known = self.fermtui.house.view.settings.units
-        text = {name: self._text(name) for name, _, _ in FIELDS}
+        text = self._typed()
         if text["like"]:
             return self._like(text, known)
         if not text["name"]:
@@ -194,25 +200,34 @@ class StartScreen(Screen[str | None]):
             plan = preview(self.fermtui.house.watched, self._wanted(), self.fermtui.house.clock())
         except (Unreadable, PlanUnfit, Unfit) as why:
             self.plan, sentence = None, str(why)
+            self._hint()
             shown.show(lambda width, _: wrapped(sentence, "quiet", width, 6))
             return
         self.plan = plan
+        self._hint()
         shown.show(lambda width, height: self._plan_lines(plan, width, height))
+
+    def _hint(self) -> None:
+        """In each empty field what the plan takes for it as it stands now, or else an example."""
+        first = {name: plain(self._listed[name][0], 40) for name in ("container", "treatment") if self._listed[name]}
+        shown = hints(self._typed(), self.plan, self.fermtui.house.view.settings.units, first)
+        for name, hint in shown.items():
+            field = self.query_one(f"#want-{name}", Input)
+            field.placeholder = hint
+            field.set_class(hint.startswith(TAKEN), "-taken")
 
     def _plan_lines(self, plan: Preview, width: int, height: int) -> list[Line]:
         view = self.fermtui.house.view
         lines: list[Line] = []
         for label, value in plan_rows(plan, view.settings):
-            first, *more = wrapped(value, "ink", width - 12, 2, indent="")
+            first, *more = wrapped(value, "ink", width - 12, 3, indent="")
             lines += [[("  " + fit(label, 10), "quiet"), *first], *([(" " * 12, "quiet"), *line] for line in more)]
         for note in (*plan.notes, *missing_lines(plan, self._stock, view.settings)):
-            lines += wrapped(note, "warn", width, 3)
-        cautions = [line for text in caution_lines(plan.cautions) for line in wrapped(text, "quiet", width, 4)]
+            lines += wrapped(note, "warn", width, 5)
         dates = date_rows(plan, view.settings, view.now)
-        room = max(3, height - len(lines) - 3 - min(len(cautions), 4))
         lines += [[], [("  pitched today, that means", "title")]]
-        lines += [[("  " + fit(when, 10), "accent"), (what, "ink")] for when, what, _ in dates[:room]]
-        return [*lines, [], *cautions[: max(0, height - len(lines) - 1)]]
+        room = max(1, height - len(lines))
+        return [*lines, *([("  " + fit(when, 10), "accent"), (what, "ink")] for when, what, _ in dates[:room])]
 
     def on_input_submitted(self) -> None:
         if self.plan is None:
@@ -220,6 +235,7 @@ class StartScreen(Screen[str | None]):
             return
         if not self.asked:
             self.asked = True
+            self._offer()
             self.fermtui.say(f"Enter once more starts {plain(self.plan.head.name, 40)} as it stands here", "strong")
             return
         try:
@@ -254,3 +270,12 @@ def _strength(wanted: Wanted, text: str, known: Units) -> Wanted:
     if text.endswith("%"):
         return replace(wanted, abv_percent=units.percent(text))
     return replace(wanted, gravity=units.gravity_sg(text, known) if text else None)
+
+
+def _whole(texts: list[str], width: int, height: int) -> list[Line]:
+    """Each text whole, or not at all."""
+    lines: list[Line] = []
+    for text in texts:
+        more = wrapped(text, "quiet", width, 9)
+        lines += more if len(lines) + len(more) <= height else []
+    return lines

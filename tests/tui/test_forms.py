@@ -1,0 +1,110 @@
+"""Forms: an example looks unlike what is taken, a number keeps its unit beside it, a list follows what is typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual.widgets import Input
+
+from fermtui.tui.app import Fermtui
+from fermtui.tui.screens.start import StartScreen
+from fermtui.tui.widgets.cells import Cells
+from fermtui.tui.words import whole_sentences
+
+SIZE = (80, 24)
+Make = Callable[..., Fermtui]
+
+
+def shown(app: Fermtui, name: str) -> str:
+    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
+
+
+async def test_the_hints_of_a_new_vessel_tell_what_is_taken_from_an_example(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("a")
+
+        def hint(name: str) -> str:
+            return app.screen.query_one(f"#want-{name}", Input).placeholder
+
+        def used(name: str) -> bool:
+            return app.screen.query_one(f"#want-{name}", Input).has_class("-taken")
+
+        assert hint("name") == "e.g. Damson"
+        assert hint("container").startswith("e.g. ")
+        assert (hint("end"), hint("schedule")) == ("= 1.000", "= two-doses")
+        for name, text in (("name", "Sloe"), ("volume_l", "4"), ("strength", "12%"), ("fruit", "plum")):
+            assert not used(name) or name == "fruit"
+            app.screen.query_one(f"#want-{name}", Input).value = text
+            await pilot.pause()
+        assert isinstance(app.screen, StartScreen)
+        assert app.screen.plan is not None
+        assert hint("schedule") == f"= {app.screen.plan.head.schedule}" == "= fruit-when-dry"
+        assert hint("fruit_g") == "= 480 g"
+        assert used("fruit_g")
+        await pilot.press("enter")
+        assert "botulism" in shown(app, "choices")
+        app.screen.query_one("#want-like", Input).value = "heather"
+        app.screen.query_one("#want-fruit", Input).value = ""
+        app.screen.query_one("#want-volume_l", Input).value = ""
+        await pilot.pause()
+        assert hint("volume_l") == "= 4.2 L"
+        assert hint("schedule") == "= two-doses"
+
+
+async def test_a_form_keeps_the_unit_beside_what_is_typed(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        for did, labels in (
+            ("fruit", ("mass, g", "kind", "treatment")),
+            ("bottle", ("bottle size, mL", "left over, L", "priming sugar, g")),
+            ("pitch", ("temperature, °C", "yeast, g")),
+            ("mix", ("honey's moisture, %", "water, L")),
+        ):
+            app.doing.form("damson", did)
+            await pilot.pause()
+            beside = ["".join(label.text()).strip() for label in app.screen.query(".label").results(Cells)]
+            assert set(labels) <= set(beside)
+            for field in app.screen.query(".field Input").results(Input):
+                assert field.id == "override" or field.placeholder[:5] in ("", "e.g. ") or field.placeholder[0] == "="
+            await pilot.press("escape")
+
+
+async def test_the_choices_of_a_field_follow_what_is_typed(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        app.doing.form("damson", "fruit")
+        await pilot.pause()
+        app.screen.query_one("#field-kind", Input).focus()
+        app.screen.query_one("#field-kind", Input).value = ""
+        await pilot.pause()
+        assert "more: type on" in shown(app, "foot-says")
+        await pilot.press("r")
+        assert "raspberry" in shown(app, "foot-says")
+        assert "plum," not in shown(app, "foot-says")
+
+
+def test_a_sentence_is_shown_whole_or_not_at_all() -> None:
+    text = "Weigh it, pour it back slowly: it foams over easily. Then an airlock, never a tight lid."
+
+    def said(width: int, lines: int) -> str:
+        return " ".join(run[0].strip() for line in whole_sentences(text, "quiet", width, lines) for run in line)
+
+    assert said(80, 2) == text
+    assert said(80, 1) == "Weigh it, pour it back slowly: it foams over easily."
+    assert said(30, 1).endswith("..")
+    assert said(80, 0) == ""
+
+
+async def test_the_reading_line_never_cuts_what_follows(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        app.doing.read("damson")
+        await pilot.pause()
+        await pilot.press(*"1.050 21")
+        says = " ".join(shown(app, "foot-says").split())
+        assert "third break passed" in says
+        assert ".." not in says
