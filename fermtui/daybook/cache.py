@@ -39,7 +39,10 @@ def cache_path(cellar: Cellar) -> Path:
 
 
 class Cache:
-    """Values that JSON can hold, by content key. A file that is damaged or missing is an empty cache."""
+    """Values that JSON can hold, by content key. A file that is damaged or missing is an empty cache.
+
+    They are kept as text and read when they are asked for: a start pays only for what it needs, in time and in memory.
+    """
 
     def __init__(self, path: Path) -> None:
         self._path = path
@@ -48,15 +51,19 @@ class Cache:
 
     def get(self, key: str) -> Any:
         """The value, or None. Whoever asks checks its shape: the file may have been edited."""
-        value = self._values.pop(key, None)
-        if value is not None:
-            self._values[key] = value  # the end of the dict is what was used last
-        return value
+        text = self._values.pop(key, None)
+        if text is None:
+            return None
+        self._values[key] = text  # the end of the dict is what was used last
+        try:
+            return json.loads(text)
+        except (ValueError, RecursionError):
+            return None
 
     def put(self, key: str, value: Any) -> None:
         """Keep a value until `save`."""
         self._values.pop(key, None)
-        self._values[key] = value
+        self._values[key] = json.dumps(value, separators=(",", ":")).encode()
         self._changed = True
 
     def save(self) -> bool:
@@ -69,8 +76,8 @@ class Cache:
         made = self._path.with_name(f"{self._path.name}.{os.urandom(6).hex()}")
         try:
             self._path.parent.mkdir(parents=True, exist_ok=True)
-            text = json.dumps(self._values.copy(), separators=(",", ":"))
-            made.write_text(_begin(text.encode()) + text + _END, "utf-8")
+            lines = b"".join(b"%s %s\n" % (key.encode(), text) for key, text in self._values.copy().items())
+            made.write_bytes(_first_line(lines) + lines)
             made.replace(self._path)
         except OSError:
             self._changed = True
@@ -80,21 +87,18 @@ class Cache:
         return True
 
 
-def _begin(values: bytes) -> str:
-    return f'{{"crc32":"{zlib.crc32(values):08x}","values":'
+def _first_line(lines: bytes) -> bytes:
+    return b"%08x\n" % zlib.crc32(lines)
 
 
-_END = "}"
-
-
-def _load(path: Path) -> dict[str, Any]:
+def _load(path: Path) -> dict[str, bytes]:
     """The values; none where a single byte is not as it was written, for a twisted number would show on the screen."""
     try:
         data = read_regular(path, FILE_MOST)
-        text = data[len(_begin(b"")) : -len(_END)]
-        if data != _begin(text).encode() + text + _END.encode():
-            return {}
-        values = json.loads(text)
-    except (OSError, Unreadable, ValueError, RecursionError):
+    except (OSError, Unreadable):
         return {}
-    return values if isinstance(values, dict) else {}
+    first, _, lines = data.partition(b"\n")
+    if first + b"\n" != _first_line(lines):
+        return {}
+    pairs = (line.split(b" ", 1) for line in lines.split(b"\n") if line)
+    return {key.decode(): text for key, text in pairs}

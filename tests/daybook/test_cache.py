@@ -59,7 +59,7 @@ def test_a_full_disk_harms_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     def failing(*_: Any, **__: Any) -> int:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    monkeypatch.setattr(Path, "write_text", failing)
+    monkeypatch.setattr(Path, "write_bytes", failing)
     cache.put("b", 2)
     assert not cache.save()
     assert Cache(path).get("a") == 1
