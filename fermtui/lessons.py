@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fermtui.daybook.cache import content_key
 from fermtui.daybook.cellar import PAST, past_names
-from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
+from fermtui.daybook.vessel_bytes import vessel_bytes
 
 if TYPE_CHECKING:
     from fermtui.forecast.priors import Priors
@@ -33,14 +33,15 @@ class Lessons(NamedTuple):
 def lessons_of(watched: "Watched") -> Lessons:
     """What the newest finished vessels teach, put away or bottled. One whose files are known costs reading them."""
     watched.load_missing()  # or a vessel shown alone would lean on others than it does among all
-    finished: list[tuple[str, str, Kept | VesselBytes]] = [
+    finished: list[tuple[str, str, Kept | str]] = [
         (kept.facts.pitched_at.date().isoformat(), kept.name, kept)
         for kept in list(watched.kept.values())
         if kept.facts.lots and kept.facts.pitched_at is not None
     ]
-    for name in past_names(watched.cellar):
-        files = vessel_bytes(watched.cellar, name, PAST)
-        finished.append((_first_day(files.daybook), name, files))
+    # Their bytes are let go at once: of a thousand vessels they are ten megabytes.
+    finished += [
+        (_first_day(vessel_bytes(watched.cellar, name, PAST).daybook), name, name) for name in past_names(watched.cellar)
+    ]
     # The newest by a look at the first line: to replay hundreds of vessels only to leave them out would take minutes.
     finished.sort(key=lambda one: one[:2], reverse=True)
     sources, taught = [source for _, _, source in finished], list[list[Any]]()
@@ -57,8 +58,10 @@ def _first_day(daybook: bytes) -> str:
     return found[0].decode() if found else ""
 
 
-def _rows(watched: "Watched", sources: "list[Kept | VesselBytes]") -> list[list[Any]]:
-    """[pitched at, fields of the lesson...] of each; an empty list for a vessel that teaches nothing."""
+def _rows(watched: "Watched", sources: "list[Kept | str]") -> list[list[Any]]:
+    """[pitched at, fields of the lesson...] of each, those put away by their names; an empty list for a vessel that
+    teaches nothing.
+    """
     keys = [_key(watched, source) for source in sources]
     rows = [watched.cache.get(key) for key in keys]
     new = [at for at, row in enumerate(rows) if not isinstance(row, list)]
@@ -72,17 +75,15 @@ def _rows(watched: "Watched", sources: "list[Kept | VesselBytes]") -> list[list[
     return rows
 
 
-def _key(watched: "Watched", source: "Kept | VesselBytes") -> str:
-    if isinstance(source, VesselBytes):
-        upto = str(watched.upto).encode()
-        return content_key(
-            b"lesson", watched.settings_bytes, upto, source.name.encode(), source.digest.encode()
-        )  # fmt: skip
+def _key(watched: "Watched", source: "Kept | str") -> str:
+    if isinstance(source, str):
+        files, upto = vessel_bytes(watched.cellar, source, PAST), str(watched.upto).encode()
+        return content_key(b"lesson", watched.settings_bytes, upto, source.encode(), files.digest.encode())
     return content_key(b"taught", source.key.encode(), str(source.facts.last_at).encode())
 
 
-def _row_of(watched: "Watched", source: "Kept | VesselBytes") -> list[Any]:
-    kept = watched.keep_one(source.name, PAST) if isinstance(source, VesselBytes) else source
+def _row_of(watched: "Watched", source: "Kept | str") -> list[Any]:
+    kept = watched.keep_one(source, PAST) if isinstance(source, str) else source
     if kept.facts.pitched_at is None:
         return []
     from fermtui.forecast.foretell import doses_in

@@ -44,6 +44,11 @@ class Told:
         return self._known is not None and len(self._known) > self._at_first
 
     @property
+    def at_hand(self) -> bool:
+        """Whether the posterior has been loaded or made."""
+        return self._posterior is not None
+
+    @property
     def posterior(self) -> Posterior:
         """The posterior itself, loaded or made at the first question that is new."""
         if self._posterior is None:

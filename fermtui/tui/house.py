@@ -90,7 +90,9 @@ class House:
             return
         seen = self.watched.see(kept, self.view.now)
         if seen.forecast is not None:  # what every screen asks of it: a forecast that fails there is none
-            _ = seen.forecast.chances, seen.forecast.finish, seen.trouble_found
+            _ = seen.trouble_found
+            if seen.forecast.told.at_hand:  # one that was told before did not fail, and is not loaded for this alone
+                _ = seen.forecast.chances, seen.forecast.finish
         vessels = tuple(seen if one.vessel == name else one for one in self.view.vessels)
         self.view = self.view._replace(vessels=vessels)
 
