@@ -20,6 +20,8 @@ from fermtui.wording.plain import plain
 
 DETAIL = 3
 """Lines for the step or entry under the cursor."""
+STANDS_SG_PER_DAY = 0.00005
+"""Slower than this is shown as 0.0 points a day, which says nothing."""
 NAMES = 13
 """cells of a fact's name"""
 STATE_SIGN = {**SIGN, "waiting": " ", "dropped": "x"}
@@ -50,7 +52,12 @@ def fact_lines(
 
     if seen.trouble_found is not None:
         lines += wrapped(trouble_text(seen.trouble_found, units), "warn", width, 3, indent="")
-        lines += [[(check_key, "key"), (" what to look at", "quiet")]]
+        look: Line = [(check_key, "key"), (" what to look at", "quiet")]
+        used = sum(len(text) for text, _ in lines[-1])
+        if used + 3 + sum(len(text) for text, _ in look) <= width:
+            lines[-1] = [*lines[-1], ("   ", "quiet"), *look]
+        else:
+            lines.append(look)
 
     def row(name: str, value: str, note: str = "", role: str = "ink") -> None:
         fits = len(note) <= width - NAMES - len(value) - 2
@@ -65,8 +72,8 @@ def fact_lines(
         bar = spent_bar(seen.sugar_spent_percent, max(4, min(10, width - NAMES - 7)), ascii_only=ascii_only)
         lines.append([(fit("sugar spent", NAMES), "quiet"), (f"{seen.sugar_spent_percent:.0f} %  ", "ink"), *bar])
     lines += _forecast_lines(seen, width)
-    if seen.speed_sg_per_day is not None and seen.stage in ("fermenting", "on fruit"):
-        row("falls", show_number(seen.speed_sg_per_day * 1000, 1, units), "points a day")
+    if (seen.speed_sg_per_day or 0.0) >= STANDS_SG_PER_DAY and seen.stage in ("fermenting", "on fruit"):
+        row("falls", show_number((seen.speed_sg_per_day or 0.0) * 1000, 1, units), "points a day")
     if seen.volume_l:
         room = "" if seen.headspace_l is None else f"{show_volume(max(0.0, seen.headspace_l), units)} free"
         row("volume", show_volume(seen.volume_l, units), room)
@@ -92,8 +99,12 @@ def _reading_note(seen: VesselView, now: datetime) -> str:
 def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
     """When it will finish, and how likely it is that it has stopped short of its end: always side by side."""
     if seen.forecast is None:
+        if seen.stage == "bottled":
+            return []
         words = seen.forecast_reason or ("" if seen.foretold else "the forecast is being made")
         return wrapped(words, "quiet", width, 3, indent="")
+    if seen.trouble == "stalled":
+        return []  # stands on top, with its chance
     chances, finish = seen.forecast.chances, seen.forecast.finish
     lines: list[Line] = []
     if chances.finished >= 0.5:
