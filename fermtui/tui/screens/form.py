@@ -172,6 +172,7 @@ class EntryForm(ModalScreen[bool]):
         room = max(3, self.app.size.height - len(self.names) - 4)
         says = self.query_one("#foot-says", Words)
         says.styles.height = min(len(lines), room)
+        says.styles.margin = (1 if len(lines) < room else 0, 0, 0, 0)  # a gap after the fields where there is room
         says.show(lines[:room])
 
     def _choices_of(self, name: str, cells: int) -> str:
