@@ -13,28 +13,31 @@ from math import exp, log
 from fermtui.forecast.course import curves_of, dry_or_drunk
 from fermtui.forecast.curve import Curve, tau_at
 from fermtui.forecast.evidence import Evidence, Tidy, tidy
-from fermtui.forecast.points import DIMENSIONS, normal_points
+from fermtui.forecast.points import DIMENSIONS, normal_points, normal_quantile
 from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, fed_world, halves, worlds
 from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_mean, peak
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
 from fermtui.forecast.weigh import Scale
 
-VERSION = 4  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
+VERSION = 5  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
 STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
 _FIRST = 40  # points of each world tried as a start downhill
 _STAGES = (440, 660)  # points drawn around the peaks, then around the weight
 _LIFT = (0.08, 0.0)  # least share of a world in each stage
+_GOLDEN = 0.5 * (math.sqrt(5.0) - 1.0)
 _FEWEST = 15  # a world that deserves fewer keeps what it has
 
 
 @dataclass(frozen=True, slots=True)
 class Draw:
-    """A possible course: a curve for each segment, how often it stands for the whole, and its noise of reading."""
+    """A possible course: a curve for each segment, how often it stands for the whole, its world, and its pace after the
+    last reading relative to the curve's."""
 
     count: int
     world: int
+    ahead: float
     curves: tuple[Curve, ...]
 
 
@@ -63,9 +66,15 @@ class Posterior:
     noise: tuple[tuple[float, float], ...]
     learned_from: float
 
+    @property
+    def seen_until(self) -> float:
+        """Thermal day of the last reading, where it lies in the last segment; else infinite: nothing was seen of it."""
+        last = self.readings[-1][0] if self.readings else -math.inf
+        return self.clock.tau(last) if last > (self.feeds[-1] if self.feeds else 0.0) else math.inf
+
     def to_json(self) -> str:
         """Compact JSON; `from_json` gives the very same posterior back."""
-        rows = [[d.count, d.world, *(v for c in d.curves for v in c[1:])] for d in self.draws]
+        rows = [[d.count, d.world, d.ahead, *(v for c in d.curves for v in c[1:])] for d in self.draws]
         starts = [c.tau0 for c in self.draws[0].curves]
         return json.dumps(
             [
@@ -85,7 +94,9 @@ class Posterior:
             if version != VERSION:
                 raise ValueError(f"a forecast of version {version!r} cannot be read; version {VERSION} can")
             draws = tuple(
-                Draw(row[0], row[1], tuple(Curve(t, *row[2 + 8 * i : 10 + 8 * i]) for i, t in enumerate(starts)))
+                Draw(
+                    row[0], row[1], row[2], tuple(Curve(t, *row[3 + 8 * i : 11 + 8 * i]) for i, t in enumerate(starts))
+                )
                 for row in rows
             )
             return Posterior(
@@ -217,7 +228,8 @@ def _pick(
             next_at += 1.0
         if count:
             curves = tuple(_short(curve) for curve in curves_of(point, several[world], facts, clock))
-            draws.append(Draw(count, world, curves))
+            ahead = exp(several[world].sd_ahead * normal_quantile((0.5 + _GOLDEN * len(draws)) % 1.0))
+            draws.append(Draw(count, world, float(f"{ahead:.4g}"), curves))
     return tuple(draws), chances
 
 

@@ -3,8 +3,9 @@
 A fed must at a known temperature and a neglected one behave so differently that one centre would be wrong for both.
 Each world is a set of normal numbers; the readings then move the weight between the worlds.
 
-Sources: the fed world is rounded by eye from shared series of sugar and grape musts; the neglected one from an
-interval-aware fit to home meads. Noise, shape and tails are judgement, checked by tests/bench/score_forecast.py."""
+Sources: the fed and the late world are rounded by eye from shared series of sugar and grape musts; the neglected one
+from an interval-aware fit to home meads. Noise, shape and tails are judgement, checked by
+tests/bench/score_forecast.py."""
 
 from __future__ import annotations
 
@@ -18,7 +19,8 @@ from fermtui.forecast.pooling import Lesson as Lesson
 from fermtui.forecast.pooling import pool
 
 USUAL_TOLERANCE_ABV = 16.0
-_KNOWN_YAN = 2.0
+_KNOWN_YAN = 2.2
+_LATE_SHARE = 0.30  # of the fed musts
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +33,7 @@ class World:
     dry, dry_slope    end of a dry must at this gravity, and its change with the gravity
     halts, excess     share that stops above that, and by how much on average
     noise, blur       error of any reading in SG, and the part that grows with the drop
+    sd_ahead          of ln pace after the last reading: what slowed or hastened it is not in the readings yet
     halting           tells the two halves of a world apart once it has been split by `halves`
     """
 
@@ -55,6 +58,7 @@ class World:
     sd_tolerance: float
     noise: float
     blur: float
+    sd_ahead: float
     halting: bool = False
 
 
@@ -71,13 +75,14 @@ DEFAULT_PRIORS = Priors()
 def worlds(evidence: Evidence, facts: Tidy, priors: Priors = DEFAULT_PRIORS) -> tuple[tuple[World, ...], float]:
     """(worlds with weights that sum to 1, how many of the maker's own vessels speak for this one)"""
     share = _fed_share(evidence)
-    fed = fed_world(evidence, facts, share)
+    fed = fed_world(evidence, facts, (1.0 - _LATE_SHARE) * share)
+    late = late_world(evidence, facts, _LATE_SHARE * share)
     rough = neglected_world(evidence, facts, 1.0 - share)
     own, speaking = _own_world(evidence, facts, fed, priors.lessons)
     if own is None:
-        return (fed, rough), 0.0
+        return (fed, late, rough), 0.0
     rest = 1.0 - own.weight
-    return (own, replace(fed, weight=share * rest), replace(rough, weight=(1.0 - share) * rest)), speaking
+    return (own, *(replace(world, weight=world.weight * rest) for world in (fed, late, rough))), speaking
 
 
 def _fed_share(evidence: Evidence) -> float:
@@ -87,10 +92,8 @@ def _fed_share(evidence: Evidence) -> float:
         logit += 1.1
     if evidence.yan_mg_per_l is not None:
         logit += _KNOWN_YAN if evidence.yan_mg_per_l >= 120.0 else 0.5 * _KNOWN_YAN
-    if evidence.doses_planned > 0:
-        logit += 0.5 if evidence.doses_given > 0 else 0.2
-    if evidence.tolerance_abv is not None:
-        logit += 0.3
+    if evidence.doses_planned > 0:  # a plan alone has fed nothing yet
+        logit += 0.5 if evidence.doses_given > 0 else 0.1
     return 1.0 / (1.0 + exp(-logit))
 
 
@@ -118,16 +121,16 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
     return World(
         name="fed",
         weight=weight,
-        ln_k=log(0.29) - 1.0 * strength + 0.5 * fed,
+        ln_k=log(0.275) - 1.0 * strength + 0.5 * fed,
         k_slope=-1.0,
-        sd_k=math.hypot(0.58 if known else 0.62, _warmth_sd(evidence)),
+        sd_k=math.hypot(0.52 if known else 0.56, _warmth_sd(evidence)),
         ln_lag=log(1.6),
         sd_lag=math.hypot(0.65, _warmth_sd(evidence)),
         order=min(max(0.80 + 8.0 * (facts.og - 1.100), 0.50), 1.10),
-        sd_order=0.20,
+        sd_order=0.15,
         turn=0.12,
         ln_tail=-0.05,
-        sd_tail=0.35,
+        sd_tail=0.25,
         dry=1.0035 - 0.20 * (facts.og - 1.0035),
         dry_slope=-0.20,
         sd_end=0.0045,
@@ -136,7 +139,25 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
         tolerance_abv=tolerance,
         sd_tolerance=sd_tolerance,
         noise=0.0013,
-        blur=0.016,
+        blur=0.013,
+        sd_ahead=0.10,
+    )
+
+
+def late_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
+    """A fed must that is slow to start and then quick, as grape musts and logistic courses are."""
+    fed = fed_world(evidence, facts, weight)
+    return replace(
+        fed,
+        name="late",
+        ln_k=fed.ln_k + log(2.3),
+        sd_k=0.55,
+        ln_lag=log(4.1),
+        sd_lag=0.60,
+        order=1.0,
+        sd_order=0.15,
+        ln_tail=0.0,
+        sd_tail=0.2,
     )
 
 
@@ -148,23 +169,24 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
         weight=weight,
         ln_k=log(0.20) - 0.3 * log(max(facts.og - 1.0, 0.02) / 0.100),
         k_slope=-0.3,
-        sd_k=math.hypot(0.95, _warmth_sd(evidence)),
+        sd_k=math.hypot(0.85, _warmth_sd(evidence)),
         ln_lag=log(1.7),
         sd_lag=math.hypot(0.80, _warmth_sd(evidence)),
-        order=1.0,
-        sd_order=0.35,
+        order=0.90,
+        sd_order=0.20,
         turn=0.12,
-        ln_tail=-0.2,
-        sd_tail=0.5,
-        dry=1.004 - 0.04 * (facts.og - 1.0),
+        ln_tail=-0.1,
+        sd_tail=0.35,
+        dry=1.0025 - 0.04 * (facts.og - 1.0),
         dry_slope=-0.04,
-        sd_end=0.0045,
-        halts=0.13,
-        excess=0.025,
+        sd_end=0.004,
+        halts=0.24,
+        excess=0.030,
         tolerance_abv=tolerance,
         sd_tolerance=sd_tolerance,
         noise=0.0025,
-        blur=0.037,
+        blur=0.028,
+        sd_ahead=0.6,
     )
 
 
@@ -177,9 +199,7 @@ def halves(several: Sequence[World]) -> tuple[World, ...]:
     )
 
 
-def _own_world(
-    evidence: Evidence, facts: Tidy, fed: World, lessons: Sequence[Lesson]
-) -> tuple[World | None, float]:
+def _own_world(evidence: Evidence, facts: Tidy, fed: World, lessons: Sequence[Lesson]) -> tuple[World | None, float]:
     """The maker's own world, moved from the fed one as far as enough vessels speak for it."""
     pooled = pool(lessons, evidence.yeast, facts.og)
     if pooled is None:

@@ -63,20 +63,20 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
     ends: list[tuple[float, int]] = []
     finished = stalled = slow = waiting = 0
     far, high = posterior.expected_end + STALL_ABOVE, posterior.expected_end + 0.005
+    seen = posterior.seen_until
     for draw in posterior.draws:
         curve, count = draw.curves[-1], draw.count
-        tau = finish_tau(curve)
-        day = clock.day(tau)
+        day = clock.day(_lived(finish_tau(curve), draw.ahead, seen))
         finish.append((day, count))
         ends.append((curve.end, count))
-        here = gravity_at(curve, now)
-        if tau <= now:
+        here = gravity_at(curve, _worth(now, draw.ahead, seen))
+        if day <= now_day:
             finished += count
         if day > posterior.usual_late:
             slow += count
         if here > curve.top - 0.003:
             waiting += count
-        elif here > far and curve.end > high and here - gravity_at(curve, soon) < 0.006:
+        elif here > far and curve.end > high and here - gravity_at(curve, _worth(soon, draw.ahead, seen)) < 0.006:
             stalled += count
     window = _window(finish, total)
     count = len(posterior.readings)
@@ -113,14 +113,12 @@ def crossing(posterior: Posterior, sg: float, now_day: float) -> Window | None:
 
 def crossing_days(posterior: Posterior, sg: float) -> Window | None:
     """When the gravity comes down to sg in the present segment, past or to come: no clock in it. None: likely never."""
-    clock = posterior.clock
-    days = [(clock.day(tau_at(draw.curves[-1], sg)), draw.count) for draw in posterior.draws]
+    clock, seen = posterior.clock, posterior.seen_until
+    days = [(clock.day(_lived(tau_at(draw.curves[-1], sg), draw.ahead, seen)), draw.count) for draw in posterior.draws]
     return _window(days, _total(posterior))
 
 
-def calm(
-    posterior: Posterior, drop: float = 0.001, over_days: float = 7.0, now_day: float = 0.0
-) -> Window | None:
+def calm(posterior: Posterior, drop: float = 0.001, over_days: float = 7.0, now_day: float = 0.0) -> Window | None:
     """The day on which a quiet span of `over_days` could first be complete: the gravity falls less than `drop` over
     it, and it begins at an earlier reading where those since then agree, else at the newest one, else now.
     None when it is more likely than not already complete by now, or never comes."""
@@ -138,10 +136,18 @@ def calm_from(quiet: Window | None, begin: float, over_days: float, now_day: flo
 
 def quiet_days(posterior: Posterior, drop: float, over_days: float) -> Window | None:
     """The first day from which the gravity falls less than `drop` in `over_days`, the lag left out: no clock in it."""
-    clock = posterior.clock
-    days = [
-        (_quiet_from(draw.curves[-1], drop, over_days, clock.tau, clock.day), draw.count) for draw in posterior.draws
-    ]
+    clock, seen = posterior.clock, posterior.seen_until
+    days: list[tuple[float, int]] = []
+    for draw in posterior.draws:
+        ahead = draw.ahead
+
+        def tau_of(day: float, ahead: float = ahead) -> float:
+            return _worth(clock.tau(day), ahead, seen)
+
+        def day_of(tau: float, ahead: float = ahead) -> float:
+            return clock.day(_lived(tau, ahead, seen))
+
+        days.append((_quiet_from(draw.curves[-1], drop, over_days, tau_of, day_of), draw.count))
     return _window(days, _total(posterior))
 
 
@@ -198,13 +204,15 @@ def _segment_band(
     posterior: Posterior, number: int, days: Sequence[float], start: float
 ) -> list[tuple[float, float, float, float]]:
     total = _total(posterior)
-    curves = [(draw.curves[number], draw.count) for draw in posterior.draws]
+    seen = posterior.seen_until
+    courses = [(draw.curves[number], draw.ahead, draw.count) for draw in posterior.draws]
     knots: list[tuple[float, float, float, float]] = []
     last = -math.inf
     for day in days:
         if day == days[-1] or day - last >= 0.09 * (day - start) - 1e-9:
             tau = posterior.clock.tau(day)
-            knots.append((day, *_three([(gravity_at(curve, tau), count) for curve, count in curves], total)))
+            here = [(gravity_at(curve, _worth(tau, ahead, seen)), count) for curve, ahead, count in courses]
+            knots.append((day, *_three(here, total)))
             last = day
     rows: list[tuple[float, float, float, float]] = []
     i = 0
@@ -223,17 +231,27 @@ def _segment_band(
 
 def next_reading_distribution(posterior: Posterior, day: float) -> tuple[float, float, float]:
     """10, 50, 90 % of a reading taken on `day`, its error included."""
-    tau = posterior.clock.tau(day)
+    tau, seen = posterior.clock.tau(day), posterior.seen_until
     segment = sum(1 for start in posterior.feeds if day > start)
     values: list[tuple[float, int]] = []
     for draw in posterior.draws:
         curve = draw.curves[segment]
-        here = gravity_at(curve, tau)
+        here = gravity_at(curve, _worth(tau, draw.ahead, seen))
         noise, blur = posterior.noise[draw.world]
         share = (here - curve.end) / (curve.top - curve.end)
         scale = math.sqrt(noise * noise + 0.001**2 + blur * blur * blur_of(share))
         values.extend((here + scale * t, draw.count) for t, _ in _T4)
     return _three(values, 5 * _total(posterior))
+
+
+def _worth(tau: float, ahead: float, seen: float) -> float:
+    """Thermal day on the curve at thermal day `tau` of the clock: after the last reading it goes at its own pace."""
+    return tau if tau <= seen else seen + (tau - seen) * ahead
+
+
+def _lived(tau: float, ahead: float, seen: float) -> float:
+    """The other way: thermal day of the clock on which the curve has come to its own `tau`."""
+    return tau if tau <= seen else seen + (tau - seen) / ahead
 
 
 def _total(posterior: Posterior) -> int:

@@ -161,3 +161,40 @@ def test_a_floating_hydrometer_costs_no_more(count: int) -> None:
 
 def test_the_stored_form_is_small() -> None:
     assert len(posterior(UNDER_WAY).to_json()) < 12_000
+
+
+def test_what_lies_beyond_the_last_reading_is_less_certain_than_the_curves_themselves() -> None:
+    known = posterior(Evidence(og=1.100, readings=((4.0, 1.080, 0.001), (8.0, 1.062, 0.001), (12.0, 1.048, 0.001))))
+    even = replace(known, draws=tuple(replace(draw, ahead=1.0) for draw in known.draws))
+    seen, as_seen = band(known, 0.0, 12.0), band(even, 0.0, 12.0)
+    assert seen == as_seen  # what has been read does not change
+    low, _, high = next_reading_distribution(known, 26.0)
+    low_even, _, high_even = next_reading_distribution(even, 26.0)
+    assert high - low > 1.1 * (high_even - low_even)
+
+
+def test_a_pace_that_may_change_moves_finish_and_crossings_alike() -> None:
+    known = posterior(UNDER_WAY)
+    slowed = replace(known, draws=tuple(replace(draw, ahead=0.5) for draw in known.draws))
+    even = replace(known, draws=tuple(replace(draw, ahead=1.0) for draw in known.draws))
+    for wanted in (1.030, 1.010):
+        fast, slow = crossing(even, wanted, 7.0), crossing(slowed, wanted, 7.0)
+        assert fast is not None
+        assert slow is not None
+        assert slow.likely_day - 7.0 == pytest.approx(2.0 * (fast.likely_day - 7.0), rel=1e-6)
+    fast, slow = read_off(even, 7.0).finish, read_off(slowed, 7.0).finish
+    assert fast is not None
+    assert slow is not None
+    assert slow.likely_day - 7.0 == pytest.approx(2.0 * (fast.likely_day - 7.0), rel=1e-6)
+
+
+def test_a_must_that_starts_late_and_then_runs_is_not_taken_for_a_slow_one() -> None:
+    """A logistic course (form: Speers, Rogers and Smith 2003, J Inst Brew 109:229, from memory) with its middle on day
+    6; within 0.002 of its end on day 6 + ln(0.093 / 0.002 - 1) / 0.75 = 11.1."""
+    rows = tuple((day, 1.002 + 0.093 / (1.0 + math.exp(0.75 * (day - 6.0))), 0.001) for day in (2.5, 4.0, 6.5))
+    known = posterior(Evidence(og=1.095, readings=rows, plan_temp_c=20.0, yan_mg_per_l=200.0))
+    finish = read_off(known, 6.5).finish
+    assert finish is not None
+    assert finish.earliest_day < 11.1 + 0.5 < finish.latest_day
+    assert abs(finish.likely_day - 11.1) < 4.0
+    assert dict(read_off(known, 6.5).worlds)["late"] > 0.3
