@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from fermtui.tui.widgets.cells import fit
 from fermtui.tui.widgets.duelist import DueList, DueRow
 
 ROWS = (
@@ -79,3 +80,8 @@ def test_nothing_due_is_one_quiet_sentence() -> None:
     due = DueList()
     due.calm = "Nothing is due this week."
     assert due.paint(80, 4) == [[("  Nothing is due this week.", "quiet")]]
+
+
+def test_blanks_that_find_no_room_are_no_cut() -> None:
+    assert fit("1.8 g   ", 6) == "1.8 g "
+    assert fit("1.8 g DAP", 6) == "1.8 .."

@@ -176,6 +176,7 @@ async def test_the_keys_scroll_in_a_low_window(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=(60, 20)) as pilot:
         await pilot.press("question_mark")
+        assert ".." not in shown(app, "text").replace("bottles ..", "")
         sheet = app.screen.query_one("#sheet")
         for keys, there in ((("G",), True), (("g",), False), (("end",), True), (("home",), False), (("j",), True)):
             await pilot.press(*keys)

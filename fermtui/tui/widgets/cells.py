@@ -104,6 +104,6 @@ class Words(Cells):
 
 def fit(text: str, cells: int) -> str:
     """Text cut or padded to a count of cells; a cut is marked by two dots, which every terminal has."""
-    if cell_len(text) <= cells:
+    if cell_len(text.rstrip(" ")) <= cells:
         return set_cell_size(text, cells)
     return set_cell_size(text, max(0, cells - 2)) + ".."[: max(0, cells)]
