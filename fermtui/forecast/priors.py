@@ -140,7 +140,7 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
         sd_tolerance=sd_tolerance,
         noise=0.0013,
         blur=0.013,
-        sd_ahead=0.10,
+        sd_ahead=0.10 if facts.og_known else 0.25,
     )
 
 

@@ -35,7 +35,7 @@ class Outlook:
     end          10, 50, 90 % of the gravity at which it ends
     finished     it is there: stopped, not necessarily dry, so show it beside stalled
     stalled      it hardly moves although it stands well above where a healthy one ends
-    slow         it will finish later than 9 of 10 healthy ones
+    slow         it will get to where a healthy one ends, but later than 9 of 10 of those
     not_started  the gravity has not moved yet
     confidence   'little' before two readings or when the window is very wide
     worlds       chance of each world of musts, by name
@@ -72,7 +72,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
         here = gravity_at(curve, _worth(now, draw.ahead, seen))
         if day <= now_day:
             finished += count
-        if day > posterior.usual_late:
+        if day > posterior.usual_late and curve.end <= far:
             slow += count
         if here > curve.top - 0.003:
             waiting += count

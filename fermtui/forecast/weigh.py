@@ -11,9 +11,9 @@ from fermtui.forecast.priors import World
 from fermtui.forecast.thermal import ThermalClock
 
 _FLOOR = 0.12  # part of the blur that stays at the end of the course
-_OLD = 0.5  # how fast the credit of a reading falls with the number of newer ones
+_OLD = 1.0  # how fast the credit of a reading falls with the number of newer ones
 _NEW = 3  # newest readings that keep all of it
-_MANY = 0.15
+_MANY = 0.25
 
 
 def blur_of(share: float) -> float:

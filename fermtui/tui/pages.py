@@ -115,8 +115,7 @@ def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
         span = f"{_short(finish.earliest)} {latest}"
         lines.append([(" " * max(0, min(NAMES, width - len(span))), "quiet"), (span, "quiet")])
     if chances.stalled >= 0.1 or chances.finished >= 0.5:
-        role = "warn" if chances.stalled >= 0.5 else "ink"
-        lines.append([(fit("has stalled", NAMES), "quiet"), (likely_text(chances.stalled), role)])
+        lines.append([(fit("has stalled", NAMES), "quiet"), (likely_text(chances.stalled), "ink")])
     if chances.confidence == "little":
         lines += wrapped("little known yet", "quiet", width, 1, indent=" " * NAMES)
     return lines
