@@ -13,6 +13,7 @@ from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import BottleKind, Settings
 from fermtui.must.limits import OutOfRange
 from fermtui.schedule.doses import dose_amounts
+from fermtui.schedule.known import FEED_RISE_SG
 from fermtui.schedule.rounding import grams, litres
 from fermtui.schedule.tasks import Task
 from fermtui.story.facts import Facts
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from fermtui.must.composition import Must
 
 FRUIT_G_PER_L = 120.0  # about a pound to the US gallon: common practice, no source
-FEED_RISE_SG = 0.020  # of one feed at most: careful guess, no source
 ALL_IN = datetime(2300, 1, 1, tzinfo=UTC)
 USUAL_BOTTLE = BottleKind(750.0)
 NOT_FIELDS = frozenset({"instead", "only_if_slow"})

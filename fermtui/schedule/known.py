@@ -30,6 +30,8 @@ from fermtui.schedule.days import EARLIEST, FARTHEST, days_after, in_utc, months
 from fermtui.schedule.scene import Scene
 from fermtui.story.stable import END_SLACK_SG
 
+FEED_RISE_SG = 0.020  # of one feed at most: careful guess, no source
+
 
 def known_at(condition: Condition, scene: Scene) -> datetime | None:
     """When the condition was met, or the date on which the calendar will meet it; None when that is not known."""

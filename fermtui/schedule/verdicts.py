@@ -25,7 +25,7 @@ from fermtui.schedule.conditions import (
     SugarSpent,
 )
 from fermtui.schedule.days import start_of_day
-from fermtui.schedule.known import known_at, sg_at_spent, shifted, shifted_back, wanted_abv
+from fermtui.schedule.known import FEED_RISE_SG, known_at, sg_at_spent, shifted, shifted_back, wanted_abv
 from fermtui.schedule.scene import Scene
 from fermtui.schedule.steps import nth
 from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
@@ -228,7 +228,35 @@ def _on(condition: On, scene: Scene) -> Verdict:
     return Verdict(KNOWN, Why("on", KNOWN, {"at": at}), exactly(at), is_date=True)
 
 
+def _feeds_ahead(condition: Condition, scene: Scene) -> int:
+    """How many feedings that are still to come a condition waits for."""
+    parts = condition.parts if isinstance(condition, AllOf) else (condition,)
+    found = 0
+    for part in parts:
+        step = scene.step(part.ref) if isinstance(part, After) and part.is_step else None
+        if step is not None and step.do == "feed" and scene.task_of(step.key).is_open:
+            found = max(found, 1 + _feeds_ahead(step.due, scene))
+    return found
+
+
+def _once_more(condition: GravityAtMost, feeds: int, scene: Scene) -> Verdict:
+    """A gravity that has to be reached again after feedings to come: what they bring in has to ferment as well, so it
+    is there about when the present course would have come down so much further."""
+    values: dict[str, object] = {"sg": condition.sg, "again": True, "readings": len(scene.since)}
+    outlook = scene.outlook if scene.pitched_at is not None else None
+    window = None if outlook is None else outlook.crossing(condition.sg - feeds * FEED_RISE_SG)
+    if window is None:
+        return Verdict(WAITING, Why("gravity", WAITING, values))
+    window = not_before(window, scene.now)
+    return Verdict(EXPECTED, Why("gravity", EXPECTED, values | {"window": window}), window)
+
+
 def _all(condition: AllOf, scene: Scene) -> Verdict:
+    feeds = _feeds_ahead(condition, scene)
+    if feeds:
+        for part in condition.parts:
+            if isinstance(part, GravityAtMost):
+                scene.verdicts[id(part)] = _once_more(part, feeds, scene)
     verdicts = [
         evaluate(part, scene)
         for part in condition.parts

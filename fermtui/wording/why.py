@@ -121,7 +121,7 @@ def label(why: Why, speech: Speech) -> str:
     if kind == "before":
         return f"{counted(values['count'], values['unit'])} before {step_name(values, values['ref'])}"
     if kind == "gravity":
-        return f"{speech.gravity(values['sg'])} or less"
+        return f"{speech.gravity(values['sg'])} or less{' once more' if values.get('again') else ''}"
     if kind == "spent":
         return _break(values, speech)
     if kind == "abv":

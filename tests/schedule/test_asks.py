@@ -193,3 +193,30 @@ def test_the_real_forecast_gives_dates_and_one_question(story: Story, facts: Cal
     asked = found[ASK]
     assert asked.likely is not None
     assert now - timedelta(days=1) <= asked.likely <= now + timedelta(days=14)
+
+
+def test_a_gravity_that_comes_again_after_a_feed_is_expected_later(story: Story, facts: Callable[..., Any]) -> None:
+    """The honey of the first feed has to ferment before 1.030 is reached once more."""
+    page = PITCHED + read(3, 1.088) + read(5, 1.064)
+    known, head = facts(page)
+    posterior = foretell(known, head.plan, 4)
+    now = datetime.fromisoformat("2026-03-06T12:00:00+01:00")
+    outlook = Foretold(Told(dict, lambda: posterior), known.pitched_at, now, known.g0)
+    found = story(page, "2026-03-06T12:00", "strong-step-fed", outlook=outlook)
+    first, second = found["feed-1"].window, found["feed-2"].window
+    assert first is not None
+    assert second is not None
+    assert second.likely > first.likely
+    fed = page + '{ at = 2026-03-08T19:00:00+01:00, did = "feed", task = "feed-1", honey_g = 320 }\n'
+    known, head = facts(fed)
+    posterior = foretell(known, head.plan, 4)
+    later = datetime.fromisoformat("2026-03-08T20:00:00+01:00")
+    outlook = Foretold(Told(dict, lambda: posterior), known.pitched_at, later, known.g0)
+    assert story(fed, "2026-03-08T20:00", "strong-step-fed", outlook=outlook)["feed-2"].window is not None
+
+
+def test_a_low_reading_does_not_answer_for_the_gravity_after_a_feed_to_come(story: Story) -> None:
+    page = PITCHED + read(8, 1.029) + '{ at = 2026-03-05T19:00:00+01:00, did = "dose", task = "dose-4", dap_g = 1 }\n'
+    found = story(page, "2026-03-09T12:00", "strong-step-fed")
+    assert found["feed-1"].state == "due"
+    assert found["feed-2"].state == "waiting"
