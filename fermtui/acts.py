@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import NamedTuple, NotRequired, TypedDict, Unpack
 
 from fermtui.daybook.append import append_many
@@ -34,6 +34,7 @@ from fermtui.wording.tasks import state_text
 GIVING_UP = {"skip": "leave out", "postpone": "put off"}
 TASTED = ("look", "smell", "taste", "score", "text")
 FUTURE_SLACK = timedelta(hours=12)
+PUT_OFF_YEARS_MOST = 10
 Fields = Mapping[str, Scalar | None]
 
 
@@ -121,6 +122,7 @@ def prepare(
         words = "look, smell, taste, a score of 20, or a note"
         raise Refused(asked.format(words), typed=asked.format(f"{'=, '.join(TASTED)}="))
     _fits_its_task(watched, kept, did, given, now)
+    _not_too_far(given, at)
     facts = watched.facts_upto(kept, at)
     others = watched.occupied(vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
     findings = check(did, given, facts, kept.head.plan, watched.settings, at, occupied=others, vessel=vessel)
@@ -150,6 +152,18 @@ def _fits_its_task(watched: Watched, kept: Kept, did: str, given: Fields, now: d
             raise Refused(f"{stands}, so there is nothing to {GIVING_UP[did]}")
     elif did not in (task.do, "note") and not (did == "rack" and task.do == "pull"):
         raise Refused(f"{named(task)} of {kept.name} asks for {task.do}, not for {did}: leave task= out")
+
+
+def _not_too_far(given: Fields, at: datetime) -> None:
+    """A day to which something is put off lies ahead, and within ten years: a slip of the pen hides a step for ever."""
+    until = given.get("until")
+    if not isinstance(until, date):
+        return
+    day = until.date() if isinstance(until, datetime) else until
+    if day <= at.date():
+        raise Refused(f"{day:%Y-%m-%d} is not later than {at:%Y-%m-%d}: put off to a day after it")
+    if day.year - at.year > PUT_OFF_YEARS_MOST:
+        raise Refused(f"{day:%Y-%m-%d} is more than {PUT_OFF_YEARS_MOST} years away: give a nearer day")
 
 
 def write(

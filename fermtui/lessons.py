@@ -39,9 +39,8 @@ def lessons_of(watched: "Watched") -> Lessons:
         if kept.facts.lots and kept.facts.pitched_at is not None
     ]
     # Their bytes are let go at once: of a thousand vessels they are ten megabytes.
-    finished += [
-        (_first_day(vessel_bytes(watched.cellar, name, PAST).daybook), name, name) for name in past_names(watched.cellar)
-    ]
+    past = past_names(watched.cellar)
+    finished += [(_first_day(vessel_bytes(watched.cellar, name, PAST).daybook), name, name) for name in past]
     # The newest by a look at the first line: to replay hundreds of vessels only to leave them out would take minutes.
     finished.sort(key=lambda one: one[:2], reverse=True)
     sources, taught = [source for _, _, source in finished], list[list[Any]]()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, tzinfo
 
+from fermtui.agenda import by_time
 from fermtui.daybook.records import Entry, Strike
 from fermtui.daybook.vessel import VesselFile
 from fermtui.reports.runs import Run
@@ -125,25 +126,14 @@ def _short(at: datetime) -> str:
     return day_words(at.date()).partition(" ")[2]
 
 
-def by_time(seen: VesselView) -> list[Task]:
-    """Every step in the order of time: what is over by its day, then what comes, last what has no day yet."""
-    return sorted(seen.tasks, key=_when)
-
-
-def _when(task: Task) -> tuple[int, float]:
-    at = _day_of(task)
-    over = task.state in ("done", "dropped")
-    return (0 if over else 1 if at is not None else 2), 0.0 if at is None else at.timestamp()
-
-
 def _day_of(task: Task) -> datetime | None:
-    return task.done_at or task.settled_at if task.state in ("done", "dropped") else task.likely
+    return task.likely if task.is_open else task.settled_at
 
 
 def step_items(seen: VesselView, *, ascii_only: bool) -> tuple[Item, ...]:
     """Every step in the order of time: sign, day, what."""
     signs = STATE_ASCII if ascii_only else STATE_SIGN
-    return tuple(Item(task.key, _step_runs(task, signs[_sign_of(task)])) for task in by_time(seen))
+    return tuple(Item(task.key, _step_runs(task, signs[_sign_of(task)])) for task in by_time(seen.tasks))
 
 
 def _sign_of(task: Task) -> str:

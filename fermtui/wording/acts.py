@@ -89,7 +89,9 @@ def done_text(did: str, fields: Mapping[str, object], units: Units = METRIC) -> 
     if did == "read":
         return f"read {reading_text(fields, units)}"
     told = amounts_text(_numbers(fields), units)
-    words = [plain(fields[name], 60) for name in ("what", "into", "yeast", "why", "reason") if fields.get(name)]
+    if fields.get("into"):
+        told = f"{told} into {plain(fields['into'], 60)}".strip()
+    words = [plain(fields[name], 60) for name in ("what", "yeast", "why", "reason") if fields.get(name)]
     if did in ("taste",):
         words += [plain(fields[name], 60) for name in ("look", "smell", "taste") if fields.get(name)]
         if fields.get("score") is not None:
@@ -101,7 +103,9 @@ def done_text(did: str, fields: Mapping[str, object], units: Units = METRIC) -> 
     if did == "strike":
         words = [plain(fields.get("entry", ""), 60)]
     text = plain(fields.get("text") or "", 200)
-    return " ".join(part for part in (DONE.get(did, plain(did, 30)), told, ", ".join(words), text) if part)
+    rest = ", ".join(part for part in (told, *words) if part)
+    short = " ".join(part for part in (DONE.get(did, plain(did, 30)), rest) if part)
+    return f"{short}{'; ' if rest else ' '}{text}" if text else short
 
 
 def _numbers(fields: Mapping[str, object]) -> dict[str, object]:

@@ -241,6 +241,8 @@ def test_entries_settle_only_tasks_that_are_there_and_of_their_kind(page: Path, 
         (("skip", "task=mix"), "done already"), (("degas", "task=bottle"), "asks for bottle, not for degas"),
         (("dose", "dap_g=1", "task=dose-9"), "has no task"), (("note", "text=x", "task=nope"), "has no task"),
         (("postpone", "task=dose-1", "until=soon"), "no day"), (("postpone", "task=dose-1"), "needs until"),
+        (("postpone", "task=dose-1", "until=+9999"), "more than 10 years away"),
+        (("postpone", "task=dose-1", "until=2026-03-04"), "not later than 2026-03-04"),
     ):  # fmt: skip
         ran = fermtui("write", "damson", *words, "--on", "2026-03-04")
         assert (ran.status, says in ran.err) == (1, True), (words, ran.err)

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable
 
 import pytest
 
+from fermtui.agenda import by_time
 from fermtui.forecast.foretell import BandRow, Foretold
 from fermtui.tui import pages
 from fermtui.tui.app import Fermtui
-from fermtui.tui.pages import by_time
 from fermtui.tui.screens.vessel import VesselScreen
 from fermtui.tui.widgets.cells import Cells
 from fermtui.units import METRIC
@@ -36,8 +36,8 @@ async def test_the_steps_stand_in_the_order_of_time(app_of: Make) -> None:
             assert isinstance(screen, VesselScreen)
             seen = app.house.vessel(vessel)
             assert seen is not None
-            over = [task for task in by_time(seen) if task.state in ("done", "dropped")]
-            days = [task.likely for task in by_time(seen) if task.is_open and task.likely is not None]
+            over = [task for task in by_time(seen.tasks) if task.state in ("done", "dropped")]
+            days = [task.likely for task in by_time(seen.tasks) if task.is_open and task.likely is not None]
             assert [item.key for item in screen.steps.items][: len(over)] == [task.key for task in over]
             assert days == sorted(days)
             assert len(screen.steps.items) == len(seen.tasks)

@@ -22,6 +22,7 @@ from fermtui.tui.words import TAKEN, field_words, unit_of, whole_sentences, wrap
 from fermtui.typed_fields import fields_from_words
 from fermtui.view import VesselView
 from fermtui.wording.cautions import caution_lines
+from fermtui.wording.fields import in_words
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 
@@ -145,7 +146,7 @@ class EntryForm(ModalScreen[bool]):
             ready = acts.prepare(watched, self.seen.vessel, self.did, self.fields(self._given()), at=now, now=now)
         except (acts.Refused, Unfit) as why:
             missing = ", ".join(self._missing())
-            return ([], [f"Still to give: {missing}."]) if missing else ([str(why)], [])
+            return ([], [f"Still to give: {missing}."]) if missing else ([in_words(str(why))], [])
         units = self.doing.house.view.settings.units
         self.query_one("#reason").display = bool(ready.refusals)
         self.follows = follows(self.doing.house, self.seen.vessel, self.did, ready.fields)
@@ -187,7 +188,7 @@ class EntryForm(ModalScreen[bool]):
         try:
             done = self.write(self._given(), override)
         except (acts.Refused, Unfit) as why:
-            self._say([str(why)], [])
+            self._say([in_words(str(why))], [])
             if isinstance(why, acts.Refused) and why.code == acts.GUARD:
                 against, cautions = self._judged()
                 self.judged = [NO_REASON, *against], cautions

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from fermtui.acts import write
+from fermtui.acts import PUT_OFF_YEARS_MOST, write
 from fermtui.clock import NotATime, read_day
 from fermtui.refused import Refused
 from fermtui.tui.screens.line import LineScreen
@@ -16,8 +16,6 @@ from fermtui.tui.words import wrapped, written_words
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
     from fermtui.tui.doing import Doing
-
-YEARS_MOST = 10
 
 
 class ReasonLine(LineScreen):
@@ -101,6 +99,6 @@ def later_day(text: str, today: date) -> date:
     day = read_day(text, today)
     if day <= today:
         raise NotATime(f"{day_words(day, year=True)} is not later than today: write tomorrow, +3 or a date")
-    if day.year - today.year > YEARS_MOST:
-        raise NotATime(f"{day_words(day, year=True)} is more than {YEARS_MOST} years away: give a nearer day")
+    if day.year - today.year > PUT_OFF_YEARS_MOST:
+        raise NotATime(f"{day_words(day, year=True)} is more than {PUT_OFF_YEARS_MOST} years away: give a nearer day")
     return day

@@ -10,6 +10,7 @@ from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.screen import Screen
 
+from fermtui.agenda import by_time
 from fermtui.reports.plot_scale import Zoom
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.tui import pages
@@ -76,7 +77,7 @@ class VesselScreen(Screen[None]):
 
     def _to_first_step(self) -> None:
         seen = self.fermtui.house.vessel(self.vessel)
-        ordered = pages.by_time(seen) if seen else []
+        ordered = by_time(seen.tasks) if seen else []
         open_steps = sorted((URGENT[t.state], n, t.key) for n, t in enumerate(ordered) if t.is_open)
         self.steps.choose(self.first_task or (open_steps[0][2] if open_steps else None), lead=1)
         self._detail()
