@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from fermtui.must.composition import Must, from_gravity, from_gravity_and_abv
 from fermtui.must.honey import honey_must, juice_must, water_must
+from fermtui.story.added import JUICE_SG, added_must, brings_sugar
 from fermtui.story.facts import Lot, SugarChange, SulfiteDose
 from fermtui.story.fruiting import fruit_in, fruit_out
 from fermtui.story.readings import take_reading
@@ -53,7 +54,7 @@ def _poured(state: State, entry: records.Mix, there_l: float) -> Must:
     honey = honey_must(entry.honey_g, moisture) if entry.honey_g else Must()
     juice = Must()
     if entry.juice_l:
-        juice = juice_must(entry.juice_l, entry.juice_sg or 1.045)
+        juice = juice_must(entry.juice_l, entry.juice_sg or JUICE_SG)
         if entry.juice_sg is None:
             state.notes.append("juice without its gravity: counted as 1.045, an ordinary apple juice")
     sugary = Must(honey.water_g + juice.water_g, honey.sugar_g + juice.sugar_g, 0.0)
@@ -116,13 +117,14 @@ def _add(state: State, entry: records.Add) -> None:
     what = (entry.what or "").strip().lower()
     if "malolactic" in what:
         state.malolactic = True
-    if what == "water":
-        litres = entry.volume_l if entry.volume_l is not None else (entry.mass_g or 0.0) / 998.2
-        _sugar_in(state, entry, water_must(litres))
-    elif what == "honey" and entry.mass_g:
-        _sugar_in(state, entry, honey_must(entry.mass_g, state.moisture_percent()))
-    elif what == "sugar" and entry.mass_g:
-        _sugar_in(state, entry, Must(0.0, entry.mass_g, 0.0))
+    poured = added_must(entry, state.moisture_percent())
+    if poured is None:
+        return
+    _sugar_in(state, entry, poured)
+    if brings_sugar(entry.what):
+        state.last_sugar_at = entry.at
+        if poured.is_empty:
+            state.notes.append(f"{what[:40]} of no amount written: it is not in the sums")
 
 
 def _pull(state: State, entry: records.Pull) -> None:

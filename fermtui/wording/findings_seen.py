@@ -198,6 +198,8 @@ SEEN: dict[str, Words] = {
         else "a vessel cannot be blended with itself ({vessel})"
     ),
     "nothing_to_pull": _nothing_to_pull,
+    "has_its_own_kind": "{what} is checked where it is written as {did}, not as an addition",
+    "above_rim": "{level_l} in a vessel of {capacity_l}",
     "not_racked": lambda v: (
         "it has never been racked off its yeast" + (" and stands at {sg}" if v.get("sg") is not None else "")
     ),

@@ -44,6 +44,7 @@ WHY: dict[str, Words] = {
     "heat_kills_yeast": "above {temp_c} yeast is harmed or killed",
     "germs_grow": "above pH 4.6 a must does not hold disease germs back",
     "spills": "it runs over",
+    "sums_hang_on_level": "strength, sulfite and pressure are all reckoned by the level",
     "air_browns": "a mead that no longer gives off gas takes up oxygen",
     "ceiling_unchecked": "whether it stays below the ceiling cannot be told",
     "sulfite_harms": "that is the most that US wine may hold, and can hurt people with asthma; local law goes first",
@@ -101,6 +102,8 @@ LIFTS: dict[str, Words] = {
     "larger_vessel": "pour in less, or take a larger vessel",
     "top_up_or_smaller": lambda v: "top up with {top_up_l}"
     + (", or rack into {smaller}" if v.get("smaller") else " of mead, or find a smaller container"),
+    "write_its_kind": "write a {as}",
+    "mend_level": "look at the unit and the decimal point, or mend the capacity of the container",
     "write_level": "measure it and write the level first",
     "less_sulfite": lambda v: "give at most {fits_g}" if v.get("fits_g") else "give no more",
     "measure_free": "measure the free SO2 before giving more",

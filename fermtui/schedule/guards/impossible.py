@@ -16,6 +16,14 @@ MAY_BE_BELOW_NOTHING = frozenset({"temp_c", "brix", "sg"})
 FILL_SLACK = 1.02
 """A bottle may be filled 2 % above its name (27 CFR 24.255(b), for 750 mL)."""
 SLACK_L = 0.05
+OWN_KIND = {
+    "sulfite": frozenset({"sulfite", "sulphite", "sulfites", "sulphites", "metabisulfite", "metabisulphite",
+                          "bisulfite", "bisulphite"}),
+    "sorbate": frozenset({"sorbate"}),
+    "dose": frozenset({"dap", "phosphate", "diammonium", "autolysate"}),
+}  # fmt: skip
+MUCH_FRUIT_G = 200.0
+"""Less is a spice, as zest or a handful of raisins: our line, no source."""
 
 
 def impossible(key: str, saw: Point, lifts: Point) -> Finding:
@@ -160,3 +168,27 @@ def heat_of_nothing(case: Case) -> Finding | None:
     if case.did not in ("heat", "chill") or sealed_bottles(case.facts) or not nothing_left(case.facts):
         return None
     return impossible("vessel_empty", Point("holds_nothing", {"did": case.did}), Point("measure_level"))
+
+
+def has_its_own_kind(case: Case) -> Finding | None:
+    """Sulfite, sorbate, nutrient or much fruit written as an addition, where none of its guards would look at it."""
+    what = case.text("what") if case.did == "add" else None
+    did = None if what is None else _own_kind(what, case.number("mass_g") or 0.0)
+    if did is None:
+        return None
+    saw = Point("has_its_own_kind", {"what": what, "did": did})
+    return impossible("has_its_own_kind", saw, Point("write_its_kind", {"as": did}))
+
+
+def _own_kind(what: str, mass_g: float) -> str | None:
+    from fermtui.must.fruit import UnknownFruit, fruit
+    from fermtui.story.added import words_of
+
+    words = words_of(what)
+    named = next((did for did, names in OWN_KIND.items() if words & names), None)
+    if named is not None or mass_g < MUCH_FRUIT_G:
+        return named
+    try:
+        return "fruit" if fruit(what) else None
+    except UnknownFruit:
+        return None

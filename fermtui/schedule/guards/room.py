@@ -5,11 +5,13 @@ from __future__ import annotations
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point, Value
 from fermtui.schedule.guards.stands import liquid_l, still
+from fermtui.story.added import HONEY_G_PER_L, words_of
 from fermtui.story.stable import at_end_since
 
-HONEY_KG_PER_L = 1.42
 MOST_AIR_SHARE = 0.05
 """Common practice, no source."""
+BRIM_SHARE = 1.15
+"""A container holds a little more than its name, up to the brim: our line, no source."""
 
 
 def runs_over(case: Case) -> Finding | None:
@@ -32,12 +34,22 @@ def _poured_l(case: Case) -> float | None:
     litres = case.number("volume_l")
     if case.did in ("receive", "top_up") or (case.did == "mix" and litres is not None):
         return litres
-    honey_l = (case.number("honey_g") or 0.0) / 1000.0 / HONEY_KG_PER_L
+    honey_l = (case.number("honey_g") or 0.0) / HONEY_G_PER_L
     if case.did == "mix":
         return honey_l + (case.number("water_l") or 0.0) + (case.number("juice_l") or 0.0)
     if case.did == "add":
-        return litres if litres is not None and (case.text("what") or "").strip().casefold() == "water" else None
+        honey = "honey" in words_of(case.text("what"))
+        return (case.number("mass_g") or 0.0) / HONEY_G_PER_L if litres is None and honey else litres
     return honey_l
+
+
+def above_rim(case: Case) -> Finding | None:
+    """A level that the container does not hold: most often a slip of the pen, and every mg/L hangs on it."""
+    level_l, capacity_l = case.number("volume_l"), case.facts.capacity_l
+    if level_l is None or not capacity_l or level_l <= capacity_l * BRIM_SHARE:
+        return None
+    saw = Point("above_rim", {"level_l": level_l, "capacity_l": capacity_l})
+    return Finding("refusal", "level_above_rim", saw, Point("sums_hang_on_level"), Point("mend_level"))
 
 
 def too_much_air(case: Case) -> Finding | None:

@@ -14,15 +14,30 @@ CLOSING = frozenset({"seal", "sealed", "sealing", "close", "closed", "closing", 
                      "corked", "corking", "airtight", "lid"})  # fmt: skip
 BREATHES = frozenset({"airlock", "open", "opened", "loosen", "loosened", "unseal", "vent", "check", "look", "clean",
                       "wash", "rinse", "sanitise", "sanitize", "remove", "off", "not", "soak"})  # fmt: skip
+PASTEURISING = frozenset({"pasteurise", "pasteurised", "pasteurising", "pasteurize", "pasteurized", "pasteurizing",
+                          "pasteurisation", "pasteurization"})  # fmt: skip
+HEATING = frozenset({"heat", "heated", "heating", "boil", "boiled", "boiling", "oven", "warm", "warmed"})
+BOTTLES = frozenset({"bottle", "bottles", "bottled"})
 HOT_C = 30.0
 """From here on pressure climbs: the line of the caution for warm stores."""
 
 
 def closes(case: Case) -> bool:
     """Whether a chore or an addition is, by its words, the closing of the vessel."""
-    said = case.text("what") or (case.text("text") or case.text("task") or "" if case.did == "chore" else "")
-    words = set(re.findall(r"[a-z]+(?:-[a-z]+)*", said.casefold()))
-    return bool(words & CLOSING) and not words & BREATHES
+    return any(words & CLOSING and not words & BREATHES for words in _said(case))
+
+
+def _said(case: Case) -> list[set[str]]:
+    """The words of each text of the entry; one text does not excuse what another says."""
+    names = ("what", "text", "task") if case.did == "chore" else ("what",)
+    return [set(re.findall(r"[a-z]+(?:-[a-z]+)*", (case.text(name) or "").casefold())) for name in names]
+
+
+def heats_bottles(case: Case) -> bool:
+    """Whether a chore is, by its words, the heating of what has been bottled."""
+    return any(
+        words & PASTEURISING or (words & HEATING and words & BOTTLES and not words & BREATHES) for words in _said(case)
+    )
 
 
 def live_ferment(case: Case) -> Finding | None:
@@ -37,11 +52,11 @@ def live_ferment(case: Case) -> Finding | None:
 
 
 def heating_bottles(case: Case) -> Finding | None:
-    """Heating after bottling."""
+    """Heating after bottling, whatever the entry calls it."""
     bottles = sealed_bottles(case.facts)
-    if not bottles:
-        return None
     temp_c = case.number("temp_c")
+    if not bottles or (case.did == "chill" and temp_c is None) or (case.did == "chore" and not heats_bottles(case)):
+        return None
     if temp_c is not None and temp_c <= HOT_C:
         return None
     saw = Point("heating_bottles", {"bottles": bottles, "temp_c": temp_c})

@@ -35,6 +35,7 @@ IMPOSSIBLE: tuple[Guard, ...] = (
     impossible.taken_container,
     impossible.small_container,
     impossible.nothing_to_pull,
+    impossible.has_its_own_kind,
 )
 
 GUARDS: dict[str, tuple[Guard, ...]] = {
@@ -49,11 +50,13 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
         feeding.soon_after_last,
     ),
     "add": (sealing.live_ferment, room.runs_over),
+    "level": (room.above_rim,),
     "fruit": (fruit.overflows, fruit.unknown_kind, fruit.hot_fruit, fruit.low_acid),
     "feed": (room.runs_over, pitching.beyond_tolerance),
     "rack": (room.too_much_air,),
     "top_up": (room.runs_over,),
     "heat": (sealing.heating_bottles,),
+    "chill": (sealing.heating_bottles,),
     "sulfite": (stabilising.sulfite_ceiling,),
     "sorbate": (
         stabilising.sorbate_while_live,
@@ -71,5 +74,5 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
         priming.closure_of_pressure,
         priming.closure_of_age,
     ),
-    "chore": (sealing.live_ferment,),
+    "chore": (sealing.live_ferment, sealing.heating_bottles),
 }

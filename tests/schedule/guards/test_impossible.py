@@ -182,3 +182,18 @@ def test_pulling_fruit_where_there_is_none(ask: Ask) -> None:
     pulled = page + '{ at = 2026-03-20T12:00:00Z, did = "pull", what = "fruit" }\n'
     assert "20 Mar 2026" in one(ask(pulled, pull, "2026-03-21T12:00:00Z"))[1]
     assert ask(START, '{ did = "pull", what = "oak" }', "2026-03-20T12:00:00Z") == ()
+
+
+@pytest.mark.parametrize(("what", "did"), [
+    ("potassium metabisulfite", "sulfite"), ("Sulphite", "sulfite"), ("potassium sorbate", "sorbate"), ("DAP", "dose"),
+    ("plums", "fruit"),
+])  # fmt: skip
+def test_what_has_guards_of_its_own_is_no_mere_addition(ask: Ask, what: str, did: str) -> None:
+    key, text = one(ask(DRY, f'{{ did = "add", what = "{what}", mass_g = 300 }}', NOW))
+    assert key == "has_its_own_kind"
+    assert f"{what} is checked where it is written as {did}" in text
+
+
+@pytest.mark.parametrize("entry", ['what = "tannin", mass_g = 2', 'what = "lemon", mass_g = 20', 'what = "oak"'])
+def test_other_additions_are_free(ask: Ask, entry: str) -> None:
+    assert ask(DRY, f'{{ did = "add", {entry} }}', NOW) == ()

@@ -50,6 +50,8 @@ def test_air_over_a_live_ferment_is_room(ask: Ask) -> None:
     ('{ did = "receive", from = "heather", volume_l = 1.1, water_g = 1000, sugar_g = 0, ethanol_g = 90 }',
      '{ did = "receive", from = "heather", volume_l = 0.9, water_g = 800, sugar_g = 0, ethanol_g = 70 }'),
     ('{ did = "add", what = "water", volume_l = 1.1 }', '{ did = "add", what = "water", volume_l = 0.9 }'),
+    ('{ did = "add", what = "pear juice", volume_l = 1.1 }', '{ did = "add", what = "pear juice", volume_l = 0.9 }'),
+    ('{ did = "add", what = "honey", mass_g = 1500 }', '{ did = "add", what = "honey", mass_g = 1300 }'),
 ])  # fmt: skip
 def test_pouring_over_the_rim_is_refused(ask: Ask, over: str, inside: str) -> None:
     (finding,) = ask(START, over, "2026-03-06T12:00:00Z")
@@ -64,3 +66,10 @@ def test_mixing_more_than_the_vessel_holds_is_refused(ask: Ask) -> None:
     assert (finding.kind, finding.key) == ("refusal", "runs_over")
     assert ask("", '{ did = "mix", volume_l = 4.5, honey_g = 1500 }', "2026-03-01T12:00:00Z") == ()
     assert ask("", '{ did = "mix", water_l = 4.5, honey_g = 1500 }', "2026-03-01T12:00:00Z")[0].key == "runs_over"
+
+
+def test_a_level_far_above_the_rim_is_a_slip_of_the_pen(ask: Ask) -> None:
+    (finding,) = ask(START, '{ did = "level", volume_l = 40 }', "2026-03-06T12:00:00Z")
+    assert (finding.kind, finding.key) == ("refusal", "level_above_rim")
+    assert "40.0 L in a vessel of 5.0 L" in finding_text(finding)
+    assert ask(START, '{ did = "level", volume_l = 5.3 }', "2026-03-06T12:00:00Z") == ()  # full to the brim

@@ -75,3 +75,23 @@ def test_a_warm_room_is_no_heat(ask: Ask) -> None:
     assert ask(BOTTLED, '{ did = "heat", temp_c = 30 }', "2026-03-29T12:00:00Z") == ()
     assert len(ask(BOTTLED, '{ did = "heat", temp_c = 31 }', "2026-03-29T12:00:00Z")) == 1
     assert ask(BOTTLED, '{ did = "chill", temp_c = 4 }', "2026-03-29T12:00:00Z") == ()
+
+
+@pytest.mark.parametrize("entry", [
+    '{ did = "chill", temp_c = 65 }', '{ did = "chore", what = "pasteurise" }',
+    '{ did = "chore", what = "done", text = "heated the bottles in the sink" }',
+])  # fmt: skip
+def test_heating_bottles_under_another_name_is_refused_too(ask: Ask, entry: str) -> None:
+    (finding,) = ask(BOTTLED, entry, "2026-03-29T12:00:00Z")
+    assert (finding.kind, finding.key) == ("refusal", "heating_bottles")
+
+
+@pytest.mark.parametrize("what", ["boil bottles to sanitise them", "heat the wax", "label the bottles"])
+def test_other_chores_heat_no_bottles(ask: Ask, what: str) -> None:
+    assert ask(BOTTLED, f'{{ did = "chore", what = "{what}" }}', "2026-03-29T12:00:00Z") == ()
+
+
+def test_the_note_of_a_chore_closes_it_too(ask: Ask) -> None:
+    entry = '{ did = "chore", what = "airlock", text = "corked it tight" }'
+    (finding,) = ask(START, entry, "2026-03-05T12:00:00Z")
+    assert finding.key == "sealing_live_ferment"

@@ -1,0 +1,57 @@
+"""Sugar that is written as an addition is sugar, whatever it is called: in a bottle it would ferment all the same."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import pytest
+
+from fermtui.daybook.head import head_from
+from fermtui.daybook.lines import read_lines
+from fermtui.story.facts import Facts
+from fermtui.story.replay import replay
+from fermtui.story.stable import stable_now
+
+DRY = """
+a0 = { at = 2026-01-01T18:00:00Z, did = "mix", honey_g = 1200, volume_l = 4.0 }
+a1 = { at = 2026-01-02T18:00:00Z, did = "pitch" }
+a2 = { at = 2026-02-01T18:00:00Z, did = "read", sg = 0.998, temp_c = 20 }
+a3 = { at = 2026-02-05T18:00:00Z, did = "read", sg = 0.998, temp_c = 20 }
+a4 = { at = 2026-02-08T18:00:00Z, did = "read", sg = 0.998, temp_c = 20 }
+"""
+NOW = datetime.fromisoformat("2026-02-09T18:00:00Z")
+
+
+def facts(line: str = "") -> Facts:
+    added = f"b0 = {{ at = 2026-02-09T12:00:00Z, did = 'add', {line} }}" if line else ""
+    entries, problems = read_lines((DRY + added).encode(), "daybook.toml")
+    assert not problems
+    return replay(head_from({"name": "T"}), entries)
+
+
+@pytest.mark.parametrize(
+    ("line", "sugar_g"),
+    [
+        ("what = 'sugar', mass_g = 100", 100.0), ("what = 'Cane Sugar', mass_g = 100", 100.0),
+        ("what = 'priming sugar (dextrose)', mass_g = 100", 100.0),
+        ("what = 'heather honey', mass_g = 100", 83.0), ("what = 'honey', volume_l = 0.1", 118.0),
+        ("what = 'maple syrup', mass_g = 100", 67.0), ("what = 'apple juice', volume_l = 1.0", 117.0),
+    ],
+)  # fmt: skip
+def test_it_counts_as_sugar_and_nothing_is_stable_any_more(line: str, sugar_g: float) -> None:
+    assert stable_now(facts(), 7, NOW)
+    after = facts(line)
+    assert after.extract_g - facts().extract_g == pytest.approx(sugar_g, abs=1.5)
+    assert not stable_now(after, 7, NOW)
+    assert after.last_sugar_at == after.last_addition_at == datetime.fromisoformat("2026-02-09T12:00:00Z")
+
+
+def test_sugar_of_no_amount_is_an_addition_and_says_so() -> None:
+    after = facts("what = 'sugar'")
+    assert not stable_now(after, 7, NOW)
+    assert any("no amount" in note for note in after.notes)
+
+
+@pytest.mark.parametrize("line", ["what = 'oak', mass_g = 20", "what = 'honeysuckle flowers', mass_g = 5"])
+def test_oak_and_flowers_bring_none(line: str) -> None:
+    assert stable_now(facts(line), 7, NOW)
