@@ -12,12 +12,13 @@ from datetime import date, datetime, timedelta
 from typing import NamedTuple, NotRequired, TypedDict, Unpack
 
 from fermtui.daybook.append import append_many
-from fermtui.daybook.cellar import past_names
+from fermtui.daybook.cellar import DAYBOOK, HEAD, past_names
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
-from fermtui.daybook.lines import Scalar, entry_of_line, line_of, new_key
+from fermtui.daybook.lines import Scalar, line_of, new_key
 from fermtui.daybook.records import KINDS
 from fermtui.daybook.vessel import VesselFile, read_vessel
+from fermtui.hindsight import written_late
 from fermtui.kept import Kept
 from fermtui.picked import named, open_ones, picked
 from fermtui.refused import GUARD as GUARD  # both faces say acts.Refused
@@ -47,7 +48,7 @@ class When(TypedDict):
 
 
 class Written(NamedTuple):
-    """What is on the disk now. `advice` are findings that were shown and not heeded; `also` names further vessels."""
+    """What is on the disk now. `advice` is all that spoke against it; `also` names further vessels."""
 
     vessel: str
     key: str
@@ -114,7 +115,7 @@ def prepare(
     if reason := reason_in(when.get("override")):
         given["override"] = reason
     try:
-        entry_of_line(line_of("check", did, at, given))
+        line = line_of("check", did, at, given)
     except Unfit as bad:
         raise _unfit(vessel, bad) from None
     if did == "taste" and not given.keys() & set(TASTED):
@@ -125,12 +126,21 @@ def prepare(
     _not_too_far(given, at)
     facts = watched.facts_upto(kept, at)
     others = watched.occupied(vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
-    findings = check(did, given, facts, kept.head.plan, watched.settings, at, occupied=others, vessel=vessel)
+    findings = check(
+        did, given, facts, kept.head.plan, watched.settings, at, occupied=others, vessel=vessel, unread=_unread(kept)
+    )
     impossible = tuple(f for f in findings if f.kind == "impossible")
     if impossible:
         raise Refused(f"{vessel}: {finding_text(impossible[0], watched.settings.units)}", INPUT, impossible)
+    findings = (*written_late(watched, kept, did, line), *findings)
     cautions = cautions_for(did, given, facts, kept.head.plan, at)
     return Prepared(vessel, did, at, given, findings, tuple(cautions), facts)
+
+
+def _unread(kept: Kept) -> int:
+    """How many lines of its files are in no sum: torn ones, unknown kinds, a head that cannot be read."""
+    head = 0 if kept.head_good else sum(problem.path.endswith(HEAD) for problem in kept.problems)
+    return head + sum(problem.path.endswith(DAYBOOK) for problem in kept.problems)
 
 
 def _unfit(vessel: str, bad: Unfit) -> Refused:
@@ -186,7 +196,7 @@ def write(
     ready = prepare(watched, vessel, did, fields, **when)
     refuse_unless_overridden(watched, ready, override)
     key = put_down(watched, [(vessel, did, at, ready.fields)])[0]
-    return Written(vessel, key, did, at, ready.fields, ready.advice, ready.cautions)
+    return Written(vessel, key, did, at, ready.fields, ready.findings, ready.cautions)
 
 
 def _special(watched: Watched, vessel: str, did: str, fields: Fields, **when: Unpack[When]) -> Written:
@@ -235,9 +245,8 @@ def put_down(watched: Watched, acts: list[tuple[str, str, datetime, Fields]]) ->
     lines: list[tuple[str, str]] = []
     keys: list[str] = []
     for vessel, did, at, fields in acts:
-        given = dict(fields)
-        key = str(given.pop("key", "") or "") or new_key(watched.stamp(), _keys(watched, vessel))
-        lines.append((vessel, line_of(key, did, at, given)))
+        key = new_key(watched.stamp(), _keys(watched, vessel))
+        lines.append((vessel, line_of(key, did, at, fields)))
         keys.append(key)
     append_lines(watched, lines)
     return keys

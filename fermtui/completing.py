@@ -57,7 +57,7 @@ def _leaving(watched: Watched, vessel: str, other: str, found: Entry, key: str, 
     fields: dict[str, Any] = {"into": other, "volume_l": round(litres or 0.0, 3), "entry": found.key}
     ready = prepare(watched, vessel, "split", fields, at=found.at, now=now)
     append_lines(watched, [(vessel, line_of(key, "split", found.at, ready.fields))])
-    return Written(vessel, key, "split", found.at, ready.fields, ready.advice, ready.cautions)
+    return Written(vessel, key, "split", found.at, ready.fields, ready.findings, ready.cautions)
 
 
 def _arriving(

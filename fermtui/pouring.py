@@ -52,7 +52,7 @@ def split(
         start_child(watched, into, kept_vessel(watched, vessel), ready.facts, litres, at)
     halves = [(vessel, line_of(gives, "split", at, given)), (into, line_of(takes, "receive", at, receive))]
     append_lines(watched, halves)
-    return Written(vessel, gives, "split", at, given, ready.advice, ready.cautions, (into,))
+    return Written(vessel, gives, "split", at, given, ready.findings, ready.cautions, (into,))
 
 
 def may_take(watched: Watched, into: str) -> bool:
@@ -131,7 +131,7 @@ def top_up_from(
     append_lines(
         watched, [(source, line_of(gives, "split", at, leaving)), (vessel, line_of(takes, "top_up", at, filled))]
     )
-    return Written(vessel, takes, "top_up", at, filled, ready.advice, ready.cautions, (source,))
+    return Written(vessel, takes, "top_up", at, filled, ready.findings, ready.cautions, (source,))
 
 
 def _litres(fields: Fields) -> float:

@@ -12,15 +12,18 @@ from fermtui.daybook.records import Entry, Strike
 from fermtui.daybook.strikes import last_live_key, live
 from fermtui.daybook.vessel import VesselFile, read_vessel
 from fermtui.halves import half_of
-from fermtui.refused import Refused
+from fermtui.hindsight import restored
+from fermtui.kept import Kept
+from fermtui.refused import GUARD, Refused
 from fermtui.view import Watched
 from fermtui.wording.acts import done_text
+from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 
 
 def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) -> Written:
     """Strike the last entry, or that one, and what belongs to it elsewhere. Raises Refused."""
-    kept_vessel(watched, vessel)
+    kept = kept_vessel(watched, vessel)
     file = read_vessel(watched.cellar, vessel)
     key = entry or last_live_key(one for one in file.live if watched.upto is None or one.at <= watched.upto)
     if key is None:
@@ -34,10 +37,24 @@ def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) ->
     acts: list[tuple[str, str, datetime, Fields]] = [(vessel, "strike", at, {"entry": key})]
     for other, other_key in _elsewhere(watched, file, key, at):
         acts.append((other, "strike", at, {"entry": other_key}))
+    _refuse_unsafe_return(watched, kept, file, key, at)
     keys = put_down(watched, acts)
     also = tuple(name for name, *_ in acts[1:])
     took = _said(watched, file, found)
     return Written(vessel, keys[0], "strike", at, {"entry": key, "took": found.did}, also=also, took=took)
+
+
+def _refuse_unsafe_return(watched: Watched, kept: Kept, file: VesselFile, key: str, at: datetime) -> None:
+    """Raise Refused where striking a strike would bring back what a guard now speaks against."""
+    after, _, _ = live([*file.entries, _one_more(key, at)])
+    found = restored(watched, kept, file.live, after)
+    if found:
+        texts = " ".join(finding_text(finding, watched.settings.units) for finding in found)
+        raise Refused(f"{kept.name}: {texts} Write it anew instead, with that reason.", GUARD, tuple(found))
+
+
+def _one_more(key: str, at: datetime) -> Entry:
+    return entry_of_line(line_of("one-more", "strike", at, {"entry": key}))
 
 
 def _said(watched: Watched, file: VesselFile, found: Entry) -> str:
@@ -51,9 +68,8 @@ def _said(watched: Watched, file: VesselFile, found: Entry) -> str:
 
 def _elsewhere(watched: Watched, file: VesselFile, key: str, at: datetime) -> Iterable[tuple[str, str]]:
     """What must be struck in other vessels, so that both halves of each pouring stand, or neither."""
-    one_more = entry_of_line(line_of("one-more", "strike", at, {"entry": key}))
     before = {one.key for one in file.live}
-    after = {one.key for one in live([*file.entries, one_more])[0]}
+    after = {one.key for one in live([*file.entries, _one_more(key, at)])[0]}
     for one in file.entries:
         if (one.key in before) == (one.key in after) or (half := half_of(one)) is None:
             continue

@@ -113,3 +113,94 @@ def test_of_a_split_that_was_cut_off_it_says_where_the_other_half_stands(
     acts.write(watched, "half", "receive", {"from": "damson", "entry": key}, at=NOW, now=NOW)
     assert watched.problems_of(watched.kept["damson"]) == ()
     assert watched.kept["half"].facts.level_l == pytest.approx(1.0, abs=0.005)
+
+
+TROUBLED = """
+c0 = { at = 2026-02-01T10:00:00+01:00, did = "mix", honey_g = 1130, volume_l = 4.0 }
+c1 = { at = 2026-02-01T11:00:00+01:00, did = "pitch" }
+c2 = { at = 2026-02-20T10:00:00+01:00, did = "read", sg = 0.998, temp_c = 20 }
+c3 = { at = 2026-03-01T10:00:00+01:00, did = "read", sg = 0.998, temp_c = 20 }
+c4 = { at = 2026-03-05T10:00:00+01:00, did = "read", sg = 0.998, temp_c = 20, ph = 3.3 }
+"""
+EARLIER = NOW - timedelta(hours=2)
+
+
+@pytest.fixture
+def dry(watched: Watched) -> Watched:
+    book = watched.cellar.path / "vessels/damson/daybook.toml"
+    book.write_text(TROUBLED)
+    head = book.with_name("vessel.toml")
+    head.write_text(head.read_text().replace('name = "D"\n', 'name = "D"\ncapacity_l = 5.0\n'))
+    watched.renew("damson")
+    return watched
+
+
+def refused(watched: Watched, did: str, at: datetime = NOW, **fields: Any) -> str:
+    before = page(watched)
+    with pytest.raises(acts.Refused) as why:
+        write(watched, did, at, **fields)
+    assert (why.value.code, page(watched)) == (acts.GUARD, before)
+    return str(why.value)
+
+
+@pytest.mark.parametrize(
+    ("first", "late", "said"),
+    [
+        (("sulfite", {"metabisulfite_g": 2.0}), ("sulfite", {"metabisulfite_g": 2.0}), "total SO2 comes to"),
+        (("fruit", {"kind": "plum", "mass_g": 700}), ("fruit", {"kind": "plum", "mass_g": 700}), "700 g of plum"),
+        (("bottle", {"count": 4, "size_ml": 750}), ("feed", {"honey_g": 100}), "no gravity has been read since"),
+        (("bottle", {"count": 4, "size_ml": 750}), ("add", {"what": "sugar", "mass_g": 50}), "no gravity"),
+    ],
+)  # fmt: skip
+def test_an_earlier_date_is_no_way_around_a_guard(
+    dry: Watched, first: tuple[str, Any], late: tuple[str, Any], said: str
+) -> None:
+    write(dry, first[0], **first[1])
+    text = refused(dry, late[0], EARLIER, **late[1])
+    assert "of 6 Mar 2026 19:00 a guard would then have said: " in text
+    assert said in text
+    done = write(dry, late[0], EARLIER, override="it was so", **late[1])
+    assert [finding.saw.kind for finding in done.advice if finding.kind == "refusal"] == ["in_hindsight"]
+
+
+def test_what_was_read_and_what_was_overridden_already_is_not_held_against_what_is_written_late(dry: Watched) -> None:
+    write(dry, "bottle", count=4, size_ml=750)
+    write(dry, "read", EARLIER, sg=1.004, override="seen")  # a reading is written, whatever it shows
+    write(dry, "strike")
+    write(dry, "strike", entry=page(dry).splitlines()[-3].split(" = ")[0])
+    write(dry, "bottle", count=4, size_ml=750, override="a keg")
+    write(dry, "feed", EARLIER, honey_g=100)
+
+
+def test_a_clock_set_back_is_no_way_around_a_guard(dry: Watched) -> None:
+    write(dry, "sulfite", metabisulfite_g=2.0)
+    back = Watched(dry.cellar, lambda: NOW, upto=EARLIER)
+    back.load()
+    with pytest.raises(acts.Refused, match="total SO2"):
+        acts.write(back, "damson", "sulfite", {"metabisulfite_g": 2.0}, at=EARLIER, now=EARLIER)
+
+
+def test_to_restore_what_was_struck_is_no_way_around_a_guard(dry: Watched) -> None:
+    first = write(dry, "sulfite", metabisulfite_g=2.0)
+    struck = write(dry, "strike", entry=first.key)
+    write(dry, "strike", entry=struck.key)  # nothing came between
+    struck = write(dry, "strike", entry=first.key)
+    write(dry, "sulfite", metabisulfite_g=2.0)
+    assert "total SO2 comes to" in refused(dry, "strike", entry=struck.key)
+
+
+def test_lines_that_cannot_be_read_make_no_guard_weaker(dry: Watched) -> None:
+    book = dry.cellar.path / "vessels/damson/daybook.toml"
+    ready = acts.prepare(dry, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW)
+    assert ready.refusals == ()
+    book.write_text(TROUBLED + "c5 = { at = 2026-03-02T10:00:00+01:00, did = 'sweeten', honey_g = 40\n")
+    dry.renew("damson")
+    for did, fields in (("bottle", {"count": 4, "size_ml": 750}), ("sulfite", {"metabisulfite_g": 0.2})):
+        assert "1 line of its files could not be read" in refused(dry, did, **fields)
+    write(dry, "read", sg=0.998)
+    write(dry, "bottle", count=4, size_ml=750, override="that line was a slip")
+
+
+def test_a_reason_is_told_all_that_it_overrides(dry: Watched) -> None:
+    done = write(dry, "bottle", count=4, size_ml=750, priming_g=60, glass="still", override="as ever")
+    assert "priming_in_still_glass" in [finding.key for finding in done.advice]

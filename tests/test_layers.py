@@ -19,8 +19,8 @@ LAYERS = (
     ("forecast",),
     ("schedule",),
     ("view", "kept", "halves", "lessons", "side_by_side", "refused"),
-    ("acts", "agenda", "pouring", "putting", "understand", "completing", "taking_back", "copying", "plan", "plausible",
-     "picked", "bench", "explain", "wording", "typed_fields", "reading_line", "demo"),
+    ("acts", "hindsight", "agenda", "pouring", "putting", "understand", "completing", "taking_back", "copying", "plan",
+     "plausible", "picked", "bench", "explain", "wording", "typed_fields", "reading_line", "demo"),
     ("reports",),
     ("cli", "tui"),
 )  # fmt: skip

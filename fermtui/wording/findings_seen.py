@@ -16,6 +16,13 @@ DOING = {
     "receive": "pour in", "bottle": "bottle", "heat": "heat", "chill": "chill",
 }  # fmt: skip
 
+LATER = {
+    "mix": "mixing", "pitch": "pitching", "dose": "dose", "add": "addition", "fruit": "fruit", "feed": "feeding",
+    "top_up": "topping up", "level": "level", "rack": "racking", "heat": "heating", "chill": "chilling",
+    "sulfite": "sulfite", "sorbate": "sorbate", "sweeten": "sweetening", "receive": "pouring in",
+    "bottle": "bottling", "chore": "chore",
+}  # fmt: skip
+
 
 def counted(number: Value, one: str) -> str:
     """`1 reading`, `3 readings`, `0 readings`."""
@@ -174,7 +181,22 @@ def _dap_past_third(values: Values) -> str:
     return f"{{dap_g}} of DAP after {{spent_percent}} of the sugar is spent{stands}"
 
 
+def _in_hindsight(values: Values) -> str:
+    then = SEEN[str(values.get("then"))]
+    said = then if isinstance(then, str) else then(values)
+    later = LATER.get(str(values.get("later")), "entry")
+    return f"against the {later} of {{later_at}} a guard would then have said: {said}"
+
+
+def _unread_lines(values: Values) -> str:
+    one = values.get("unread") == 1
+    lines = counted(values.get("unread"), "line")
+    return f"{lines} of its files could not be read, so {'it is' if one else 'they are'} in no sum"
+
+
 SEEN: dict[str, Words] = {
+    "in_hindsight": _in_hindsight,
+    "unread_lines": _unread_lines,
     "beyond_reckoning": "{why}",
     "below_nothing": lambda v: (
         "a bottling has at least one bottle" if v.get("field") == "count" else "{field} {value} is less than nothing"

@@ -43,6 +43,7 @@ WHY: dict[str, Words] = {
     "fruit_guessed": "strength, room and what is still to ferment are a guess from then on",
     "heat_kills_yeast": "above {temp_c} yeast is harmed or killed",
     "germs_grow": "above pH 4.6 a must does not hold disease germs back",
+    "may_matter": "it may be honey, sulfite or bottles, and then this would hurt",
     "spills": "it runs over",
     "sums_hang_on_level": "strength, sulfite and pressure are all reckoned by the level",
     "air_browns": "a mead that no longer gives off gas takes up oxygen",
@@ -102,6 +103,8 @@ LIFTS: dict[str, Words] = {
     "larger_vessel": "pour in less, or take a larger vessel",
     "top_up_or_smaller": lambda v: "top up with {top_up_l}"
     + (", or rack into {smaller}" if v.get("smaller") else " of mead, or find a smaller container"),
+    "mend_lines": "`fermtui check {vessel}` says where they stand: mend them first",
+    "mind_what_stands": "look at what stands there now; if it was so, write it with a reason",
     "write_its_kind": "write a {as}",
     "mend_level": "look at the unit and the decimal point, or mend the capacity of the container",
     "write_level": "measure it and write the level first",

@@ -27,12 +27,14 @@ def check(
     *,
     occupied: Collection[str] = frozenset(),
     vessel: str | None = None,
+    unread: int = 0,
 ) -> tuple[Finding, ...]:
     """Everything that speaks against writing this entry, worst first; empty when nothing does.
 
     `fields` by their names in the file, missing ones are not held against it (a task asks before its form is filled
     in); `facts` as of the entry's moment; `now` aware, an `at` among the fields goes before it. `occupied`: names of
     the containers that other vessels stand in. `vessel`: the folder's name, to know a blend with itself.
+    `unread`: how many lines of its files could not be read.
     An impossible entry is told only what makes it impossible. Never raises on fields that records.py lets through.
     """
     at = fields.get("at")
@@ -42,7 +44,7 @@ def check(
         tolerance = known.tolerance_abv
     case = Case(
         did, fields, facts, plan, moment,
-        settings.capacities_l, frozenset(occupied), vessel, settings.nutrients, tolerance,
+        settings.capacities_l, frozenset(occupied), vessel, settings.nutrients, tolerance, unread,
     )  # fmt: skip
     found = _all(IMPOSSIBLE, case) or _all(GUARDS.get(did, ()), case)
     return tuple(sorted(found, key=lambda finding: finding.kind == "advice"))

@@ -17,6 +17,7 @@ class Case(NamedTuple):
 
     `containers`: capacity in litres by name. `others`: the containers that other vessels stand in. `vessel`: the
     folder's name. `nutrients`: what the labels say. `tolerance_abv` of the yeast in % vol, where it is known.
+    `unread`: how many lines of its files could not be read, and so are in no sum.
     """
 
     did: str
@@ -29,6 +30,7 @@ class Case(NamedTuple):
     vessel: str | None = None
     nutrients: Nutrients = Nutrients()
     tolerance_abv: float | None = None
+    unread: int = 0
 
     def number(self, name: str) -> float | None:
         """A number of the entry, or None when it is not given, not a number or not finite."""

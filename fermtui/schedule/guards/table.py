@@ -15,6 +15,7 @@ from fermtui.schedule.guards import (
     room,
     sealing,
     stabilising,
+    torn,
 )
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding
@@ -40,7 +41,7 @@ IMPOSSIBLE: tuple[Guard, ...] = (
 
 GUARDS: dict[str, tuple[Guard, ...]] = {
     "mix": (room.runs_over,),
-    "pitch": (pitching.after_sulfite, pitching.hot_must),
+    "pitch": (torn.unread, pitching.after_sulfite, pitching.hot_must),
     "dose": (
         nitrogen.too_strong,
         nitrogen.above_ceiling,
@@ -51,14 +52,15 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
     ),
     "add": (sealing.live_ferment, room.runs_over),
     "level": (room.above_rim,),
-    "fruit": (fruit.overflows, fruit.unknown_kind, fruit.hot_fruit, fruit.low_acid),
+    "fruit": (torn.unread, fruit.overflows, fruit.unknown_kind, fruit.hot_fruit, fruit.low_acid),
     "feed": (room.runs_over, pitching.beyond_tolerance),
     "rack": (room.too_much_air,),
     "top_up": (room.runs_over,),
-    "heat": (sealing.heating_bottles,),
+    "heat": (torn.unread, sealing.heating_bottles,),
     "chill": (sealing.heating_bottles,),
-    "sulfite": (stabilising.sulfite_ceiling,),
+    "sulfite": (torn.unread, stabilising.sulfite_ceiling,),
     "sorbate": (
+        torn.unread,
         stabilising.sorbate_while_live,
         stabilising.sorbate_without_sulfite,
         stabilising.sorbate_unfit,
@@ -67,6 +69,7 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
     "sweeten": (room.runs_over, stabilising.sweeten_while_live),
     "receive": (room.runs_over,),
     "bottle": (
+        torn.unread,
         bottling.not_ready,
         priming.after_sorbate,
         priming.in_still_glass,
