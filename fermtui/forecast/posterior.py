@@ -14,12 +14,12 @@ from fermtui.forecast.course import curves_of, dry_or_drunk
 from fermtui.forecast.curve import Curve, tau_at
 from fermtui.forecast.evidence import Evidence, Tidy, tidy
 from fermtui.forecast.points import DIMENSIONS, normal_points, normal_quantile
-from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, fed_world, halves, worlds
+from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, halves, worlds
 from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_mean, peak
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
 from fermtui.forecast.weigh import Scale
 
-VERSION = 8  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
+VERSION = 10  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
 STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
@@ -48,7 +48,7 @@ class Posterior:
     readings      (day, SG) after pitching, merged
     feeds         days of the sugar additions, each the start of a new segment
     expected_end  where a healthy must of this strength ends in the last segment
-    usual_late    the day by which 9 of 10 healthy ones have finished
+    usual_late    the day by which 9 of 10 like it have finished, of those that come to their end
     noise, blur   errors of a reading, one pair a world (see `priors.World`)
     weights       chance of each world, in the order of `worlds`
     learned_from  how many of the maker's own vessels speak for this one (a weighted count)
@@ -115,8 +115,6 @@ def posterior(evidence: Evidence, priors: Priors = DEFAULT_PRIORS) -> Posterior:
     several = halves(whole)
     sampled = _sample(several, facts, clock)
     draws, weights = _pick(sampled, several, facts, clock)
-    healthy = next((world for world in whole if world.name == "own" and world.weight > 0.5), None)
-    healthy = healthy or fed_world(evidence, facts)
     return Posterior(
         draws=draws,
         clock=clock,
@@ -124,7 +122,7 @@ def posterior(evidence: Evidence, priors: Priors = DEFAULT_PRIORS) -> Posterior:
         feeds=tuple(day for day, _, _ in facts.feeds),
         og_known=facts.og_known,
         expected_end=_expected_end(whole, evidence, facts),
-        usual_late=_usual_late(healthy, facts, clock),
+        usual_late=_usual_late(whole, facts, clock),
         worlds=tuple(f"{world.name}, halting" if world.halting else world.name for world in several),
         weights=tuple(round(weight, 6) for weight in weights),
         noise=tuple((w.noise, round(w.blur * max(facts.og - w.dry, 0.02), 7)) for w in several),
@@ -141,9 +139,15 @@ def _expected_end(whole: Sequence[World], evidence: Evidence, facts: Tidy) -> fl
     return round(max(believed, planned - STALL_ABOVE + 0.004), 6)
 
 
-def _usual_late(world: World, facts: Tidy, clock: ThermalClock) -> float:
-    taus = sorted(finish_tau(curves_of(p, world, facts, clock)[-1]) for p in normal_points()[:100])
-    return round(clock.day(taus[89]), 4)
+def _usual_late(whole: Sequence[World], facts: Tidy, clock: ThermalClock) -> float:
+    """The day by which nine of ten have finished that come to their end, by what was believed before the readings."""
+    points = normal_points()[:100]
+    taus: list[float] = []
+    for world in whole:
+        chosen = points[: round(world.weight * len(points))]
+        taus.extend(finish_tau(curves_of(point, world, facts, clock)[-1]) for point in chosen)
+    taus.sort()
+    return round(clock.day(taus[int(0.9 * len(taus))]), 4)
 
 
 def finish_tau(curve: Curve) -> float:

@@ -35,7 +35,7 @@ class Outlook:
     end          10, 50, 90 % of the gravity at which it ends
     finished     it is there: stopped, not necessarily dry, so show it beside stalled
     stalled      it hardly moves although it stands well above where a healthy one ends
-    slow         it will get to where a healthy one ends, but later than 9 of 10 of those
+    slow         it will get to where a healthy one ends, but later than 9 of 10 of those like it
     not_started  the gravity has not moved yet
     confidence   'little' before two readings or when the window is very wide
     worlds       chance of each world of musts, by name

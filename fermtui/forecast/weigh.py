@@ -13,7 +13,7 @@ from fermtui.forecast.thermal import ThermalClock
 _FLOOR = 0.12  # part of the blur that stays at the end of the course
 _OLD = 1.0  # how fast the credit of a reading falls with the number of newer ones
 _NEW = 3  # newest readings that keep all of it
-_MANY = 0.25
+_MANY = 0.35
 
 
 def blur_of(share: float) -> float:
