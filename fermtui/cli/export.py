@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 
 from fermtui.acts import vessel_file
@@ -15,6 +14,7 @@ from fermtui.daybook.cellar import past_names
 from fermtui.daybook.problem import Problem
 from fermtui.reports.export import Exported, csv_text
 from fermtui.view import Watched
+from fermtui.wording.plain import json_text
 
 
 def run(call: Call) -> int:
@@ -26,7 +26,7 @@ def run(call: Call) -> int:
     problems: list[Problem] = []
     vessels = [_one(watched, name, problems) for name in names]
     if "json" in call.options:
-        text = json.dumps({"vessels": [_as_json(one) for one in vessels]}, ensure_ascii=False, allow_nan=False) + "\n"
+        text = json_text({"vessels": [_as_json(one) for one in vessels]}) + "\n"
     else:
         text = csv_text(vessels)
     written = put_out(text.encode("utf-8", "replace"), call.options.get("out"))

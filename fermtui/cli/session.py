@@ -67,9 +67,9 @@ def at_of(call: Call, watched: Watched, now: datetime) -> datetime:
 
 def print_json(value: Any) -> None:
     """One JSON document on stdout."""
-    import json
+    from fermtui.wording.plain import json_text
 
-    print(json.dumps(value, ensure_ascii=False, allow_nan=False))
+    print(json_text(value))
 
 
 def tell_problems(problems: Iterable[Problem]) -> None:

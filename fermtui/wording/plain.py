@@ -40,3 +40,20 @@ def cell(text: object, most: int = MOST) -> str:
     """Plain text for a table that a spreadsheet may open: no cell begins a formula."""
     shown = plain(text, most)
     return f"'{shown}" if shown.lstrip()[:1] in ("=", "+", "-", "@") else shown
+
+
+def json_text(value: object) -> str:
+    """One JSON document in a line. Texts keep every character, but none that acts on a terminal stands in it raw:
+    JSON itself escapes only those below the blank. Raises ValueError for a number that is not finite.
+    """
+    import json
+
+    written = json.dumps(value, ensure_ascii=False, allow_nan=False)
+    return "".join(map(_escaped, written))
+
+
+def _escaped(char: str) -> str:
+    if char <= "~" or _fit(char) == char:
+        return char
+    halves = char.encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{halves[at : at + 4]}" for at in range(0, len(halves), 4))

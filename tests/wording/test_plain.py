@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import unicodedata
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fermtui.wording.plain import cell, plain
+from fermtui.wording.plain import cell, json_text, plain
 
 
 @pytest.mark.parametrize(
@@ -46,3 +47,11 @@ def test_no_cell_begins_a_formula(text: str) -> None:
 @given(st.text(max_size=20))
 def test_every_cell_is_harmless(text: str) -> None:
     assert cell(text).lstrip()[:1] not in ("=", "+", "-", "@")
+
+
+@given(st.text() | st.text("\x7f\x9b\u202e\u2028\U000e0001\ud800"))
+def test_json_keeps_every_character_and_none_acts_on_a_terminal(text: str) -> None:
+    written = json_text({"text": text})
+    assert json.loads(written) == {"text": text}
+    assert all(unicodedata.category(char) not in ("Cc", "Cf", "Cs", "Zl", "Zp") for char in written)
+    assert json_text("süß 20 °C") == '"süß 20 °C"'
