@@ -19,7 +19,7 @@ from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_m
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
 from fermtui.forecast.weigh import Scale
 
-VERSION = 10  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
+VERSION = 12  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
 STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
@@ -125,7 +125,7 @@ def posterior(evidence: Evidence, priors: Priors = DEFAULT_PRIORS) -> Posterior:
         usual_late=_usual_late(whole, facts, clock),
         worlds=tuple(f"{world.name}, halting" if world.halting else world.name for world in several),
         weights=tuple(round(weight, 6) for weight in weights),
-        noise=tuple((w.noise, round(w.blur * max(facts.og - w.dry, 0.02), 7)) for w in several),
+        noise=tuple((w.noise, w.blur) for w in several),
         learned_from=round(speaking, 2),
     )
 

@@ -10,7 +10,7 @@ from typing import Literal
 from fermtui.forecast.curve import Curve, gravity_at, tau_at
 from fermtui.forecast.posterior import STALL_ABOVE, Posterior, finish_tau
 from fermtui.forecast.told import span_begins
-from fermtui.forecast.weigh import blur_of
+from fermtui.forecast.weigh import LEAST_DROP_SG, blur_of
 
 Confidence = Literal["little", "fair", "good"]
 _T4 = ((-1.5332, 0.2), (-0.5686, 0.2), (0.0, 0.2), (0.5686, 0.2), (1.5332, 0.2))
@@ -238,7 +238,9 @@ def next_reading_distribution(posterior: Posterior, day: float) -> tuple[float, 
         curve = draw.curves[segment]
         here = gravity_at(curve, _worth(tau, draw.ahead, seen))
         noise, blur = posterior.noise[draw.world]
-        share = (here - curve.end) / (curve.top - curve.end)
+        drop = curve.top - curve.end
+        share = (here - curve.end) / drop
+        blur *= max(drop, LEAST_DROP_SG)
         scale = math.sqrt(noise * noise + 0.001**2 + blur * blur * blur_of(share))
         values.extend((here + scale * t, draw.count) for t, _ in _T4)
     return _three(values, 5 * _total(posterior))

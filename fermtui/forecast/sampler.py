@@ -30,7 +30,10 @@ def peak(scale: Scale, start: Sequence[float], size: int) -> tuple[list[float], 
             moved = point[:]
             moved[j] += _STEP
             slopes.append([(a[0] - b[0]) / _STEP for a, b in zip(misses, scale.misses(moved), strict=True)])
-        trusts = [scale.power * 5.0 / (4.0 * variance + off * off) for off, variance in misses]
+        trusts = [
+            power * 5.0 / (4.0 * variance + off * off)
+            for power, (off, variance) in zip(scale.powers, misses, strict=True)
+        ]
         pulls = [t * off for t, (off, _) in zip(trusts, misses, strict=True)]
         downhill = [sum(map(float.__mul__, row, pulls)) - point[j] for j, row in enumerate(slopes)]
         hessian = [
@@ -62,11 +65,11 @@ def peak(scale: Scale, start: Sequence[float], size: int) -> tuple[list[float], 
 
 def _cost(scale: Scale, point: Sequence[float]) -> tuple[float, list[tuple[float, float]]]:
     misses = scale.misses(point)
-    off = spreads = 1.0
-    for miss, variance in misses:
-        off *= 1.0 + 0.25 * miss * miss / variance
-        spreads *= variance
-    return scale.power * (2.5 * log(off) + 0.5 * log(spreads)) + 0.5 * sum(z * z for z in point), misses
+    off = sum(
+        power * 0.5 * log((1.0 + 0.25 * miss * miss / variance) ** 5 * variance)
+        for power, (miss, variance) in zip(scale.powers, misses, strict=True)
+    )
+    return off + 0.5 * sum(z * z for z in point), misses
 
 
 def draw(

@@ -10,6 +10,7 @@ from fermtui.forecast.evidence import Tidy
 from fermtui.forecast.priors import World
 from fermtui.forecast.thermal import ThermalClock
 
+LEAST_DROP_SG = 0.02  # below it the blur does not shrink with the drop
 _FLOOR = 0.12  # part of the blur that stays at the end of the course
 _OLD = 1.0  # how fast the credit of a reading falls with the number of newer ones
 _NEW = 3  # newest readings that keep all of it
@@ -23,8 +24,8 @@ def blur_of(share: float) -> float:
 
 
 def trust(count: int) -> float:
-    """Weight of a reading when there are `count`: a wrong shape makes them err together, so many say less than their
-    number."""
+    """Weight of a reading when there are `count` between two additions: a wrong shape makes them err together, so many
+    say less than their number."""
     return 1.0 if count <= _NEW else 1.0 / (1.0 + _MANY * (count - _NEW))
 
 
@@ -35,16 +36,15 @@ class Scale:
         self.world, self.facts, self.clock = world, facts, clock
         edges = [day for day, _, _ in facts.feeds]
         by_segment: list[list[tuple[float, float, float, float]]] = [[] for _ in range(len(edges) + 1)]
-        blur = (world.blur * max(facts.og - world.dry, 0.02)) ** 2
         newer = len(facts.readings)
         for day, sg, sd in facts.readings:
             newer -= 1
             segment = sum(1 for edge in edges if day > edge)
             age = 1.0 + _OLD * max(newer - _NEW, 0)
             variance = age * (max(sd, 0.0005) ** 2 + world.noise**2)
-            by_segment[segment].append((clock.tau(day), sg, variance, age * blur))
+            by_segment[segment].append((clock.tau(day), sg, variance, age))
         self.used = [(i, rows) for i, rows in enumerate(by_segment) if rows]
-        self.power = trust(len(facts.readings))
+        self.powers = tuple(trust(len(rows)) for _, rows in self.used for _ in rows)
 
     def misses(self, point: Sequence[float]) -> list[tuple[float, float]]:
         """(reading minus course, variance) for each reading."""
@@ -63,18 +63,18 @@ class Scale:
             tail *= width
             start = tau0 + lag
             drop = top - end
-            for tau, sg, variance, blur in rows:
+            blur = (self.world.blur * max(drop, LEAST_DROP_SG)) ** 2
+            for tau, sg, variance, age in rows:
                 x = (tau - start) / width
                 s = (x + log1p(exp(-x)) if x > 0.0 else log1p(exp(x))) - base
                 share = (1.0 + qkw * s) ** power_of if s < last else turn * exp(tail * (last - s))
                 part = 1.0 if share > 0.5 else low + high * share * (1.0 - share)
-                found.append((sg - end - drop * share, variance + blur * part))
+                found.append((sg - end - drop * share, variance + age * blur * part))
         return found
 
     def weigh(self, point: Sequence[float]) -> float:
         """Log likelihood: Student t errors with 4 degrees of freedom, so that one wrong reading does not rule."""
-        misses = spreads = 1.0
-        for off, variance in self.misses(point):
-            misses *= 1.0 + 0.25 * off * off / variance
-            spreads *= variance
-        return self.power * (-2.5 * log(misses) - 0.5 * log(spreads))
+        return -sum(
+            power * 0.5 * log((1.0 + 0.25 * off * off / variance) ** 5 * variance)
+            for power, (off, variance) in zip(self.powers, self.misses(point), strict=True)
+        )
