@@ -101,7 +101,7 @@ class EntryForm(ModalScreen[bool]):
 
     def _filled(self, name: str) -> str:
         value = self.planned.get(name)
-        return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+        return "" if value is None else f"{value:g}" if isinstance(value, float) else plain(value, 200)
 
     def on_mount(self) -> None:
         self.query_one("#reason").display = False

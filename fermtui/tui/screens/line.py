@@ -11,6 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input
 
 from fermtui.tui.widgets.cells import Line, Words
+from fermtui.wording.plain import plain
 
 RULE, ASCII_RULE = "⠤", "-"
 
@@ -28,7 +29,7 @@ class LineScreen(ModalScreen[bool]):
 
     def __init__(self, title: str, example: str, *, ascii_only: bool) -> None:
         super().__init__()
-        self.heading, self.example, self.rule = title, example, ASCII_RULE if ascii_only else RULE
+        self.heading, self.example, self.rule = plain(title, 120), example, ASCII_RULE if ascii_only else RULE
 
     def compose(self) -> ComposeResult:
         with Vertical(id="foot"):

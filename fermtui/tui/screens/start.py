@@ -100,7 +100,7 @@ class StartScreen(Screen[str | None]):
         settings = watched.settings
         taken = watched.occupied()
         own = own_names(watched.cellar.path / "schedules")
-        return {
+        found = {
             "container": tuple(one.name for one in settings.containers if one.name not in taken),
             "schedule": tuple(dict.fromkeys((*library_names(), *own))),
             "yeast": tuple(one.name for one in settings.yeasts),
@@ -108,6 +108,8 @@ class StartScreen(Screen[str | None]):
             "treatment": tuple(one.key for one in treatments()),
             "like": (*watched.names(), *past_names(watched.cellar)),
         }
+        # A suggestion is painted by the input itself, and picked as it stands: what is not plain cannot be offered.
+        return {field: tuple(one for one in names if plain(one, 80) == one) for field, names in found.items()}
 
     def on_mount(self) -> None:
         house = self.fermtui.house

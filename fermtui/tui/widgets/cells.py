@@ -16,6 +16,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from fermtui.reports.runs import Run
+from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.tui.painted import Painted
@@ -74,6 +75,8 @@ class Cells(Widget):
                 style = ground + under
             else:
                 style = ink(role) + under
+            if not text.isprintable():  # a text from a file that nobody made plain must not reach the terminal
+                text = plain(text)
             cells = cell_len(text)
             if used + cells > width:
                 text, cells = fit(text, width - used), width - used
