@@ -15,7 +15,7 @@ from fermtui.daybook.lines import read_lines
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.settings_file import read_settings
 from fermtui.explain.explained import Explained, Input, all_lines, lines, quantity
-from fermtui.explain.vessel import explain_one, explain_vessel
+from fermtui.explain.vessel import explain_vessel
 from fermtui.schedule.amounts import amounts
 from fermtui.schedule.doses import totals_g
 from fermtui.schedule.rounding import grams
@@ -53,7 +53,7 @@ def explained(page: str = DAMSON, plan: dict[str, Any] | None = None) -> tuple[E
 
 
 def one(name: str, page: str = DAMSON, plan: dict[str, Any] | None = None) -> Explained:
-    found = explain_one(explained(page, plan), name)
+    found = next((one for one in explained(page, plan) if one.name == name), None)
     assert found is not None, name
     return found
 

@@ -33,11 +33,6 @@ def explain_vessel(
     return tuple(found)
 
 
-def explain_one(steps: tuple[Explained, ...], name: str) -> Explained | None:
-    """The explanation of that name, or None."""
-    return next((step for step in steps if step.name == name), None)
-
-
 def _volume(facts: Facts, _plan: Plan, present: Present, _settings: Settings, _now: datetime) -> Iterator[Explained]:
     if present.level_l is None:
         return

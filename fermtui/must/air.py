@@ -69,9 +69,3 @@ def limit_passed(level_ppm: float) -> Passed:
         if level_ppm > limit_ppm(key):
             found = key
     return found
-
-
-def sugar_share_to_reach(limit_key: str, sugar_g: float, room_m3: float, temp_c: float = 20.0) -> float | None:
-    """Return the share of `sugar_g` whose CO2 alone lifts a sealed room by the limit, or None if all of it does not."""
-    all_of_it = room_air(co2_of_sugar_g(sugar_g), room_m3, temp_c).rise_ppm
-    return limit_ppm(limit_key) / all_of_it if all_of_it >= limit_ppm(limit_key) else None

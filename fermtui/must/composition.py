@@ -172,11 +172,6 @@ def unferment(must: Must, extract_g: float) -> Must:
     return Must(must.water_g, must.sugar_g + extract_g, max(0.0, must.ethanol_g - extract_g / EXTRACT_PER_ETHANOL))
 
 
-def gravity_if_unfermented(must: Must, fermented_extract_g: float) -> float:
-    """G0: SG 20/20 that the ledger would have with nothing fermented, from the g of extract that were."""
-    return unferment(must, fermented_extract_g).sg
-
-
 def potential_abv(must: Must, end_sg: float) -> float:
     """% vol once fermented down to end_sg; the present strength when it stands there already."""
     return ferment_to(must, end_sg)[0].abv_percent

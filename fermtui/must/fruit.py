@@ -9,7 +9,6 @@ from functools import cache, lru_cache
 from typing import Literal, NamedTuple
 
 from fermtui.must import asked
-from fermtui.must.limits import within
 from fermtui.must.sheets import limit, maybe, rows
 
 Cut = Literal["whole", "crushed", "pureed"]
@@ -17,8 +16,6 @@ Cut = Literal["whole", "crushed", "pureed"]
 WATER_G_PER_ML = 0.99574
 SUGAR_G_PER_ML = 1.5929
 """Of water and carbohydrate at 20 °C in Choi & Okos (1986)."""
-LEACH_DAYS = 3.0
-"""Days until a fruit's sugar is in the must: estimate, no source."""
 CLINGS_ML_PER_G_PULP = 4.0
 CLINGS_ML_PER_G_FRUIT = 0.2
 """Mead that leaves with pulled, drained fruit, the larger of the two: estimates, no source."""
@@ -140,13 +137,6 @@ def fruit_parts(
         pulp_ml=max(solid_ml - juice_ml, 0.0),
         displaces_l=solid_ml / (1 - air) / 1000,
     )
-
-
-def leached(days: float, over_days: float = LEACH_DAYS) -> float:
-    """Return the share (0 to 1) of a fruit's sugar and water that is in the must `days` after it went in."""
-    within("days", days, -1e6, 1e6, "", "they count from the day on which the fruit went in")
-    within("days to leach", over_days, 0.1, 60, "", "fruit gives up its sugar within hours to weeks")
-    return min(max(days / over_days, 0.0), 1.0)
 
 
 def room_left_l(capacity_l: float, level_l: float, displaces_l: float) -> float:

@@ -190,13 +190,6 @@ def blend_to_gravity(first: Must, second: Must, sg: float, volume_l: float) -> t
     return _blend(first, second, lambda must: must.sg - sg, f"gravity {sg:.4f}", volume_l, CLOSE_SG)
 
 
-def blend_to_abv(first: Must, second: Must, abv_percent: float, volume_l: float) -> tuple[float, float]:
-    """As `blend_to_gravity`, for a strength in % vol."""
-    within("strength", abv_percent, 0.0, 25.0, "% vol", _WHY_STRENGTH)
-    wanted = f"strength {abv_percent:.2f} % vol"
-    return _blend(first, second, lambda must: must.abv_percent - abv_percent, wanted, volume_l, _CLOSE_ABV)
-
-
 def _blend(
     first: Must, second: Must, off: Callable[[Must], float], wanted: str, volume_l: float, close: float
 ) -> tuple[float, float]:

@@ -50,13 +50,6 @@ def true_sg(
     return (water_g + sugar_g + ethanol_g) / volume / RHO_WATER_20
 
 
-def reading_sd_sg(sd_sg: float | None = None) -> float:
-    """Standard uncertainty of one careful reading: 0.001 SG unless the maker says otherwise (common practice)."""
-    if sd_sg is None:
-        return READING_SD_SG
-    return within("uncertainty of a reading", sd_sg, 0.0, 0.02, "SG", "beyond that it is no measurement")
-
-
 def _on_the_way(start: Must, wanted: float, t_c: float) -> tuple[float, float, float]:
     curve = curve_at(t_c)
     water_g, sugar_g, ethanol_g = start.water_g, start.sugar_g, start.ethanol_g

@@ -40,8 +40,7 @@ REHYDRATION_G_PER_G = 1.25
 REHYDRATION_WATER_ML_PER_G = 20.0
 REHYDRATION_C = (35.0, 40.0)
 REHYDRATION_MINUTES = (15.0, 30.0)
-LARGEST_STEP_C = 10.0
-"""Between rehydrated yeast and must: common practice, no source."""
+"""Water, warmth and time of rehydrating: common practice, no source."""
 
 
 class Dose(NamedTuple):

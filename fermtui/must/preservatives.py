@@ -10,7 +10,6 @@ from fermtui.must import asked
 from fermtui.must.limits import OutOfRange, within
 from fermtui.must.sheets import bilinear, grid, limit
 
-Salt = Literal["potassium", "sodium"]
 Level = Literal["fine", "free above 50", "total above 200", "total above 350"]
 Unprotected = Literal["too weak", "pH too high", "malolactic"]
 Way = Literal["acid", "ferment drier", "cold", "heat before bottling"]
@@ -22,8 +21,7 @@ SORBIC_SHARE = 0.7464
 PLAIN_PK = 1.81
 """Water near 20 °C; the pK behind the printed table of UC Cooperative Extension (1982)."""
 MOLECULAR_USUAL = 0.8
-MOLECULAR_LEAST = 0.5
-"""mg/L of molecular SO2: 0.8 for mead and dry white, 0.5 for red (several sources)."""
+"""mg/L of molecular SO2, for mead and dry white (several sources; 0.5 for red)."""
 IONIC_STRENGTH = 0.038
 """The value that OIV-MA-AS323-04C takes for wine."""
 DEBYE_A_20C = 0.5056
@@ -34,9 +32,7 @@ MUST_SO2_MG_PER_L = 50.0
 """On raw fruit or juice before pitching: common practice, no source."""
 
 PITCH_AFTER_SULFITE_H = 24.0
-ENZYME_AFTER_SULFITE_H = 12.0
 SWEETEN_AFTER_SORBATE_DAYS = 2.0
-WATCH_AFTER_SWEETENING_DAYS = 7.0
 """Waiting times: common practice, no source."""
 
 WEAKEST_FOR_SORBATE = 10.0

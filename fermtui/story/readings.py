@@ -15,8 +15,6 @@ from fermtui.story.state import State
 if TYPE_CHECKING:
     from fermtui.daybook import records
 
-ASK_AGAIN_SG = 0.010
-
 
 def corrected(state: State, entry: records.Read, *, before_pitch: bool) -> tuple[float | None, float]:
     """SG 20/20 and its half width, from a hydrometer reading or from Brix; None when neither is there.

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fermtui.must.air import co2_of_ethanol_g, co2_of_sugar_g, limit_ppm, room_air, sugar_share_to_reach
+from fermtui.must.air import co2_of_ethanol_g, co2_of_sugar_g, room_air
 from fermtui.must.composition import Must, ferment
 from fermtui.must.limits import OutOfRange
 
@@ -20,13 +20,6 @@ def test_a_cupboard_is_dangerous() -> None:
 
 def test_a_hall_is_not() -> None:
     assert room_air(co2_of_sugar_g(4 * 250), 500).passed == "none"
-
-
-def test_share_of_the_sugar_that_reaches_a_limit() -> None:
-    share = sugar_share_to_reach("eight_hours", 1000, 10)
-    assert share is not None
-    assert room_air(co2_of_sugar_g(1000 * share), 10).rise_ppm == pytest.approx(limit_ppm("eight_hours"))
-    assert sugar_share_to_reach("danger_to_life", 100, 10) is None
 
 
 def test_by_alcohol_a_little_less_than_by_sugar() -> None:

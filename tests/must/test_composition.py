@@ -9,12 +9,12 @@ from fermtui.must.composition import (
     ferment_to,
     from_gravity,
     from_gravity_and_abv,
-    gravity_if_unfermented,
     lowest_sg,
     mix,
     potential_abv,
     take_share,
     take_volume,
+    unferment,
     with_gravity,
 )
 from fermtui.must.honey import honey_must
@@ -50,7 +50,7 @@ def test_fermenting_down(og: float, sg: float, abv: float, extract: float, volum
     assert must.abv_percent == pytest.approx(abv, abs=0.001)
     assert must.extract_mass_percent == pytest.approx(extract, abs=0.001)
     assert must.volume_l == pytest.approx(volume, abs=0.0001)
-    assert gravity_if_unfermented(must, fermented_g) == pytest.approx(og, abs=1e-8)
+    assert unferment(must, fermented_g).sg == pytest.approx(og, abs=1e-8)
     assert potential_abv(from_gravity(1.0, og), sg) == must.abv_percent
 
 

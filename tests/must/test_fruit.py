@@ -8,7 +8,6 @@ from fermtui.must.fruit import (
     fruit,
     fruit_names,
     fruit_parts,
-    leached,
     other_names,
     room_left_l,
     treatment_of,
@@ -93,10 +92,6 @@ def test_peel_is_left_in_the_kitchen() -> None:
 
 def test_dried_fruit_holds_back_more_mead() -> None:
     assert fruit_parts("raisins", 500).pulled_loss_l > fruit_parts("plum", 500).pulled_loss_l
-
-
-def test_sugar_enters_over_three_days() -> None:
-    assert [leached(day) for day in (-1, 0, 1.5, 3, 30)] == [0, 0, 0.5, 1, 1]
 
 
 def test_room_above_the_fruit() -> None:

@@ -4,7 +4,6 @@ import pytest
 
 from fermtui.must.composition import ferment_to, from_gravity, from_gravity_and_abv, mix, potential_abv
 from fermtui.must.honey import (
-    blend_to_abv,
     blend_to_gravity,
     honey_for_strength,
     honey_must,
@@ -122,12 +121,6 @@ def test_blending_to_a_gravity() -> None:
     assert blend.sg == pytest.approx(1.010, abs=1e-6)
     assert blend.volume_l == pytest.approx(3.0, abs=1e-5)
     assert sweet_l == pytest.approx(1.0, abs=0.01)
-
-
-def test_blending_to_a_strength() -> None:
-    dry_l, juice_l = blend_to_abv(DRY, from_gravity(2.0, 1.050), 9.0, 4.0)
-    assert juice_l == pytest.approx(1.0, abs=0.02)
-    assert dry_l == pytest.approx(3.0, abs=0.02)
 
 
 def test_a_blend_lies_between_its_parts() -> None:

@@ -7,7 +7,7 @@ fermenting must was found). Glass expands by 25e-6 per °C: ISO 1768:1975, conve
 import pytest
 
 from fermtui.must.composition import EMPTY, Must, ferment_to, from_gravity, from_gravity_and_abv, unferment
-from fermtui.must.hydrometer import reading_sd_sg, true_sg
+from fermtui.must.hydrometer import true_sg
 from fermtui.must.limits import OutOfRange
 
 SWEET = [  # calibrated °C, true SG, sample °C, reading
@@ -93,10 +93,3 @@ def test_readings_off_the_way_still_come_back_whole() -> None:
 def test_nonsense_is_refused(reading: float, temp_c: float, calibrated_c: float, offset_sg: float, says: str) -> None:
     with pytest.raises(OutOfRange, match=says):
         true_sg(reading, temp_c, None, calibrated_c=calibrated_c, offset_sg=offset_sg)
-
-
-def test_how_sure_a_reading_is() -> None:
-    assert reading_sd_sg() == 0.001
-    assert reading_sd_sg(0.0005) == 0.0005
-    with pytest.raises(OutOfRange):
-        reading_sd_sg(0.5)

@@ -30,7 +30,6 @@ SUMS: list[tuple[Sum, int]] = [
     ),
     (nutrients.rehydration, 2),
     (lambda a: fruit.fruit_parts("plum", a), 1),
-    (fruit.leached, 2),
     (fruit.room_left_l, 3),
     (preservatives.pk_so2, 2),
     (preservatives.molecular_share, 3),
@@ -52,7 +51,6 @@ SUMS: list[tuple[Sum, int]] = [
     (air.co2_of_sugar_g, 1),
     (air.co2_of_ethanol_g, 1),
     (air.room_air, 3),
-    (lambda a, b: air.sugar_share_to_reach("eight_hours", a, b), 2),
 ]
 ANY = st.one_of(
     st.floats(),

@@ -7,7 +7,6 @@ from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point
 from fermtui.schedule.guards.stands import sorbated
 
-DAYS_A_MONTH = 30.44
 MONTHS_A_YEAR = 12.0
 
 

@@ -64,13 +64,6 @@ class DueList(Listing):
         """The task under the cursor."""
         return self.rows[self.cursor] if self.cursor < len(self.rows) else None
 
-    def choose_vessel(self, vessel: str) -> None:
-        """The cursor to the first task of a vessel."""
-        for index, row in enumerate(self.rows):
-            if row.vessel == vessel:
-                self.go(index)
-                return
-
     def count(self) -> int:
         return len(self.rows)
 
