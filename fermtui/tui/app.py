@@ -133,7 +133,11 @@ class Fermtui(Painted[int]):
     def _follow(self) -> None:
         """Each second: did someone else write, did a minute pass, did midnight come?"""
         before = self.house.view.settings
-        changed = self.house.follow()
+        known, changed = len(self.house.lost), self.house.follow()
+        if len(self.house.lost) > known:
+            from fermtui.tui.words import lost_words
+
+            self.say(lost_words(self.house.lost, self.house.view), "warn")
         if self.house.view.settings is not before:
             self._adopt(before)
         now, shown = self.house.clock(), self.house.view.now

@@ -172,6 +172,9 @@ class Doing:
         from fermtui import acts
 
         house, now = self.house, self.house.clock()
+        if house.lost:
+            self._write_again()
+            return
         if not house.struck:
             self.app.say("nothing was taken back in this sitting", "warn")
             return
@@ -184,6 +187,20 @@ class Doing:
         house.wrote(last.vessel, done.key, last.words)
         self.app.wrote(last.vessel, *done.also)
         self.app.say(f"stands again: {last.words}")
+
+    def _write_again(self) -> None:
+        """Put the lines that an editor took out on the disk again, as they were."""
+        from fermtui import acts
+
+        lines, self.house.lost = self.house.lost, []
+        try:
+            acts.append_lines(self.house.watched, lines)
+        except acts.Refused as why:
+            self.house.lost = lines
+            self.app.say(str(why), "warn")
+            return
+        self.app.wrote(*dict.fromkeys(vessel for vessel, _ in lines))
+        self.app.say(f"written again: {len(lines)} of this sitting stand{'s' if len(lines) == 1 else ''} as before")
 
     def postpone(self, vessel: str | None, key: str | None) -> None:
         """Put a task off."""

@@ -41,6 +41,8 @@ class House:
     view: View = field(init=False)
     written: list[Written] = field(default_factory=list)
     struck: list[Written] = field(default_factory=list)
+    lost: list[tuple[str, str]] = field(default_factory=list)
+    """vessel and line of each entry of this sitting that someone else took out of its daybook"""
     _watch: Watch = field(init=False)
     _files: dict[str, tuple[str, VesselFile]] = field(default_factory=dict)
     _bands: dict[str, tuple[object, date, list[BandRow]]] = field(default_factory=dict)
@@ -121,7 +123,20 @@ class House:
             self.renew()
         else:
             self.renew_some([*found.changed, *found.appeared, *found.vanished])
+        for name in found.changed:
+            self._miss(name)
         return True
+
+    def _miss(self, name: str) -> None:
+        """Notice what was written here and has gone: an editor saved a copy that it had opened before."""
+        ours = self.watched.acknowledged.get(name)
+        if not ours or name not in self.watched.kept:
+            return
+        from fermtui.daybook.append import missing_acknowledged
+
+        gone = missing_acknowledged(ours, (entry.key for entry in self.file(name).entries))
+        for key in [key for key, line in ours.items() if line in gone]:
+            self.lost.append((name, ours.pop(key)))  # said once: it may have been deleted on purpose
 
     def file(self, name: str) -> VesselFile:
         """The daybook of a vessel with its struck lines, read again only when the vessel changed."""

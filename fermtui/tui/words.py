@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -173,6 +174,18 @@ def named_words(view: View, file: VesselFile, key: str) -> str:
     seen = view.vessel(file.name)
     name = plain(seen.name if seen else file.name, 30)
     return f"{name}: {entry_words(entry, view.settings.units)}" if entry else name
+
+
+def lost_words(lost: Sequence[tuple[str, str]], view: View) -> str:
+    """What was written in this sitting (vessel, line) and is in no daybook any more."""
+    from fermtui.daybook.lines import entry_of_line
+
+    vessel, line = lost[0]
+    seen, entry = view.vessel(vessel), entry_of_line(line)
+    name = plain(seen.name if seen else vessel, 30)
+    more = f" and {len(lost) - 1} more" if len(lost) > 1 else ""
+    said = f"{name}, {entry_words(entry, view.settings.units)}{more}"
+    return f"an editor saved over {said}   (U writes it again)"
 
 
 FIELD_WORDS = {

@@ -208,3 +208,24 @@ async def test_an_edited_cellar_toml_is_taken_on(app_of: Make, cellar: Path) -> 
         assert app.theme == "cellar-light"
         await pilot.press("R")
         assert not isinstance(app.screen, Shelf)
+
+
+async def test_an_entry_that_an_editor_saved_over_is_told_and_written_again(app_of: Make, cellar: Path) -> None:
+    book = cellar / "vessels/damson/daybook.toml"
+    before = book.read_text("utf-8")
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        app.doing.read("damson")
+        await pilot.pause()
+        await pilot.press(*"1.077 20", "enter")
+        await pilot.pause(FOLLOW_S * 1.5)
+        written = book.read_text("utf-8")
+        assert "1.077" in written
+        book.write_text(before, "utf-8")
+        await pilot.pause(FOLLOW_S * 1.5)
+        assert "an editor saved over Damson, read 1.077" in shown(app, "message")
+        await pilot.press("U")
+        assert book.read_text("utf-8") == written
+        assert "written again" in shown(app, "message")
+        await pilot.pause(FOLLOW_S * 1.5)
+        assert "editor" not in shown(app, "message")
