@@ -84,6 +84,7 @@ def receiving(parent: Kept, facts: Facts, litres: float, at: datetime, gives: st
         since = [dose for dose in facts.sulfite if facts.pitched_at is not None and dose.at > facts.pitched_at]
         along["so2_mg"] = litres * sum(dose.so2_mg_per_l for dose in since)
         along["sorbate_mg"] = litres * facts.sorbate_mg_per_l
+        along["sweetened_g"] = facts.sweetened_g * litres / whole_l
     return {**fields, **{name: round(value, 2) for name, value in along.items() if value >= 0.005}}
 
 

@@ -322,3 +322,18 @@ a8 = { at = 2026-04-02T18:10:00+02:00, did = "sorbate", sorbate_g = 0.8, ph = 3.
     assert float(re.findall(r"sorbate_mg = ([\d.]+)", taken)[0]) == pytest.approx(800 * 1.5 / 3.9, rel=0.03)
     told = say("write half bottle count=2 size_ml=750 priming_g=8 glass=sparkling", on="2026-04-20", status=3)
     assert "sorbate" in told
+
+
+def test_what_was_sweetened_is_still_sweetened_in_the_other_glass(folder: Path, say: Say) -> None:
+    head = folder / "vessels/damson/vessel.toml"
+    head.write_text(head.read_text().replace("gravity = 1.090", "gravity = 1.090\nend = 1.010"))
+    page = folder / "vessels/damson/daybook.toml"
+    page.write_text(page.read_text() + """
+a6 = { at = 2026-04-01T18:00:00+02:00, did = "read", sg = 1.004, temp_c = 20 }
+a7 = { at = 2026-04-02T18:00:00+02:00, did = "sweeten", honey_g = 60, override = "to taste" }
+""")
+    say("write damson split into=half volume_l=1.5", on="2026-04-05")
+    for day in ("04-06", "05-01", "06-01", "06-20"):
+        say("read half 1.009 20 override=steady", on=f"2026-{day}")
+    # A plan that ends sweet needs sixty calm days with nothing added; honey was, and nothing holds it back.
+    assert "went in for taste" in say("write half bottle count=1 size_ml=750", on="2026-06-20", status=3)

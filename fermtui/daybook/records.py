@@ -217,6 +217,7 @@ class Receive(Entry):
     complex_g: float | None = number(0, 10_000)
     so2_mg: float | None = number(0, 10_000_000)
     sorbate_mg: float | None = number(0, 10_000_000)
+    sweetened_g: float | None = number(*MASS_G)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

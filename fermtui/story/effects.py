@@ -259,6 +259,9 @@ def _receive(state: State, entry: records.Receive) -> None:
 def _stabilised_along(state: State, entry: records.Receive) -> None:
     # Only where the vessel begins with it: a dash of stabilised mead in another one stabilises nothing.
     litres = state.ledger.liquid_l()
+    if entry.sweetened_g:  # what was sweetened there did not stop sweet by itself here
+        state.ledger.sweetened_g = entry.sweetened_g
+        state.ledger.fermented_then_g = state.ledger.fermented_g
     if entry.so2_mg:
         state.sulfite.append(SulfiteDose(entry.at, entry.so2_mg / litres))
     if entry.sorbate_mg:

@@ -12,7 +12,7 @@ FIELDS: Mapping[str, str] = {
     "loss_l": "what is lost with it", "sg": "the gravity", "brix": "Brix", "ph": "pH", "abv_percent": "the strength",
     "free_so2_mg_per_l": "free SO2", "sample_ml": "the sample", "metabisulfite_g": "metabisulfite",
     "sorbate_g": "potassium sorbate", "count": "the count", "size_ml": "the bottle size", "priming_g": "priming sugar",
-    "water_g": "water", "so2_mg": "SO2", "sorbate_mg": "sorbate",
+    "water_g": "water", "so2_mg": "SO2", "sorbate_mg": "sorbate", "sweetened_g": "sweetening",
     "priming_kind": "the kind of priming sugar", "left_l": "what is left over", "sugar_g": "sugar",
     "ethanol_g": "alcohol",
 }  # fmt: skip
