@@ -12,7 +12,7 @@ from fermtui.units import Units, show_gravity, show_number, show_temp, show_volu
 from fermtui.view import VesselView, View
 from fermtui.wording.acts import done_text
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
-from fermtui.wording.dates import ago, short_window
+from fermtui.wording.dates import ago, short_day, short_window
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, state_text, task_text
 
@@ -97,16 +97,16 @@ def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[t
     if forecast is None:
         return [("forecast", f"none: {seen.forecast_reason}")] if seen.forecast_reason else []
     zone = settings.zone
-    rows = [("stops", _when(forecast, now, settings))]
+    rows = [("finish", _when(forecast, now, settings))]
     for name, window in forecast.crossings().items():
         if window is not None and window.likely > now:
             rows.append((name.replace("_", " "), short_window(window, now, zone)))
     chances = forecast.chances
     rows.append(("has stopped", likely_text(chances.finished)))
     if chances.stalled >= 0.05:
-        rows.append(("stalled", f"{likely_text(chances.stalled)}: stopped above its planned end"))
-    if chances.slow >= 0.25:
-        rows.append(("slow", f"{likely_text(chances.slow)}: slower than nine in ten of its kind"))
+        rows.append(("ends high", f"{likely_text(chances.stalled)}: comes to rest above its planned end"))
+    if chances.slow >= 0.25 and chances.finished < 0.5 and seen.stage in ("fermenting", "on fruit"):
+        rows.append(("slow", f"{likely_text(chances.slow)}: later than nine in ten musts like it"))
     if chances.confidence == "little":
         rows.append(("", "little is known yet: each reading narrows it"))
     if chances.learned_from >= 0.5:
@@ -116,7 +116,11 @@ def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[t
 
 def _when(forecast: Foretold, now: datetime, settings: Settings) -> str:
     window = forecast.finish
-    return "not in sight" if window is None else short_window(window, now, settings.zone)
+    if window is None:
+        return "not in sight"
+    day = short_day(window.likely.astimezone(settings.zone).date(), now.astimezone(settings.zone).date())
+    span = short_window(window, now, settings.zone)
+    return day if span == day else f"{day}, 8 of 10 in {span}" if window.latest else f"{day}, {span}"
 
 
 def band_lines(forecast: Foretold, settings: Settings, now: datetime, most: int = 8) -> list[str]:

@@ -1,11 +1,13 @@
 """How a vessel stands at a clock: the facts, with the fruit juice that has come in since the last entry."""
 
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from typing import NamedTuple
 
 from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
 from fermtui.story.facts import Facts, Reading
 from fermtui.story.stable import refermentable_g_per_l
+
+SPEED_OLD = timedelta(days=14)
 
 
 class Present(NamedTuple):
@@ -59,7 +61,7 @@ def present(facts: Facts, now: datetime, zone: tzinfo) -> Present:
         abv_plus_minus=facts.abv_plus_minus if abv is not None else None,
         sugar_spent_percent=sugar_spent_percent(facts, sg),
         refermentable_g_per_l=refermentable_g_per_l(facts, now, liquid_l, sg),
-        speed_sg_per_day=speed_sg_per_day(facts),
+        speed_sg_per_day=speed_sg_per_day(facts, now),
     )
 
 
@@ -79,10 +81,11 @@ def sugar_spent_percent(facts: Facts, sg: float | None) -> float | None:
     return min(100.0, max(0.0, 100.0 * (facts.g0 - sg) / (facts.g0 - 1.0)))
 
 
-def speed_sg_per_day(facts: Facts) -> float | None:
-    """The fall in SG a day between the last two readings since the last addition that lie half a day or more apart."""
+def speed_sg_per_day(facts: Facts, now: datetime) -> float | None:
+    """The fall in SG a day between the last two readings since the last addition that lie half a day or more apart;
+    None where the newest is more than two weeks old: that tells no speed of today."""
     readings = facts.since_addition
-    if not readings:
+    if not readings or now - readings[-1].at > SPEED_OLD:
         return None
     newest = readings[-1]
     earlier = [r for r in readings if (newest.at - r.at).total_seconds() >= 43_200]

@@ -79,7 +79,7 @@ def fact_lines(
         room = "" if seen.headspace_l is None else f"{show_volume(max(0.0, seen.headspace_l), units)} free"
         row("volume", show_volume(seen.volume_l, units), room)
     if seen.refermentable_g_per_l and seen.refermentable_g_per_l >= 0.5 and seen.stage != "must":
-        row("unfermented", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L")
+        row("to its end", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L", "of sugar")
     if seen.facts.ph is not None:
         row("pH", show_number(seen.facts.ph, 2, units))
     if seen.facts.og is not None:
@@ -116,7 +116,7 @@ def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
         span = f"{_short(finish.earliest)} {latest}"
         lines.append([(" " * max(0, min(NAMES, width - len(span))), "quiet"), (span, "quiet")])
     if chances.stalled >= 0.1 or chances.finished >= 0.5:
-        lines.append([(fit("has stalled", NAMES), "quiet"), (likely_text(chances.stalled), "ink")])
+        lines.append([(fit("ends high", NAMES), "quiet"), (likely_text(chances.stalled), "ink")])
     if chances.confidence == "little":
         lines += wrapped("little known yet", "quiet", width, 1, indent=" " * NAMES)
     return lines

@@ -88,7 +88,7 @@ def test_a_chance_says_of_what_and_is_never_certain(watched: Watched) -> None:
     seen = watched.see(watched.kept["buckwheat"], NOW)
     lines = vessel_lines(seen, vessel_file(watched, "buckwheat"), watched.settings, NOW)
     (stopped,) = [line for line in lines if line.startswith("  has stopped")]
-    (stalled,) = [line for line in lines if line.startswith("  stalled")]
+    (stalled,) = [line for line in lines if line.startswith("  ends high")]
     assert stopped.endswith("likely")
-    assert stalled.endswith("likely: stopped above its planned end")
+    assert stalled.endswith("likely: comes to rest above its planned end")
     assert "100 %" not in stopped + stalled
