@@ -488,6 +488,7 @@ def test_how_it_stood_after_each_entry() -> None:
 def test_speed_is_the_fall_over_half_a_day_or_more() -> None:
     page = '01T19:00 "pitch"\n03T08:00 "read", sg = 1.080\n05T08:00 "read", sg = 1.070\n05T09:00 "read", sg = 1.0701'
     assert stands(story(page), "05T10:00").speed_sg_per_day == pytest.approx((1.080 - 1.0701) / (49 / 24), abs=1e-6)
+    assert stands(story(page), "20T10:00").speed_sg_per_day is None  # of two weeks ago: no speed of today
     assert stands(story('01T19:00 "pitch"\n03T08:00 "read", sg = 1.080'), "05T10:00").speed_sg_per_day is None
 
 
