@@ -226,6 +226,7 @@ def refuse_unless_overridden(watched: Watched, ready: Prepared, override: str | 
 
 
 def not_implausible(watched: Watched, vessel: str, fields: Fields, *, at: datetime, override: str | None) -> None:
+    """Raise Refused where a reading is hard to believe (3, a reason overrides it) or cannot be (1)."""
     from fermtui.understand import doubt_of
 
     kept = kept_vessel(watched, vessel)

@@ -11,13 +11,12 @@ from fermtui.explain import planned
 from fermtui.explain import strength as how
 from fermtui.explain.explained import Explained, Input
 from fermtui.must.limits import OutOfRange
+from fermtui.must.strength import OG_NOT_READ_SD
 from fermtui.story.facts import Facts
 from fermtui.story.present import Present
 from fermtui.story.stable import REFERMENTABLE_G_PER_L_PER_SG, stable_now
 
 Part = Callable[[Facts, Plan, Present, Settings, datetime], Iterator[Explained]]
-OG_NOT_READ_SD = 0.004
-"""As the replay reckons a must that was weighed and never read."""
 
 
 def explain_vessel(

@@ -14,6 +14,8 @@ FRUIT_REL_SD = 0.20
 """One lot of fruit against the average in a food table (common practice, no source)."""
 HONEY_REL_SD = 0.02
 """Moisture of 15 to 20 % in the honey, weighed but not measured in the must."""
+OG_NOT_READ_SD = 0.004
+"""SG of a must that was mixed by weight and never read: estimate, no source."""
 _WHY_SD = "it is a standard uncertainty in SG"
 _WHY_REL = "it is a share of the whole"
 

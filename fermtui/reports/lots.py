@@ -21,11 +21,6 @@ def lot_name(seen: VesselView, lot: Lot, zone: tzinfo) -> str:
     return f"{seen.vessel}-{day:%Y%m%d}" + (f"-{number}" if number > 1 else "")
 
 
-def bottles_left(facts: Facts) -> int:
-    """Bottles of all lots that nobody has opened."""
-    return sum(max(0, lot.bottles - lot.opened) for lot in facts.lots)
-
-
 def closure_of(lot: Lot) -> Closure | None:
     """The closure of the table that was written down, however it is spelled; None for another one."""
     if lot.closure is None:

@@ -9,13 +9,11 @@ from typing import NamedTuple
 from fermtui.daybook.head import Head
 from fermtui.daybook.records import Entry, order
 from fermtui.must.limits import OutOfRange
-from fermtui.must.strength import abv_plus_minus
+from fermtui.must.strength import OG_NOT_READ_SD, abv_plus_minus
 from fermtui.story.effects import EFFECTS
 from fermtui.story.facts import Act, Facts
 from fermtui.story.start import from_plan, planned_gravity
 from fermtui.story.state import Measures, State
-
-OG_NOT_READ_SD = 0.004  # a must that was mixed by weight and never read: estimate, no source
 
 
 class Moment(NamedTuple):

@@ -30,3 +30,8 @@ def stage(facts: Facts, now: datetime) -> str:
     if facts.racked_at is None:
         return "fermenting" if at_end_since(facts) is None else "clearing"
     return "ageing" if now - facts.racked_at >= AGEING_AFTER else "clearing"
+
+
+def bottles_left(facts: Facts) -> int:
+    """Bottles of all lots that are filled and still closed."""
+    return sum(max(0, lot.bottles - lot.opened) for lot in facts.lots)

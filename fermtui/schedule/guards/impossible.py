@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point, Value
-from fermtui.schedule.guards.stands import has_must, liquid_l, sealed_bottles
-from fermtui.story.stage import nothing_left
+from fermtui.schedule.guards.stands import has_must, liquid_l
+from fermtui.story.stage import bottles_left, nothing_left
 
 NEEDS_MUST = frozenset({
     "dose", "aerate", "degas", "punch", "feed", "rack", "sulfite", "sorbate", "sweeten", "split", "bottle",
@@ -165,7 +165,7 @@ def nothing_to_pull(case: Case) -> Finding | None:
 
 def heat_of_nothing(case: Case) -> Finding | None:
     """Heating a vessel that is empty and has no bottles either."""
-    if case.did not in ("heat", "chill") or sealed_bottles(case.facts) or not nothing_left(case.facts):
+    if case.did not in ("heat", "chill") or bottles_left(case.facts) or not nothing_left(case.facts):
         return None
     return impossible("vessel_empty", Point("holds_nothing", {"did": case.did}), Point("measure_level"))
 

@@ -7,7 +7,8 @@ import re
 from fermtui.schedule.guards.bottling import not_still
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point
-from fermtui.schedule.guards.stands import alive, could_referment_g_per_l, sealed_bottles, still
+from fermtui.schedule.guards.stands import alive, could_referment_g_per_l, still
+from fermtui.story.stage import bottles_left
 
 # 'cap' is not among them: in the trade it is what the fruit makes on top, and it is punched down.
 CLOSING = frozenset({"seal", "sealed", "sealing", "close", "closed", "closing", "bung", "bunged", "stopper", "cork",
@@ -53,7 +54,7 @@ def live_ferment(case: Case) -> Finding | None:
 
 def heating_bottles(case: Case) -> Finding | None:
     """Heating after bottling, whatever the entry calls it."""
-    bottles = sealed_bottles(case.facts)
+    bottles = bottles_left(case.facts)
     temp_c = case.number("temp_c")
     if not bottles or (case.did == "chill" and temp_c is None) or (case.did == "chore" and not heats_bottles(case)):
         return None

@@ -62,11 +62,6 @@ def spent_percent(facts: Facts) -> float | None:
     return min(100.0, max(0.0, 100.0 * (facts.g0 - facts.sg) / (facts.g0 - 1.0)))
 
 
-def sealed_bottles(facts: Facts) -> int:
-    """Bottles that were filled and are still closed."""
-    return sum(max(0, lot.bottles - lot.opened) for lot in facts.lots)
-
-
 def sulfite_times(facts: Facts) -> tuple[datetime, ...]:
     """When sulfite went in, in order of time; also where the volume was unknown and the dose is in no sum."""
     dosed = {dose.at for dose in facts.sulfite}

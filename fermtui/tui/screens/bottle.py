@@ -10,7 +10,8 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 
 from fermtui import acts
-from fermtui.reports.lots import bottles_left, lot_name
+from fermtui.reports.lots import lot_name
+from fermtui.story.stage import bottles_left
 from fermtui.tui.widgets.cells import Line, Words
 from fermtui.tui.words import wrapped, written_words
 from fermtui.wording.cautions import BURST

@@ -15,8 +15,9 @@ from fermtui.putting import put_away, take_back
 from fermtui.refused import Refused
 from fermtui.reports.compare import batch_of, comparison
 from fermtui.reports.curves import LETTERS
-from fermtui.reports.lots import bottle_rows, bottles_left
+from fermtui.reports.lots import bottle_rows
 from fermtui.reports.page import text_lines
+from fermtui.story.stage import bottles_left
 from fermtui.tui.batches import Batches
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.listing import Listing
