@@ -4,7 +4,7 @@ import json
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
-from functools import cache
+from functools import cache, partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fermtui import __version__
@@ -70,7 +70,7 @@ def keep(
     if found is None or (upto is not None and _reaches_past(found.facts, upto)):
         found, whole = _from_files(files, settings, upto)
         if whole and not files.problems:
-            cache.put(key, _to_cache(found))
+            cache.put_later(key, partial(_to_cache, found))
     schedule, schedule_problems = _schedule(cellar, found.head, f"{place}/{name}/{HEAD}", files.head or b"", cache)
     problems = found.problems + schedule_problems
     return Kept(name, place, key, found.head, found.head_good, found.facts, schedule, problems, found.halves)

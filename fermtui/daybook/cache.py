@@ -6,6 +6,7 @@ import contextlib
 import json
 import os
 import zlib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -51,19 +52,26 @@ class Cache:
 
     def get(self, key: str) -> Any:
         """The value, or None. Whoever asks checks its shape: the file may have been edited."""
-        text = self._values.pop(key, None)
-        if text is None:
+        stored = self._values.pop(key, None)
+        if stored is None:
             return None
-        self._values[key] = text  # the end of the dict is what was used last
+        self._values[key] = stored  # the end of the dict is what was used last
         try:
-            return json.loads(text)
+            return json.loads(stored) if isinstance(stored, bytes) else stored()
         except (ValueError, RecursionError):
             return None
 
     def put(self, key: str, value: Any) -> None:
         """Keep a value until `save`."""
+        self._keep(key, _text(value))
+
+    def put_later(self, key: str, make: Callable[[], Any]) -> None:
+        """Keep what `make` gives, asked for only when it is wanted or saved: the first picture need not wait for it."""
+        self._keep(key, make)
+
+    def _keep(self, key: str, stored: bytes | Callable[[], Any]) -> None:
         self._values.pop(key, None)
-        self._values[key] = json.dumps(value, separators=(",", ":")).encode()
+        self._values[key] = stored
         self._changed = True
 
     def save(self) -> bool:
@@ -71,12 +79,14 @@ class Cache:
         if not self._changed:
             return True
         for key in list(self._values)[:-KEEP]:
-            del self._values[key]
+            self._values.pop(key, None)
         self._changed = False  # before the copy: what another thread puts from here on is kept for the next save
         made = self._path.with_name(f"{self._path.name}.{os.urandom(6).hex()}")
         try:
             self._path.parent.mkdir(parents=True, exist_ok=True)
-            lines = b"".join(b"%s %s\n" % (key.encode(), text) for key, text in self._values.copy().items())
+            lines = b"".join(
+                b"%s %s\n" % (key.encode(), self._text_of(key, stored)) for key, stored in self._values.copy().items()
+            )
             made.write_bytes(_first_line(lines) + lines)
             made.replace(self._path)
         except OSError:
@@ -86,12 +96,24 @@ class Cache:
             return False
         return True
 
+    def _text_of(self, key: str, stored: bytes | Callable[[], Any]) -> bytes:
+        if isinstance(stored, bytes):
+            return stored
+        text = _text(stored())
+        if self._values.get(key) is stored:  # and not what another thread has put there meanwhile
+            self._values[key] = text
+        return text
+
+
+def _text(value: object) -> bytes:
+    return json.dumps(value, separators=(",", ":")).encode()
+
 
 def _first_line(lines: bytes) -> bytes:
     return b"%08x\n" % zlib.crc32(lines)
 
 
-def _load(path: Path) -> dict[str, bytes]:
+def _load(path: Path) -> dict[str, bytes | Callable[[], Any]]:
     """The values; none where a single byte is not as it was written, for a twisted number would show on the screen."""
     try:
         data = read_regular(path, FILE_MOST)

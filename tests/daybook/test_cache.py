@@ -89,3 +89,20 @@ def test_each_cellar_has_its_file(monkeypatch: pytest.MonkeyPatch, tmp_path: Pat
     assert one != other
     monkeypatch.delenv("FERMTUI_CACHE")
     assert "fermtui" in cache_path(Cellar(Path("/a"))).parts
+
+
+def test_what_is_put_for_later_is_made_when_it_is_wanted(tmp_path: Path) -> None:
+    path, asked = tmp_path / "cache.json", list[str]()
+
+    def make() -> list[int]:
+        asked.append("asked")
+        return [1, 2]
+
+    cache = Cache(path)
+    cache.put_later("a", make)
+    assert not asked
+    assert cache.get("a") == [1, 2]
+    cache.put_later("b", make)
+    assert cache.save()
+    assert [cache.get(key) for key in "ab"] == [Cache(path).get(key) for key in "ab"] == [[1, 2]] * 2
+    assert len(asked) == 3  # once when wanted, once each when saved
