@@ -10,9 +10,8 @@ from fermtui.forecast.posterior import Posterior, posterior
 from fermtui.forecast.priors import DEFAULT_PRIORS, Priors
 from fermtui.must.limits import OutOfRange
 from fermtui.must.nutrients import Dose, nitrogen_given_mg_per_l
+from fermtui.must.strength import OG_NOT_READ_SD
 from fermtui.story.facts import Facts
-
-MIX_NOT_READ_SD = 0.004
 
 
 def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
@@ -30,7 +29,7 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
     read_before = any(r.sg is not None and r.at <= start for r in facts.readings)
     return Evidence(
         og=facts.og,
-        og_sd=0.001 if read_before else MIX_NOT_READ_SD,
+        og_sd=0.001 if read_before else OG_NOT_READ_SD,
         readings=readings,
         temps=tuple(temps),
         plan_temp_c=plan.temp_c,

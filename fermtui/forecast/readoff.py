@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from fermtui.forecast.curve import Curve, gravity_at, tau_at
-from fermtui.forecast.posterior import STALL_ABOVE, Posterior, finish_tau
+from fermtui.forecast.curve import gravity_at, tau_at
+from fermtui.forecast.posterior import STALL_ABOVE, Draw, Posterior, finish_tau
+from fermtui.forecast.thermal import ThermalClock
 from fermtui.forecast.told import span_begins
 from fermtui.forecast.weigh import LEAST_DROP_SG, blur_of
 
@@ -137,31 +138,22 @@ def calm_from(quiet: Window | None, begin: float, over_days: float, now_day: flo
 def quiet_days(posterior: Posterior, drop: float, over_days: float) -> Window | None:
     """The first day from which the gravity falls less than `drop` in `over_days`, the lag left out: no clock in it."""
     clock, seen = posterior.clock, posterior.seen_until
-    days: list[tuple[float, int]] = []
-    for draw in posterior.draws:
-        ahead = draw.ahead
-
-        def tau_of(day: float, ahead: float = ahead) -> float:
-            return _worth(clock.tau(day), ahead, seen)
-
-        def day_of(tau: float, ahead: float = ahead) -> float:
-            return clock.day(_lived(tau, ahead, seen))
-
-        days.append((_quiet_from(draw.curves[-1], drop, over_days, tau_of, day_of), draw.count))
+    days = [(_quiet_from(draw, clock, seen, drop, over_days), draw.count) for draw in posterior.draws]
     return _window(days, _total(posterior))
 
 
-def _quiet_from(
-    curve: Curve,
-    drop: float,
-    over_days: float,
-    tau_of: Callable[[float], float],
-    day_of: Callable[[float], float],
-) -> float:
-    """First day, the lag left out, from which the curve falls less than `drop` in `over_days`."""
+def _quiet_from(draw: Draw, clock: ThermalClock, seen: float, drop: float, over_days: float) -> float:
+    """First day, the lag left out, from which the course falls less than `drop` in `over_days`."""
+    curve = draw.curves[-1]
+
+    def gravity(day: float) -> float:
+        return gravity_at(curve, _worth(clock.tau(day), draw.ahead, seen))
+
+    def day_of(tau: float) -> float:
+        return clock.day(_lived(tau, draw.ahead, seen))
 
     def moves(day: float) -> bool:
-        return gravity_at(curve, tau_of(day)) - gravity_at(curve, tau_of(day + over_days)) >= drop
+        return gravity(day) - gravity(day + over_days) >= drop
 
     under_way = day_of(curve.tau0 + curve.lag + 2.0 * curve.width)
     low = min(under_way, day_of(tau_at(curve, 0.5 * (curve.top + curve.end))))

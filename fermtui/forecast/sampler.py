@@ -65,11 +65,7 @@ def peak(scale: Scale, start: Sequence[float], size: int) -> tuple[list[float], 
 
 def _cost(scale: Scale, point: Sequence[float]) -> tuple[float, list[tuple[float, float]]]:
     misses = scale.misses(point)
-    off = sum(
-        power * 0.5 * log((1.0 + 0.25 * miss * miss / variance) ** 5 * variance)
-        for power, (miss, variance) in zip(scale.powers, misses, strict=True)
-    )
-    return off + 0.5 * sum(z * z for z in point), misses
+    return 0.5 * sum(z * z for z in point) - scale.worth(misses), misses
 
 
 def draw(

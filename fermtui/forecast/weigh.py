@@ -72,9 +72,13 @@ class Scale:
                 found.append((sg - end - drop * share, variance + age * blur * part))
         return found
 
-    def weigh(self, point: Sequence[float]) -> float:
+    def worth(self, misses: Sequence[tuple[float, float]]) -> float:
         """Log likelihood: Student t errors with 4 degrees of freedom, so that one wrong reading does not rule."""
         return -sum(
             power * 0.5 * log((1.0 + 0.25 * off * off / variance) ** 5 * variance)
-            for power, (off, variance) in zip(self.powers, self.misses(point), strict=True)
+            for power, (off, variance) in zip(self.powers, misses, strict=True)
         )
+
+    def weigh(self, point: Sequence[float]) -> float:
+        """Log likelihood of a course."""
+        return self.worth(self.misses(point))
