@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import NamedTuple, NotRequired, TypedDict, Unpack
 
+from fermtui.clock import NotATime, within_reach
 from fermtui.daybook.append import append_many
 from fermtui.daybook.cellar import DAYBOOK, HEAD, past_names
 from fermtui.daybook.fields import Unfit
@@ -35,7 +36,6 @@ from fermtui.wording.tasks import state_text
 GIVING_UP = {"skip": "leave out", "postpone": "put off"}
 TASTED = ("look", "smell", "taste", "score", "text")
 FUTURE_SLACK = timedelta(hours=12)
-PUT_OFF_YEARS_MOST = 10
 Fields = Mapping[str, Scalar | None]
 
 
@@ -48,14 +48,14 @@ class When(TypedDict):
 
 
 class Written(NamedTuple):
-    """What is on the disk now. `advice` is all that spoke against it; `also` names further vessels."""
+    """What is on the disk now. `findings` is all that spoke against it; `also` names further vessels."""
 
     vessel: str
     key: str
     did: str
     at: datetime
     fields: Fields
-    advice: tuple[Finding, ...] = ()
+    findings: tuple[Finding, ...] = ()
     cautions: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
     took: str = ""  # what a strike took back, in words
@@ -76,10 +76,6 @@ class Prepared:
     @property
     def refusals(self) -> tuple[Finding, ...]:
         return tuple(f for f in self.findings if f.kind == "refusal")
-
-    @property
-    def advice(self) -> tuple[Finding, ...]:
-        return tuple(f for f in self.findings if f.kind == "advice")
 
 
 def kept_vessel(watched: Watched, vessel: str) -> Kept:
@@ -123,7 +119,7 @@ def prepare(
         words = "look, smell, taste, a score of 20, or a note"
         raise Refused(asked.format(words), typed=asked.format(f"{'=, '.join(TASTED)}="))
     _fits_its_task(watched, kept, did, given, now)
-    _not_too_far(given, at)
+    _within_reach(given, at)
     facts = watched.facts_upto(kept, at)
     others = watched.occupied(vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
     findings = check(
@@ -164,16 +160,15 @@ def _fits_its_task(watched: Watched, kept: Kept, did: str, given: Fields, now: d
         raise Refused(f"{named(task)} of {kept.name} asks for {task.do}, not for {did}: leave task= out")
 
 
-def _not_too_far(given: Fields, at: datetime) -> None:
-    """A day to which something is put off lies ahead, and within ten years: a slip of the pen hides a step for ever."""
+def _within_reach(given: Fields, at: datetime) -> None:
     until = given.get("until")
     if not isinstance(until, date):
         return
     day = until.date() if isinstance(until, datetime) else until
-    if day <= at.date():
-        raise Refused(f"{day:%Y-%m-%d} is not later than {at:%Y-%m-%d}: put off to a day after it")
-    if day.year - at.year > PUT_OFF_YEARS_MOST:
-        raise Refused(f"{day:%Y-%m-%d} is more than {PUT_OFF_YEARS_MOST} years away: give a nearer day")
+    try:
+        within_reach(day, at.date(), said=f"{day:%Y-%m-%d}", since_said=f"{at:%Y-%m-%d}")
+    except NotATime as why:
+        raise Refused(str(why)) from None
 
 
 def write(

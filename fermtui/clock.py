@@ -16,6 +16,7 @@ _AHEAD = r"(?:\+|in )(\d{1,4}) ?(d|w|days?|weeks?)?\Z"
 _DOTTED = r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})\Z"
 _HOUR = r"(?:\A|(?<=\s))(?:at )?([01]?\d|2[0-3]):([0-5]\d)\Z"
 FIRST_YEAR, LAST_YEAR = 1970, 2200
+AHEAD_YEARS_MOST = 10
 
 
 class NotATime(ValueError):
@@ -152,3 +153,14 @@ def read_day(text: str, today: date) -> date:
         raise NotATime(f"{text[:40]!r} is no day: {HOW_DAY}")
     _within_years(day, text)
     return day
+
+
+def within_reach(day: date, since: date, *, said: str, since_said: str = "today") -> None:
+    """A day to which something is put off lies ahead, and within ten years: a slip of the pen hides a step for ever.
+
+    `said` and `since_said` are the two days as the sentence names them. Raises NotATime.
+    """
+    if day <= since:
+        raise NotATime(f"{said} is not later than {since_said}: write tomorrow, +3 or a date")
+    if day.year - since.year > AHEAD_YEARS_MOST:
+        raise NotATime(f"{said} is more than {AHEAD_YEARS_MOST} years away: give a nearer day")

@@ -17,7 +17,7 @@ from fermtui.daybook.start import start_vessel
 from fermtui.kept import measures_of
 from fermtui.must.composition import Must, from_gravity, potential_abv
 from fermtui.must.fruit import UnknownFruit, fruit_parts
-from fermtui.must.honey import recipe, recipe_for_strength, recipe_with_juice
+from fermtui.must.honey import USUAL_JUICE_SG, recipe, recipe_for_strength, recipe_with_juice
 from fermtui.must.limits import OutOfRange
 from fermtui.must.nutrients import DoseTotals, dose_totals, own_nitrogen_mg_per_l
 from fermtui.plausible import FILL_SHARE_MOST, notes, too_much
@@ -32,7 +32,6 @@ DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
 YEAST_G_PER_L = 0.5  # common practice, no source: about a gram for two litres, never less than 2 g
 YEAST_LEAST_G = 2.0
 SMALL_ROOM_M3 = 30.0
-USUAL_JUICE_SG = 1.045  # an ordinary apple juice, as the replay counts it
 
 
 class PlanUnfit(Exception):

@@ -160,7 +160,7 @@ def test_an_earlier_date_is_no_way_around_a_guard(
     assert "of 6 Mar 2026 19:00 a guard would then have said: " in text
     assert said in text
     done = write(dry, late[0], EARLIER, override="it was so", **late[1])
-    assert [finding.saw.kind for finding in done.advice if finding.kind == "refusal"] == ["in_hindsight"]
+    assert [finding.saw.kind for finding in done.findings if finding.kind == "refusal"] == ["in_hindsight"]
 
 
 def test_what_was_read_and_what_was_overridden_already_is_not_held_against_what_is_written_late(dry: Watched) -> None:
@@ -203,4 +203,4 @@ def test_lines_that_cannot_be_read_make_no_guard_weaker(dry: Watched) -> None:
 
 def test_a_reason_is_told_all_that_it_overrides(dry: Watched) -> None:
     done = write(dry, "bottle", count=4, size_ml=750, priming_g=60, glass="still", override="as ever")
-    assert "priming_in_still_glass" in [finding.key for finding in done.advice]
+    assert "priming_in_still_glass" in [finding.key for finding in done.findings]

@@ -85,7 +85,7 @@ def tell(done: Written, watched: Watched, call: Call) -> None:
     for name in (done.vessel, *done.also):
         if (kept := watched.kept.get(name)) is not None:
             tell_problems(watched.problems_of(kept))
-    for finding in done.advice:
+    for finding in done.findings:
         print(f"fermtui: {finding_text(finding, units)}", file=sys.stderr)
     for line in caution_lines(done.cautions):
         print(f"fermtui: {line}", file=sys.stderr)

@@ -120,7 +120,9 @@ def _when(forecast: Foretold, now: datetime, settings: Settings) -> str:
         return "not in sight"
     day = short_day(window.likely.astimezone(settings.zone).date(), now.astimezone(settings.zone).date())
     span = short_window(window, now, settings.zone)
-    return day if span == day else f"{day}, 8 of 10 in {span}" if window.latest else f"{day}, {span}"
+    if span == day:
+        return day
+    return f"{day}, {'8 of 10 in ' if window.latest else ''}{span}"
 
 
 def band_lines(forecast: Foretold, settings: Settings, now: datetime, most: int = 8) -> list[str]:

@@ -52,7 +52,7 @@ def entry_fields(found: Amounts) -> Amounts:
 
 
 def _mix(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
-    from fermtui.must.honey import recipe, recipe_for_strength, recipe_with_juice
+    from fermtui.must.honey import USUAL_JUICE_SG, recipe, recipe_for_strength, recipe_with_juice
 
     if plan.volume_l is None or facts.mixed_at is not None:
         return {}
@@ -63,7 +63,7 @@ def _mix(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
             return {}
         gravity = recipe_for_strength(plan.volume_l, plan.abv_percent, plan.end, moisture).must.sg
     if plan.juice_l:
-        juice_sg = plan.juice_sg or 1.045  # an ordinary apple juice, as the replay counts it
+        juice_sg = plan.juice_sg or USUAL_JUICE_SG
         made = recipe_with_juice(plan.volume_l, gravity, juice_sg, plan.juice_l, moisture)
         found: Amounts = {"honey_g": grams(made.honey_g), "juice_l": litres(made.juice_l), "juice_sg": juice_sg}
         return {**found, "water_l": litres(made.water_l)} if made.water_l >= 0.005 else found

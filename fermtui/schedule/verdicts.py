@@ -253,7 +253,7 @@ def _once_more(condition: GravityAtMost, feeds: int, scene: Scene) -> Verdict:
 
 def _all(condition: AllOf, scene: Scene) -> Verdict:
     feeds = _feeds_ahead(condition, scene)
-    if feeds:
+    if feeds:  # kept as the part's own verdict: who asks for the part alone, as asks.py does, is told the same
         for part in condition.parts:
             if isinstance(part, GravityAtMost):
                 scene.verdicts[id(part)] = _once_more(part, feeds, scene)

@@ -16,7 +16,6 @@ HONEY_G_PER_L = 1420.0
 SUGAR_G_PER_L = 850.0  # heaped in a cup: common practice, no source
 SYRUP_SUGAR_SHARE = 0.67  # an ordinary syrup or concentrate: estimate, no source
 SYRUP_G_PER_L = 1330.0  # the density of sugar water of that share
-JUICE_SG = 1.045  # an ordinary apple juice: estimate, no source
 WATER_G_PER_L = 998.2
 
 
@@ -36,7 +35,7 @@ def added_must(entry: Add, moisture_percent: float) -> Must | None:
     Empty where it is something with sugar of which no amount was written: an addition all the same.
     """
     from fermtui.must.composition import Must  # the guards ask only for the words
-    from fermtui.must.honey import honey_must, juice_must, water_must
+    from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
 
     words, mass_g, litres = words_of(entry.what), entry.mass_g or 0.0, entry.volume_l or 0.0
     if (entry.what or "").strip().casefold() == "water":
@@ -47,7 +46,7 @@ def added_must(entry: Add, moisture_percent: float) -> Must | None:
         mass_g = mass_g or litres * SYRUP_G_PER_L
         return Must(mass_g * (1.0 - SYRUP_SUGAR_SHARE), mass_g * SYRUP_SUGAR_SHARE, 0.0)
     if words & JUICES:
-        return juice_must(litres or mass_g / (WATER_G_PER_L * JUICE_SG), JUICE_SG)
+        return juice_must(litres or mass_g / (WATER_G_PER_L * USUAL_JUICE_SG), USUAL_JUICE_SG)
     if "honey" in words:
         return honey_must(mass_g or litres * HONEY_G_PER_L, moisture_percent)
     return Must(0.0, mass_g or litres * SUGAR_G_PER_L, 0.0)

@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from fermtui.must.composition import Must, from_gravity, from_gravity_and_abv
-from fermtui.must.honey import honey_must, juice_must, water_must
-from fermtui.story.added import JUICE_SG, added_must, brings_sugar
+from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
+from fermtui.story.added import added_must, brings_sugar
 from fermtui.story.facts import Lot, SugarChange, SulfiteDose
 from fermtui.story.fruiting import fruit_in, fruit_out
 from fermtui.story.readings import take_reading
@@ -54,9 +54,9 @@ def _poured(state: State, entry: records.Mix, there_l: float) -> Must:
     honey = honey_must(entry.honey_g, moisture) if entry.honey_g else Must()
     juice = Must()
     if entry.juice_l:
-        juice = juice_must(entry.juice_l, entry.juice_sg or JUICE_SG)
+        juice = juice_must(entry.juice_l, entry.juice_sg or USUAL_JUICE_SG)
         if entry.juice_sg is None:
-            state.notes.append("juice without its gravity: counted as 1.045, an ordinary apple juice")
+            state.notes.append(f"juice without its gravity: counted as {USUAL_JUICE_SG}, an ordinary apple juice")
     sugary = Must(honey.water_g + juice.water_g, honey.sugar_g + juice.sugar_g, 0.0)
     if entry.water_l is not None:
         water = water_must(entry.water_l)

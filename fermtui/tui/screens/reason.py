@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from fermtui.acts import PUT_OFF_YEARS_MOST, write
-from fermtui.clock import NotATime, read_day
+from fermtui.acts import write
+from fermtui.clock import NotATime, read_day, within_reach
 from fermtui.refused import Refused
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.widgets.cells import Line
@@ -97,8 +97,5 @@ def later_day(text: str, today: date) -> date:
     if not text:
         raise NotATime("until when? Write tomorrow, +3, +2w or a date")
     day = read_day(text, today)
-    if day <= today:
-        raise NotATime(f"{day_words(day, year=True)} is not later than today: write tomorrow, +3 or a date")
-    if day.year - today.year > PUT_OFF_YEARS_MOST:
-        raise NotATime(f"{day_words(day, year=True)} is more than {PUT_OFF_YEARS_MOST} years away: give a nearer day")
+    within_reach(day, today, said=day_words(day, year=True))
     return day
