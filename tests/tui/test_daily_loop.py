@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -11,18 +10,12 @@ from textual.widgets import Input
 
 from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.shelf import Shelf
-from fermtui.tui.widgets.cells import Cells, Words
-
-SIZE = (80, 24)
-Make = Callable[..., Fermtui]
+from fermtui.tui.widgets.cells import Words
+from looking import SIZE, Make, shown
 
 
 def book(cellar: Path, vessel: str = "damson") -> list[str]:
     return (cellar / "vessels" / vessel / "daybook.toml").read_text("utf-8").splitlines()
-
-
-def shown(app: Fermtui, name: str) -> str:
-    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
 
 
 def message(app: Fermtui) -> str:

@@ -2,21 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from textual.widgets import Input
 
-from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.start import StartScreen
 from fermtui.tui.widgets.cells import Cells
 from fermtui.tui.words import whole_sentences
-
-SIZE = (80, 24)
-Make = Callable[..., Fermtui]
-
-
-def shown(app: Fermtui, name: str) -> str:
-    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
+from looking import SIZE, Make, shown
 
 
 async def test_the_hints_of_a_new_vessel_tell_what_is_taken_from_an_example(app_of: Make) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -17,9 +16,8 @@ from fermtui.tui.screens.page import Page
 from fermtui.tui.screens.past import PastScreen
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.widgets.cells import Cells
+from looking import SIZE, Make, shown
 
-Make = Callable[..., Fermtui]
-SIZE = (80, 24)
 QUINCE = """\
 name = "Quince"
 schedule = "two-doses"
@@ -44,10 +42,6 @@ def bottled(cellar: Path) -> Path:
     (place / "vessel.toml").write_text(QUINCE, "utf-8")
     (place / "daybook.toml").write_text(BOTTLED, "utf-8")
     return place / "daybook.toml"
-
-
-def shown(app: Fermtui, name: str) -> str:
-    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
 
 
 def said(app: Fermtui) -> str:

@@ -11,9 +11,9 @@ from textual.widgets import Input
 
 from fermtui.tui.app import Fermtui
 from fermtui.tui.widgets.cells import Words
+from looking import Make
 
 SIZE = (100, 30)
-Make = Callable[..., Fermtui]
 EVIL = '"=1+1\\u001b[31m\\u009b2J[bold]b[/bold][/]\\u202eabc\\r\\nLINE2"'
 HEAD = f"""\
 name = {EVIL}

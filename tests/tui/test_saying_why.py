@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -10,20 +9,13 @@ import pytest
 
 from fermtui.clock import NotATime
 from fermtui.tui.actions import ACTIONS, LIST, SHELF, VESSEL, elsewhere
-from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.needs import NeedsScreen
 from fermtui.tui.screens.reason import later_day
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.screens.vessel import VesselScreen
-from fermtui.tui.widgets.cells import Cells
+from looking import SIZE, Make, shown
 
-SIZE = (80, 24)
 TODAY = date(2026, 3, 4)
-Make = Callable[..., Fermtui]
-
-
-def shown(app: Fermtui, name: str) -> str:
-    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
 
 
 @pytest.mark.parametrize(

@@ -18,16 +18,10 @@ from fermtui.tui.screens.sources import Sources
 from fermtui.tui.screens.start import StartScreen
 from fermtui.tui.screens.tick import TickForm
 from fermtui.tui.screens.vessel import VesselScreen
-from fermtui.tui.widgets.cells import Cells
 from fermtui.tui.widgets.rows import Rows
+from looking import SIZE, Make, shown
 
-SIZE = (80, 24)
-Make = Callable[..., Fermtui]
 Opens = Callable[[], House]
-
-
-def shown(app: Fermtui, name: str) -> str:
-    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
 
 
 def book(cellar: Path, vessel: str = "damson") -> list[str]:

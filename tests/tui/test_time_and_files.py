@@ -15,15 +15,9 @@ from fermtui.tui.house import House
 from fermtui.tui.pictures import first_of
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.widgets.cells import Cells
+from looking import SIZE, Make, shown
 
 from .conftest import CELLAR_TOML, DAMSON, NOW, Clock, write_vessel
-
-SIZE = (80, 24)
-Make = Callable[..., Fermtui]
-
-
-def shown(app: Fermtui, name: str) -> str:
-    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
 
 
 async def test_midnight_passes_while_it_stands_open(app_of: Make, clock: Clock) -> None:

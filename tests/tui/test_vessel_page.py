@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 import pytest
 
@@ -11,17 +11,10 @@ from fermtui.forecast.foretell import BandRow, Foretold
 from fermtui.tui import pages
 from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.vessel import VesselScreen
-from fermtui.tui.widgets.cells import Cells
 from fermtui.units import METRIC
 from fermtui.view import Watched
 from fermtui.wording.checklist import likely_text
-
-SIZE = (80, 24)
-Make = Callable[..., Fermtui]
-
-
-def shown(app: Fermtui, name: str) -> str:
-    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
+from looking import SIZE, Make, shown
 
 
 async def test_the_steps_stand_in_the_order_of_time(app_of: Make) -> None:
