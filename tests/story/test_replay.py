@@ -2,51 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
-from typing import Any
-from zoneinfo import ZoneInfo
+from datetime import UTC, timedelta
 
 import pytest
 
-from fermtui.daybook.head import Head, head_from
-from fermtui.daybook.lines import read_lines
-from fermtui.daybook.strikes import live
-from fermtui.story.facts import Facts
-from fermtui.story.present import Present, present
+from fermtui.daybook.head import head_from
+from fermtui.story.present import present
 from fermtui.story.replay import Moment, replay
-from fermtui.story.state import Measures
-
-BERLIN = ZoneInfo("Europe/Berlin")
-MEAD: dict[str, Any] = {"name": "Test", "capacity_l": 5.0, "plan": {"volume_l": 4.2, "gravity": 1.095}}
-
-
-def entries(page: str) -> tuple[Any, ...]:
-    """The live entries of a page that is written without keys: `01T18:00 did...` in March 2026."""
-    lines = [line.strip() for line in page.strip().splitlines()]
-    found, problems = read_lines(
-        "\n".join(
-            line if " = { at" in line else f"k{n:02d} = {{ at = 2026-03-{line.split(' ', 1)[0]}:00+01:00, "
-            f"did = {line.split(' ', 1)[1]} }}"
-            for n, line in enumerate(lines)
-        ).encode(),
-        "daybook.toml",
-    )
-    assert problems == ()
-    standing, _, faults = live(found)
-    assert faults == ()
-    return standing
-
-
-def story(page: str, head: dict[str, Any] | None = None, **measures: Any) -> Facts:
-    return replay(head_from(MEAD if head is None else head), entries(page), Measures(**measures))
-
-
-def at(text: str) -> datetime:
-    return datetime.fromisoformat(f"2026-03-{text}:00+01:00")
-
-
-def stands(facts: Facts, when: str) -> Present:
-    return present(facts, at(when), BERLIN)
+from telling import BERLIN, MEAD, at, entries, stands, story
 
 
 # DESIGN section 6: 13.9 by the ledger, where summed drops say 15.1 and first minus last says 11.4.
@@ -86,123 +49,6 @@ def test_the_third_break() -> None:
     assert above < 100 / 3
 
 
-def test_honey_and_water_are_mass() -> None:
-    facts = story('01T18:00 "mix", honey_g = 1500, water_l = 3.5')
-    assert facts.extract_g == pytest.approx(1500 * 0.829)
-    assert facts.water_g == pytest.approx(1500 * 0.171 + 3.5 * 998.2, rel=1e-4)
-    assert facts.volume_known
-    assert facts.level_l == pytest.approx(4.54, abs=0.02)
-
-
-@pytest.mark.parametrize(
-    ("mixes", "litres", "sugar_g"),
-    [
-        (['honey_g = 1500, volume_l = 4.5'], 4.5, 1243.5),
-        (['honey_g = 1500, water_l = 3.5', 'water_l = 0.5'], 5.04, 1243.5),
-        # volume_l is the whole after mixing ...
-        (['honey_g = 1500, volume_l = 4.5', 'honey_g = 200, volume_l = 4.65'], 4.65, 1409.3),
-        (['honey_g = 1500, volume_l = 4.5', 'water_l = 0.5, volume_l = 5.0'], 5.0, 1243.5),
-        # ... but pouring in makes no less: a second pot has a volume of its own.
-        (['honey_g = 1500, volume_l = 4.5', 'honey_g = 1500, volume_l = 4.5'], 9.0, 2487.0),
-        (['honey_g = 1500, volume_l = 4.5', 'volume_l = 4.2'], 4.2, 1160.6),
-    ],
-)  # fmt: skip
-def test_mixed_in_one_go_or_in_several(mixes: list[str], litres: float, sugar_g: float) -> None:
-    page = "\n".join(f'01T1{n}:00 "mix", {what}' for n, what in enumerate(mixes))
-    facts = story(page)
-    assert facts.level_l == pytest.approx(litres, abs=0.03)
-    assert facts.extract_g == pytest.approx(sugar_g, rel=0.005)
-
-
-def test_juice_brings_its_sugar() -> None:
-    facts = story('01T18:00 "mix", juice_l = 4.0, juice_sg = 1.050, honey_g = 500')
-    # 12.39 °P at 1.050 (ASBC, from memory): 4 L x 1.0481 kg/L x 0.1239
-    assert facts.extract_g == pytest.approx(4000 * 1.0481 * 0.1239 + 500 * 0.829, rel=0.002)
-    assert not facts.notes
-    assert "1.045" in story('01T18:00 "mix", juice_l = 4.0').notes[0]
-
-
-def test_without_a_mix_the_must_is_the_plan() -> None:
-    facts = story('02T18:00 "pitch"')
-    assert facts.og == pytest.approx(1.095)
-    assert facts.sg_from == "plan"
-    assert facts.level_l == pytest.approx(4.2, abs=0.001)
-    read = story('01T18:00 "read", sg = 1.101\n02T18:00 "pitch"')
-    assert read.og == pytest.approx(1.101)
-    assert read.sg_from == "reading"
-    assert read.level_l == pytest.approx(4.2, abs=0.001)
-    assert read.og_off_by is None  # nothing was weighed that it could be off
-
-
-def test_a_plan_may_name_a_strength_instead_of_a_gravity() -> None:
-    facts = story('02T18:00 "pitch"\n28T18:00 "read", sg = 1.000', {"name": "T", "plan": {"abv_percent": 12.0}})
-    assert stands(facts, "29T18:00").abv_percent == pytest.approx(12.0, abs=0.02)
-    assert not facts.volume_known
-    assert facts.level_l is None
-
-
-def test_nothing_is_known_of_an_empty_page() -> None:
-    facts = replay(Head("Test"), ())
-    assert (facts.sg, facts.g0, facts.level_l, facts.pitched_at, facts.last_at) == (None,) * 5
-    now = present(facts, at("01T00:00"), BERLIN)
-    assert now[:-1] == (None,) * 9
-
-
-def test_the_original_gravity_corrects_the_honey_and_a_large_error_is_kept() -> None:
-    facts = story('01T18:00 "mix", honey_g = 1500, volume_l = 4.5\n01T18:30 "read", sg = 1.115\n01T19:00 "pitch"')
-    assert facts.og == pytest.approx(1.115)
-    assert facts.og_off_by == pytest.approx(1.115 - 1.1062, abs=0.0002)
-    assert facts.level_l == pytest.approx(4.5, abs=0.001)
-    assert facts.extract_g > 1243.5
-
-
-def test_a_second_look_after_stirring_is_compared_with_the_scales_again() -> None:
-    facts = story(
-        """
-        01T18:00 "mix", honey_g = 1500, volume_l = 4.5
-        01T18:30 "read", sg = 1.080
-        01T18:50 "read", sg = 1.106
-        01T19:00 "pitch"
-        """
-    )
-    assert facts.og_off_by == pytest.approx(0.0, abs=0.002)
-    assert facts.og == pytest.approx(1.106)
-
-
-def test_honey_put_in_after_a_look_is_compared_anew() -> None:
-    facts = story(
-        """
-        01T18:00 "mix", honey_g = 1500, volume_l = 4.5
-        01T18:30 "read", sg = 1.090
-        01T18:40 "mix", honey_g = 100
-        """
-    )
-    assert facts.og_off_by is None
-    assert facts.sg_from == "ledger"
-
-
-def test_a_reading_at_the_instant_of_pitching_is_the_original_gravity() -> None:
-    facts = story('01T18:00 "mix", honey_g = 1500, volume_l = 4.5\n01T19:00 "read", sg = 1.101\n01T19:00 "pitch"')
-    assert facts.og == pytest.approx(1.101)
-    assert facts.fermented_g == 0.0
-    assert facts.after_pitch == ()
-
-
-def test_pitching_again_restarts_nothing() -> None:
-    facts = story('01T19:00 "pitch", temp_c = 20\n05T19:00 "pitch", temp_c = 25')
-    assert facts.pitched_at == at("01T19:00")
-    assert facts.pitch_temp_c == 20.0
-    assert stands(facts, "05T20:00").day == 4
-
-
-def test_a_warm_sample_reads_low_and_an_offset_is_taken_off() -> None:
-    page = '01T19:00 "pitch"\n03T19:00 "read", sg = 1.080, temp_c = {}'
-    assert story(page.format(20)).sg == pytest.approx(1.080)
-    # NBS Circular 440, table 109 (from memory): + 0.40 °Bx at 26 °C for a reading near 20 °Bx; 1 °Bx is 0.0044 there.
-    assert story(page.format(26)).sg == pytest.approx(1.080 + 0.40 * 0.0044, abs=0.0002)
-    assert story(page.format(20), offset_sg=0.002).sg == pytest.approx(1.078)
-
-
 def test_losses_change_no_strength() -> None:
     before = """
     01T18:00 "mix", honey_g = 1500, volume_l = 4.5
@@ -231,85 +77,6 @@ def test_topping_up_with_mead_brings_its_alcohol_and_with_water_none() -> None:
     assert topped("volume_l = 1.0, sg = 1.060") == pytest.approx(dry * 0.8, rel=0.003)  # must, not mead
     assert topped('with = "mead", volume_l = 1.0, sg = 1.010') == pytest.approx(dry, rel=0.003)
     assert topped('from = "other-26", volume_l = 1.0, sg = 1.010') == pytest.approx(dry, rel=0.003)
-
-
-def test_level_counts_pulp_and_strength_does_not() -> None:
-    page = '01T19:00 "pitch"\n20T19:00 "read", sg = 1.000\n21T19:00 "fruit", kind = "plum", mass_g = 600'
-    facts = story(page)
-    assert facts.level_l is not None
-    assert 0.5 < facts.level_l - 4.2 < 0.62  # fruit is about as heavy as water
-    before, after = stands(facts, "21T19:00"), stands(facts, "24T19:00")
-    assert before.must is not None
-    assert after.must is not None
-    assert after.must.ethanol_g == before.must.ethanol_g
-    assert after.must.volume_l < facts.level_l
-    assert stands(facts, "25T19:00").must == after.must
-
-
-def test_fruit_juice_enters_over_three_days() -> None:
-    facts = story('01T19:00 "pitch"\n20T19:00 "read", sg = 1.000\n21T19:00 "fruit", kind = "plum", mass_g = 600')
-    at_once, third, whole = (stands(facts, when).must for when in ("21T19:00", "22T19:00", "24T19:00"))
-    assert at_once is not None
-    assert third is not None
-    assert whole is not None
-    assert (third.sugar_g - at_once.sugar_g) / (whole.sugar_g - at_once.sugar_g) == pytest.approx(1 / 3)
-    # USDA SR28, raw plum: 9.92 g of sugars and 87.23 g of water in 100 g.
-    assert whole.sugar_g - at_once.sugar_g == pytest.approx(600 * 0.0992, rel=0.01)
-    assert whole.water_g - at_once.water_g == pytest.approx(600 * 0.8723, rel=0.01)
-
-
-def test_the_gravity_follows_the_juice_also_when_something_was_done_meanwhile() -> None:
-    fruit = '01T19:00 "pitch"\n20T19:00 "read", sg = 1.000\n21T19:00 "fruit", kind = "plum", mass_g = 600'
-    quiet, punched = story(fruit), story(fruit + '\n22T19:00 "punch"\n26T19:00 "punch"')
-    assert punched.pending == ()
-    for now in (stands(quiet, "27T00:00"), stands(punched, "27T00:00")):
-        assert now.sg is not None
-        assert now.sg > 1.003
-        assert now.sugar_spent_percent is not None
-        assert now.sugar_spent_percent < 97
-        assert now.refermentable_g_per_l is not None
-        assert now.refermentable_g_per_l > 8
-    assert stands(quiet, "27T00:00").sg == pytest.approx(stands(punched, "27T00:00").sg or 0.0)
-
-
-def test_racking_off_the_fruit_pulls_it() -> None:
-    page = """
-    01T19:00 "pitch"
-    20T19:00 "read", sg = 1.000
-    21T19:00 "fruit", kind = "sour cherry", mass_g = 600
-    """
-    assert story(page).fruit_in
-    racked = story(page + '28T19:00 "rack", volume_l = 4.2')
-    assert not racked.fruit_in
-    assert racked.fruit[0].pulled_at == at("28T19:00")
-    assert racked.level_l == pytest.approx(4.2)
-    pulled = story(page + '28T19:00 "pull", loss_l = 0.2')
-    assert not pulled.fruit_in
-    assert pulled.level_l is not None
-    assert racked.extract_g / racked.water_g == pytest.approx(pulled.extract_g / pulled.water_g)
-
-
-def test_juice_that_was_not_out_yet_leaves_with_the_fruit() -> None:
-    page = '01T19:00 "pitch"\n21T19:00 "fruit", kind = "plum", mass_g = 600\n{} "pull", what = "fruit"'
-    third, whole = story(page.format("22T19:00")), story(page.format("28T19:00"))
-    assert third.pending == whole.pending == ()
-    none = story('01T19:00 "pitch"').extract_g
-    assert (third.extract_g - none) / (whole.extract_g - none) == pytest.approx(1 / 3)
-
-
-def test_pulling_spice_leaves_fruit_in_and_takes_its_loss() -> None:
-    page = '01T19:00 "pitch"\n21T19:00 "fruit", kind = "plum", mass_g = 600\n'
-    facts = story(page + '24T19:00 "pull", what = "spice", loss_l = 0.5')
-    assert facts.fruit_in
-    whole = story(page).level_l
-    assert whole is not None
-    assert facts.level_l == pytest.approx(whole - 0.5, abs=0.02)
-
-
-def test_an_unknown_fruit_is_counted_as_another_and_says_so() -> None:
-    facts = story('01T19:00 "pitch"\n21T19:00 "fruit", kind = "moonberry", mass_g = 600')
-    assert facts.fruit[0].kind == "moonberry"
-    assert "counted as plum" in facts.notes[0]
 
 
 def test_sugar_spent_is_frozen_where_it_is_sweetened() -> None:
