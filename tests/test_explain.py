@@ -15,7 +15,11 @@ from fermtui.daybook.lines import read_lines
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.settings_file import read_settings
 from fermtui.explain.explained import Explained, Input, all_lines, lines, quantity
+from fermtui.explain.foretold import HALTS, explain_forecast
 from fermtui.explain.vessel import explain_vessel
+from fermtui.forecast.foretell import Foretold
+from fermtui.forecast.making import foretell
+from fermtui.forecast.told import Told
 from fermtui.schedule.amounts import amounts
 from fermtui.schedule.doses import totals_g
 from fermtui.schedule.rounding import grams
@@ -213,3 +217,39 @@ def test_no_readings_lead_to_nan_or_a_traceback(
     for step in explain_vessel(facts, plan, stands, SETTINGS, NOW):
         assert step.value is None or isfinite(step.value), step.name
         assert lines(step)
+
+
+def _foretold(page: str = DAMSON) -> tuple[Facts, Plan, Foretold]:
+    facts, plan, _ = vessel(page)
+    known = foretell(facts, plan, 2)
+    assert facts.pitched_at is not None
+    return facts, plan, Foretold(Told(dict, lambda: known), facts.pitched_at, NOW, facts.g0)
+
+
+def test_the_forecast_is_explained_by_what_the_page_shows() -> None:
+    facts, plan, forecast = _foretold()
+    steps = {step.name: step for step in explain_forecast(forecast, facts, plan, UTC)}
+    assert list(steps) == ["readings to go by", "finish", "has stopped", "ends high", "slow"]
+    assert steps["readings to go by"].value == 3
+    chances = forecast.chances
+    shown = [steps[name].value for name in ("has stopped", "ends high", "slow")]
+    assert shown == [100.0 * chance for chance in (chances.finished, chances.stalled, chances.slow)]
+    assert chances.finish is not None
+    assert forecast.finish is not None
+    assert steps["finish"].value == chances.finish.likely_day
+    likely = f"{forecast.finish.likely.day} {forecast.finish.likely:%b}"
+    assert any(str(given.value).startswith(likely) for given in steps["finish"].inputs)
+    assert all(step.formula and step.inputs and step.source for step in steps.values())
+
+
+def test_the_kinds_of_must_behind_a_forecast_are_the_whole() -> None:
+    facts, plan, forecast = _foretold()
+    behind = explain_forecast(forecast, facts, plan, UTC)[0].inputs
+    shares = {given.name: given.value for given in behind if given.unit == "%" and given.name != HALTS}
+    assert sum(float(share or 0.0) for share in shares.values()) == pytest.approx(100.0, abs=0.01)
+    assert set(shares) == {"fed and warm", "fed, slow to start", "left to itself"}
+
+
+def test_without_a_forecast_there_is_none_to_explain() -> None:
+    facts, plan, _ = _foretold()
+    assert explain_forecast(None, facts, plan, UTC) == ()

@@ -50,7 +50,7 @@ _IN_THE_MAKERS_UNIT: dict[str, Callable[[float, Units], str]] = {
 }
 _PLACES = {
     "% vol": 1, "%": 1, "mg/L": 0, "g/L": 1, "SG a day": 4, "ppm": 0, "m3": 1, "pH": 2, "days": 0, "mL": 0,
-    "kg/m3": 2, "bottles": 0, "volumes": 2, "°Bx": 1, "g CO2": 1,
+    "kg/m3": 2, "bottles": 0, "readings": 0, "volumes": 2, "°Bx": 1, "g CO2": 1,
 }  # fmt: skip
 
 

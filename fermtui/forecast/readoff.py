@@ -13,6 +13,7 @@ from fermtui.forecast.thermal import ThermalClock
 from fermtui.forecast.told import span_begins
 from fermtui.forecast.weigh import LEAST_DROP_SG, blur_of
 
+SOON_DAYS, HARDLY_MOVES_SG = 4.0, 0.006  # stalled: hardly moves within so many days
 Confidence = Literal["little", "fair", "good"]
 _T4 = ((-1.5332, 0.2), (-0.5686, 0.2), (0.0, 0.2), (0.5686, 0.2), (1.5332, 0.2))
 """Student t, 4 degrees of freedom, quantiles .1 .3 .5 .7 .9 (published tables, from memory)."""
@@ -59,7 +60,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
     """Everything that does not depend on a wanted gravity. now_day: days since pitching."""
     clock, total = posterior.clock, _total(posterior)
     now = clock.tau(now_day)
-    soon = clock.tau(now_day + 4.0)
+    soon = clock.tau(now_day + SOON_DAYS)
     finish: list[tuple[float, int]] = []
     ends: list[tuple[float, int]] = []
     finished = stalled = slow = waiting = 0
@@ -77,8 +78,9 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
             slow += count
         if here > curve.top - 0.003:
             waiting += count
-        elif here > far and curve.end > high and here - gravity_at(curve, _worth(soon, draw.ahead, seen)) < 0.006:
-            stalled += count
+        elif here > far and curve.end > high:
+            still = here - gravity_at(curve, _worth(soon, draw.ahead, seen)) < HARDLY_MOVES_SG
+            stalled += count if still else 0
     window = _window(finish, total)
     count = len(posterior.readings)
     last = [sg for day, sg in posterior.readings if day <= now_day]

@@ -10,6 +10,7 @@ from fermtui.daybook.records import Entry, Taste
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel import VesselFile
 from fermtui.explain.explained import Explained, all_lines
+from fermtui.explain.foretold import explain_forecast
 from fermtui.explain.vessel import explain_vessel
 from fermtui.reports.lots import bottle_rows
 from fermtui.reports.page import WIDTH, Block, Pairs, Part, Points, Section, Table
@@ -39,6 +40,7 @@ def record(
 ) -> Iterator[Section]:
     """The sections of the record; those with nothing in them are left out."""
     units = settings.units
+    foretold = explain_forecast(seen.forecast, seen.facts, seen.head.plan, settings.zone)
     drawn = plot_data(seen, file, _plot_clock(seen, now), settings.zone, "all", units)
     parts: tuple[tuple[str, Part], ...] = (
         ("Vessel", Pairs(_head_rows(seen, now, settings))),
@@ -52,6 +54,7 @@ def record(
         ("Bottles", Pairs(bottle_rows(seen, settings))),
         ("Tastings", Table(("when", "of 20", "notes"), _tastings(file, settings))),
         ("How the strength is reckoned", Block(all_lines(_explained(seen, settings, now), units))),
+        ("How the forecast is reckoned", Block(all_lines(foretold, units))),
         ("To be told", Points([plain(note, LONG) for note in seen.facts.notes] + [str(p) for p in seen.problems])),
     )
     for name, part in parts:

@@ -105,3 +105,20 @@ def test_chances_say_what_is_likely_and_are_never_certain() -> None:
     assert [likely_text(chance) for chance in (0.0, 0.004, 0.85, 0.999, 1.0)] == [
         "under 1 % likely", "under 1 % likely", "85 % likely", "over 99 % likely", "over 99 % likely",
     ]  # fmt: skip
+
+
+async def test_where_the_forecast_comes_from_is_opened_like_any_number(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        await app.workers.wait_for_complete()
+        app.open_vessel("damson")
+        await pilot.pause()
+        await pilot.press("e")
+        await pilot.pause()
+        await pilot.press("G", "up", "up", "up")
+        await pilot.pause()
+        assert "likely, five in ten" in shown(app, "source")
+        await pilot.press("up")
+        await pilot.pause()
+        assert "left to itself" in shown(app, "source")

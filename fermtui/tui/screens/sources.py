@@ -10,6 +10,7 @@ from textual.containers import Horizontal
 from textual.screen import ModalScreen
 
 from fermtui.explain.explained import Explained, quantity
+from fermtui.explain.foretold import explain_forecast
 from fermtui.explain.vessel import explain_vessel
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.listing import Listing
@@ -35,7 +36,11 @@ class Sources(ModalScreen[None]):
         self.about = about
         self.ascii_only, self.units = house.ascii_only, house.view.settings.units
         self.heading = plain(seen.name, 40)
-        self.steps = explain_vessel(seen.facts, seen.head.plan, seen.present, house.view.settings, house.view.now)
+        settings, plan = house.view.settings, seen.head.plan
+        self.steps = (
+            *explain_vessel(seen.facts, plan, seen.present, settings, house.view.now),
+            *explain_forecast(seen.forecast, seen.facts, plan, settings.zone),
+        )
 
     def compose(self) -> ComposeResult:
         yield Words([[(f"  {self.heading}", "strong"), ("   where its numbers come from", "quiet")]], id="head")
