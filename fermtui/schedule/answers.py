@@ -99,6 +99,11 @@ def _is_reading(key: str, what: str | None, scene: Scene) -> bool:
     return key in scene.inherited  # what it showed stands in the other vessel's book
 
 
+def _before_pitching(step: Step, scene: Scene) -> bool:
+    steps, pitches = scene.schedule.steps, scene.schedule.by_do.get("pitch")
+    return not pitches or steps.index(step) < steps.index(pitches[0])
+
+
 def _open_at(step: Step, act: Act, scene: Scene) -> bool:
     at = act.at
     if step.drop is not None:
@@ -110,7 +115,7 @@ def _open_at(step: Step, act: Act, scene: Scene) -> bool:
         if until is not None and until < at:
             return False
     elif act.did == "read" and (scene.pitched_at is None or at <= scene.pitched_at):
-        return True  # before pitching every gravity is the original one
+        return _before_pitching(step, scene)  # every gravity then is the original one, and no later one
     lead = 0 if isinstance(step.due, Every) else LEAD_DAYS.get(act.did)
     if lead is None:
         return True

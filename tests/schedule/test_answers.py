@@ -107,6 +107,12 @@ def test_a_reading_of_another_day_is_not_the_one_asked_for(story: Story) -> None
     assert only_warmth.state == "due"
 
 
+def test_a_second_look_before_pitching_is_no_look_at_a_live_ferment(story: Story) -> None:
+    page = PITCHED + '{ at = 2026-03-01T18:10:00+01:00, did = "read", sg = 1.0985, ph = 3.9 }\n'
+    assert story(page, "2026-03-02T12:00", "two-doses")["og"].state == "done"
+    assert story(page, "2026-03-05T12:00", "two-doses")["sign"].state in ("due", "late")
+
+
 def test_a_tasting_before_the_bottles_are_filled_is_none_of_the_later_ones(story: Story) -> None:
     bottled = did(1, "taste", month=4) + did(2, "bottle", "count = 5, size_ml = 750", month=4)
     found = story(PITCHED + bottled, "2026-04-03T12:00")
