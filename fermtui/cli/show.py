@@ -7,12 +7,12 @@ from typing import Any
 
 from fermtui.acts import vessel_file
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.named import named
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.vessel import VesselFile
 from fermtui.forecast.foretell import Foretold
 from fermtui.forecast.window import Window
-from fermtui.refused import Refused
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
 from fermtui.view import VesselView, Watched
 
@@ -41,10 +41,7 @@ def run(call: Call) -> int:
 
 
 def _one(call: Call, watched: Watched, now: datetime, name: str) -> int:
-    kept = watched.load_one(name)
-    if kept is None:
-        names = ", ".join(watched.names()) or "none yet"
-        raise Refused(f"there is no vessel {name[:60]!r} in this cellar; there are: {names}")
+    kept = named(watched, name)
     if kept.place == "vessels":
         watched.promise([name])
         kept = watched.kept[name]
