@@ -306,9 +306,8 @@ def _capacity_l(wanted: Wanted, settings: Settings) -> float | None:
         return None
     if wanted.container not in settings.capacities_l:
         names = ", ".join(plain(name, 40) for name in settings.capacities_l) or "none"
-        raise PlanUnfit(
-            f"container {wanted.container[:60]!r} is not in cellar.toml; there are: {names}; or give its size (capacity)"
-        )
+        wrong = f"container {wanted.container[:60]!r} is not in cellar.toml"
+        raise PlanUnfit(f"{wrong}; there are: {names}; or give its size (capacity)")
     return settings.capacities_l[wanted.container]
 
 
