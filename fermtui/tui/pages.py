@@ -25,6 +25,7 @@ STANDS_SG_PER_DAY = 0.00005
 """Slower than this is shown as 0.0 points a day, which says nothing."""
 NAMES = 13
 """cells of a fact's name"""
+SPENT = "sugar spent"
 STATE_SIGN = {**SIGN, "waiting": " ", "dropped": "x"}
 STATE_ASCII = {**ASCII_SIGN, "waiting": " ", "dropped": "x"}
 STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
@@ -44,13 +45,41 @@ def head_line(seen: VesselView, width: int) -> Line:
 
 
 def fact_lines(
-    seen: VesselView, now: datetime, units: Units, width: int, *, ascii_only: bool, check_key: str
+    seen: VesselView, now: datetime, units: Units, width: int, height: int, *, ascii_only: bool, check_key: str
 ) -> list[Line]:
-    """The numbers of a vessel with their uncertainty, the ones that decide first; what is not known is left out."""
+    """The numbers of a vessel with their uncertainty, the ones that decide first; what is not known is left out.
+
+    Where the height has no room for both, what is the matter shrinks to a line: the facts below it are needed to judge.
+    """
+    alarm = _alarm_lines(seen, units, width, check_key)
+    stalled = seen.trouble == "stalled" and seen.forecast is not None  # then the alarm on top says its chance
+    core = _core_lines(seen, now, units, width, [] if stalled else _forecast_lines(seen, width), ascii_only=ascii_only)
+    if len(alarm) > 1 and len(alarm) + len(core) > height:
+        alarm = _short_alarm(seen, width, check_key)
+        core = _core_lines(seen, now, units, width, _forecast_lines(seen, width), ascii_only=ascii_only)
+        core.sort(key=lambda line: line[0][0].startswith(SPENT))  # the bar is the first that may go
+    lines = [*alarm, *core]
+    if (seen.speed_sg_per_day or 0.0) >= STANDS_SG_PER_DAY and seen.stage in ("fermenting", "on fruit"):
+        lines.append(_row(width, "falls", show_number((seen.speed_sg_per_day or 0.0) * 1000, 1, units), "points a day"))
+    if seen.volume_l:
+        room = "" if seen.headspace_l is None else f"{show_volume(max(0.0, seen.headspace_l), units)} free"
+        lines.append(_row(width, "volume", show_volume(seen.volume_l, units), room))
+    if seen.refermentable_g_per_l and seen.refermentable_g_per_l >= 0.5 and seen.stage != "must":
+        lines.append(_row(width, "to its end", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L", "of sugar"))
+    if seen.facts.ph is not None:
+        lines.append(_row(width, "pH", show_number(seen.facts.ph, 2, units)))
+    if seen.facts.og is not None:
+        lines.append(_row(width, "began at", show_gravity(seen.facts.og, units)))
+    for note in seen.facts.notes:
+        lines += [[], *wrapped(plain(note, 300), "quiet", width, 4, indent="")]
+    return lines
+
+
+def _alarm_lines(seen: VesselView, units: Units, width: int, check_key: str) -> list[Line]:
+    """What cannot be read and what is the matter, whole, and the key to the check list."""
     lines: list[Line] = []
     for problem in seen.problems[:2]:
         lines += wrapped(plain(problem, 300), "warn", width, 3, indent="")
-
     if seen.trouble_found is not None:
         lines += wrapped(trouble_text(seen.trouble_found, units), "warn", width, 3, indent="")
         look: Line = [(check_key, "key"), (" what to look at", "quiet")]
@@ -59,34 +88,44 @@ def fact_lines(
             lines[-1] = [*lines[-1], ("   ", "quiet"), *look]
         else:
             lines.append(look)
+    return lines
 
-    def row(name: str, value: str, note: str = "", role: str = "ink") -> None:
-        fits = len(note) <= width - NAMES - len(value) - 2
-        lines.append([(fit(name, NAMES), "quiet"), (f"{value}  ", role), (note if fits else "", "quiet")])
 
+def _short_alarm(seen: VesselView, width: int, check_key: str) -> list[Line]:
+    """A line each: the file at fault as far as it fits, the trouble by its name and the key that says the rest."""
+    lines: list[Line] = [[(fit(plain(problem, 300), width), "warn")] for problem in seen.problems[:1]]
+    if seen.trouble_found is not None:
+        name = f"{seen.trouble_found.kind}!  "
+        fits = [words for words in (" what to look at", " says more") if len(name + check_key + words) <= width]
+        lines.append([(name, "warn"), (check_key, "key"), (fits[0] if fits else " more", "quiet")])
+    return lines
+
+
+def _core_lines(
+    seen: VesselView, now: datetime, units: Units, width: int, forecast: list[Line], *, ascii_only: bool
+) -> list[Line]:
+    """Gravity, strength, sugar spent and the finish."""
+    lines: list[Line] = []
     if seen.gravity is not None:
-        row("gravity", show_gravity(seen.gravity, units), _reading_note(seen, now))
+        lines.append(_row(width, "gravity", show_gravity(seen.gravity, units), _reading_note(seen, now)))
     if seen.abv_percent is not None and seen.day is not None:
         spread = show_number(seen.abv_plus_minus or 0.0, 1, units)
-        row("strength", f"{show_number(seen.abv_percent, 1, units)} %", f"± {spread}")
+        lines.append(_row(width, "strength", f"{show_number(seen.abv_percent, 1, units)} %", f"± {spread}"))
     if seen.sugar_spent_percent is not None:
         bar = spent_bar(seen.sugar_spent_percent, max(4, min(10, width - NAMES - 7)), ascii_only=ascii_only)
-        lines.append([(fit("sugar spent", NAMES), "quiet"), (f"{seen.sugar_spent_percent:.0f} %  ", "ink"), *bar])
-    lines += _forecast_lines(seen, width)
-    if (seen.speed_sg_per_day or 0.0) >= STANDS_SG_PER_DAY and seen.stage in ("fermenting", "on fruit"):
-        row("falls", show_number((seen.speed_sg_per_day or 0.0) * 1000, 1, units), "points a day")
-    if seen.volume_l:
-        room = "" if seen.headspace_l is None else f"{show_volume(max(0.0, seen.headspace_l), units)} free"
-        row("volume", show_volume(seen.volume_l, units), room)
-    if seen.refermentable_g_per_l and seen.refermentable_g_per_l >= 0.5 and seen.stage != "must":
-        row("to its end", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L", "of sugar")
-    if seen.facts.ph is not None:
-        row("pH", show_number(seen.facts.ph, 2, units))
-    if seen.facts.og is not None:
-        row("began at", show_gravity(seen.facts.og, units))
-    for note in seen.facts.notes:
-        lines += [[], *wrapped(plain(note, 300), "quiet", width, 4, indent="")]
-    return lines
+        lines.append([(fit(SPENT, NAMES), "quiet"), (f"{seen.sugar_spent_percent:.0f} %  ", "ink"), *bar])
+    return [*lines, *forecast]
+
+
+def _row(width: int, name: str, value: str, note: str = "") -> Line:
+    fits = len(note) <= width - NAMES - len(value) - 2
+    return [(fit(name, NAMES), "quiet"), (f"{value}  ", "ink"), (note if fits else "", "quiet")]
+
+
+def _chance(chance: float, width: int) -> str:
+    """`92 % likely`; in a narrow column without its last word, for half a word is worse."""
+    text = likely_text(chance)
+    return text if NAMES + len(text) <= width else text.removesuffix(" likely")
 
 
 def _reading_note(seen: VesselView, now: datetime) -> str:
@@ -104,19 +143,17 @@ def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
             return []
         words = seen.forecast_reason or ("" if seen.foretold else "the forecast is being made")
         return wrapped(words, "quiet", width, 3, indent="")
-    if seen.trouble == "stalled":
-        return []  # stands on top, with its chance
     chances, finish = seen.forecast.chances, seen.forecast.finish
     lines: list[Line] = []
     if chances.finished >= 0.5:
-        lines.append([(fit("has stopped", NAMES), "quiet"), (likely_text(chances.finished), "ink")])
+        lines.append([(fit("has stopped", NAMES), "quiet"), (_chance(chances.finished, width), "ink")])
     elif finish is not None:
         latest = "or later" if finish.latest is None else f"to {_short(finish.latest)}"
         lines.append([(fit("finish", NAMES), "quiet"), (_short(finish.likely), "strong")])
         span = f"{_short(finish.earliest)} {latest}"
         lines.append([(" " * max(0, min(NAMES, width - len(span))), "quiet"), (span, "quiet")])
     if chances.stalled >= 0.1 or chances.finished >= 0.5:
-        lines.append([(fit("ends high", NAMES), "quiet"), (likely_text(chances.stalled), "ink")])
+        lines.append([(fit("ends high", NAMES), "quiet"), (_chance(chances.stalled, width), "ink")])
     if chances.confidence == "little":
         lines += wrapped("little known yet", "quiet", width, 1, indent=" " * NAMES)
     return lines

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
 
 import pytest
 
@@ -15,6 +16,8 @@ from fermtui.units import METRIC
 from fermtui.view import Watched
 from fermtui.wording.checklist import likely_text
 from looking import SIZE, Make, shown
+
+from .conftest import write_vessel
 
 
 async def test_the_steps_stand_in_the_order_of_time(app_of: Make) -> None:
@@ -92,7 +95,7 @@ async def test_the_shelf_says_while_forecasts_are_made(app_of: Make, monkeypatch
         assert "forecasting" in shown(app, "head")
         assert "the forecast is being made" in " ".join(
             "".join(text for text, _ in line) for line in pages.fact_lines(
-                app.house.view.vessels[0], app.house.view.now, METRIC, 30, ascii_only=True, check_key="c")
+                app.house.view.vessels[0], app.house.view.now, METRIC, 30, 20, ascii_only=True, check_key="c")
         ).replace("  ", " ")  # fmt: skip
         monkeypatch.undo()
         app._fill_forecasts()  # noqa: SLF001  # what the next second would do
@@ -122,3 +125,40 @@ async def test_where_the_forecast_comes_from_is_opened_like_any_number(app_of: M
         await pilot.press("up")
         await pilot.pause()
         assert "left to itself" in shown(app, "source")
+
+
+STALLED = """\
+name = "Sloe"
+capacity_l = 5.0
+schedule = "two-doses"
+[plan]
+volume_l = 4.0
+gravity = 1.100
+"""
+STALLED_BOOK = """\
+20260110T173000000-ccccca = { at = 2026-01-10T18:30:00+01:00, did = "mix", volume_l = 4.0, honey_g = 1300 }
+20260110T173100000-cccccb = { at = 2026-01-10T18:31:00+01:00, did = "read", sg = 1.100, temp_c = 20 }
+20260110T173200000-cccccc = { at = 2026-01-10T18:32:00+01:00, did = "pitch", yeast_g = 2.0 }
+20260125T173200000-cccccd = { at = 2026-01-25T18:32:00+01:00, did = "read", sg = 1.046, temp_c = 20 }
+20260210T173200000-ccccce = { at = 2026-02-10T18:32:00+01:00, did = "read", sg = 1.045, temp_c = 20 }
+20260302T173200000-cccccf = { at = 2026-03-02T18:32:00+01:00, did = "read", sg = 1.045, temp_c = 20 }
+"""
+
+
+async def test_in_a_small_window_the_alarm_gives_way_to_the_facts(app_of: Make, cellar: Path) -> None:
+    write_vessel(cellar, "sloe", STALLED, STALLED_BOOK)
+    app = app_of()
+    async with app.run_test(size=(60, 20)) as pilot:
+        await pilot.pause()
+        await app.workers.wait_for_complete()
+        app.open_vessel("sloe")
+        await pilot.pause()
+        facts = shown(app, "facts").splitlines()
+        assert facts[0] == "stalled!  c says more"
+        assert [line.split()[0] for line in facts[1:3]] == ["gravity", "strength"]
+        assert [line[:13].strip() for line in facts[3:5]] == ["has stopped", "ends high"]
+        assert not any(".." in line for line in facts)
+        await pilot.resize_terminal(100, 40)
+        await pilot.pause()
+        assert shown(app, "facts").startswith("stalled at 1.045, 45 points")
+        assert "what to look at" in shown(app, "facts")

@@ -109,7 +109,9 @@ class VesselScreen(Screen[None]):
         self.query_one("#plot", Plot).show(data)
         check_key = shown_keys(CHECK, self.fermtui.changed_keys, first_only=True)
         self.query_one("#facts", Words).show(
-            lambda width, _: pages.fact_lines(seen, now, units, width, ascii_only=ascii_only, check_key=check_key)
+            lambda width, height: pages.fact_lines(
+                seen, now, units, width, height, ascii_only=ascii_only, check_key=check_key
+            )
         )
         self.steps.show(pages.step_items(seen, ascii_only=ascii_only))
         self.book.show(pages.book_items(file, zone, units))
