@@ -97,6 +97,8 @@ class _Canvas:
                     self._dot(x, self.y.dot(sg), "target")
 
     def _today(self) -> None:
+        if not self.data.now_is:
+            return
         x = self.x.dot(self.data.now.timestamp())
         for y in range(self.y.dots):
             self._dot(x, y, "today")
@@ -193,7 +195,8 @@ class _Canvas:
     def _days(self) -> list[Run]:
         cells: list[Run] = [(" ", "axis")] * self.columns
         taken = [False] * (self.columns + 2)
-        labels = [(self.data.now, "today", "today")] if self.first <= self.data.now <= self.last else []
+        named = self.data.now_is and self.first <= self.data.now <= self.last
+        labels = [(self.data.now, self.data.now_is, "today")] if named else []
         labels += [(at, label, "axis") for at, label in day_ticks(self.first, self.last, self.columns)]
         for at, label, role in labels:
             column = self._column(at)

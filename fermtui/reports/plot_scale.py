@@ -27,6 +27,8 @@ class PlotData(NamedTuple):
     events: tuple[tuple[datetime, str], ...] = ()
     """instant, one word"""
     zoom: Zoom = "all"
+    now_is: str = "today"
+    """what the line at `now` is called; without a name no line is drawn"""
 
 
 class Axis(NamedTuple):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from fermtui.agenda import by_time
 from fermtui.daybook.records import Entry, Taste
@@ -41,7 +41,8 @@ def record(
     """The sections of the record; those with nothing in them are left out."""
     units = settings.units
     foretold = explain_forecast(seen.forecast, seen.facts, seen.head.plan, settings.zone)
-    drawn = plot_data(seen, file, _plot_clock(seen, now), settings.zone, "all", units)
+    until, named = _plot_end(seen, now)
+    drawn = plot_data(seen, file, until, settings.zone, "all", units)._replace(now_is=named)
     parts: tuple[tuple[str, Part], ...] = (
         ("Vessel", Pairs(_head_rows(seen, now, settings))),
         ("Plan", Pairs(_plan_rows(seen, units))),
@@ -62,10 +63,16 @@ def record(
             yield Section(name, part)
 
 
-def _plot_clock(seen: VesselView, now: datetime) -> datetime:
-    """A batch that lies in bottles is drawn up to its last reading and no further."""
-    readings = [reading.at for reading in seen.facts.readings]
-    return min(now, max(readings) + timedelta(days=2)) if seen.stage == "bottled" and readings else now
+def _plot_end(seen: VesselView, now: datetime) -> tuple[datetime, str]:
+    """The instant up to which the gravity is drawn, and what stands there.
+
+    A batch that lies in bottles is drawn up to the last that happened to it as a whole, and no further.
+    """
+    bottled = [act.at for act in seen.facts.acts if act.did == "bottle"]
+    last = max([*bottled, *(reading.at for reading in seen.facts.readings)], default=now)
+    if seen.stage != "bottled" or last.astimezone(now.tzinfo).date() >= now.date():
+        return now, "today"
+    return last, "bottled" if last in bottled else ""
 
 
 def _head_rows(seen: VesselView, now: datetime, settings: Settings) -> list[tuple[str, str]]:
