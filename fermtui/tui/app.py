@@ -117,6 +117,13 @@ class Fermtui(Painted[int]):
             for words in screen.query("#message").results(Words):
                 words.show([[("  " + text, role)]] if text else [])
 
+    def unsay(self, text: str) -> None:
+        """Take that line away where it still stands: what it says is true no more."""
+        for screen in self.screen_stack:
+            for words in screen.query("#message").results(Words):
+                if [run[0].strip() for line in words.lines() for run in line] == [text]:
+                    words.show([])
+
     def drawn(self) -> None:
         """Show the house's view on every screen that stands."""
         for screen in self.screen_stack:

@@ -46,7 +46,7 @@ READ_AFTER = """\
     ],
 )
 def test_the_plot_says_today_only_where_today_is(
-    tmp_path: Path, book: str, on: str, word: str, line: bool  # noqa: FBT001
+    tmp_path: Path, book: str, on: str, word: str, line: bool
 ) -> None:
     place = tmp_path / "vessels" / "quince"
     place.mkdir(parents=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from textual.widgets import Input
 
 from fermtui.tui.screens.start import StartScreen
@@ -99,3 +100,28 @@ async def test_the_reading_line_never_cuts_what_follows(app_of: Make) -> None:
         says = " ".join(shown(app, "foot-says").split())
         assert "third break passed" in says
         assert ".." not in says
+
+
+@pytest.mark.parametrize("key", ["escape", "5", "backspace"])
+async def test_enter_once_more_is_said_only_as_long_as_it_is_true(app_of: Make, key: str) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("a", *"Sloe", "down", *"4", "down", *"1.090", "enter")
+        await pilot.pause()
+        assert "Enter once more starts Sloe" in shown(app, "message")
+        await pilot.press(key)
+        await pilot.pause()
+        assert isinstance(app.screen, StartScreen) is (key != "escape")
+        assert "once more" not in shown(app, "message")
+        assert "once more" not in "".join(app.screen_stack[0].query_one("#message", Cells).text())
+
+
+async def test_a_form_takes_away_only_what_it_said_itself(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("a", *"Sloe", "enter")
+        assert "not whole yet" in shown(app, "message")
+        app.say("an editor saved over a line", "warn")
+        await pilot.press("x", "escape")
+        await pilot.pause()
+        assert "an editor saved over a line" in shown(app, "message")

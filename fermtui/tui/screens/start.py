@@ -57,6 +57,7 @@ class StartScreen(Screen[str | None]):
         super().__init__()
         self.plan: Preview | None = None
         self.asked = False
+        self.told = ""
         self._listed: dict[str, tuple[str, ...]] = {}
         self._stock: Mapping[Item, float] = {}
 
@@ -120,8 +121,19 @@ class StartScreen(Screen[str | None]):
         del event
         self._show()
 
-    def on_input_changed(self) -> None:
+    def _tell(self, text: str, role: str) -> None:
+        self.told = text
+        self.fermtui.say(text, role)
+
+    def _forget(self) -> None:
+        """A field changed, or the form is left: what was said of it holds no longer."""
         self.asked = False
+        if self.told:
+            self.fermtui.unsay(self.told)
+            self.told = ""
+
+    def on_input_changed(self) -> None:
+        self._forget()
         self._show()
         self._offer()
 
@@ -233,21 +245,24 @@ class StartScreen(Screen[str | None]):
 
     def on_input_submitted(self) -> None:
         if self.plan is None:
-            self.fermtui.say("the plan is not whole yet: see the sentence to the right", "warn")
+            self._tell("the plan is not whole yet: see the sentence to the right", "warn")
             return
         if not self.asked:
             self.asked = True
             self._offer()
-            self.fermtui.say(f"Enter once more starts {plain(self.plan.head.name, 40)} as it stands here", "strong")
+            self._tell(f"Enter once more starts {plain(self.plan.head.name, 40)} as it stands here", "strong")
             return
         try:
-            self.dismiss(write_plan(self.fermtui.house.watched, self.plan))
+            written = write_plan(self.fermtui.house.watched, self.plan)
         except (NotWritten, Unfit) as why:
-            self.fermtui.say(plain(why, 300), "warn")
+            self._tell(plain(why, 300), "warn")
+            return
+        self._forget()
+        self.dismiss(written)
 
     def action_explain(self) -> None:
         if self.plan is None:
-            self.fermtui.say("the plan is not whole yet: see the sentence to the right", "warn")
+            self._tell("the plan is not whole yet: see the sentence to the right", "warn")
             return
         from fermtui.explain.start import explain_plan
         from fermtui.tui.screens.page import Page
@@ -265,6 +280,7 @@ class StartScreen(Screen[str | None]):
         self._listed = self._choices()  # a schedule may have been copied meanwhile
 
     def action_leave(self) -> None:
+        self._forget()
         self.dismiss(None)
 
 
