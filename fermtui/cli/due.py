@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -85,17 +86,18 @@ def as_lines(items: list[Item], view: View) -> list[str]:
     lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {told}"]
     if not items:
         return lines
-    names = max(len(plain(item.seen.name, 24)) for item in items)
+    shared = Counter(plain(seen.name, 24) for seen in view.vessels)
+    named = [_named(item, shared) for item in items]
+    names = max(len(name) for name in named)
     acts = [task_text(item.task) for item in items]
     width = min(34, max(len(act) for act in acts))
-    for item, act in zip(items, acts, strict=True):
+    for item, act, name in zip(items, acts, named, strict=True):
         task = item.task
         when = task.state.upper() if task.state == "late" else task.state
         if task.state == "coming":
             when = short_window(task.window, view.now, settings.zone)
         amount = amounts_text(item.amounts, settings.units)
         why = reason_text(task, settings, view.now)
-        name = plain(item.seen.name, 24)
         told = f"{amount}{'; ' if amount else ''}{why}"
         lines.append(f"{when:<13} {name:<{names}}  {act:<{width}}  {told}  [{plain(task.key, 60)}]")
         finding = guard_of(item, view)
@@ -103,3 +105,8 @@ def as_lines(items: list[Item], view: View) -> list[str]:
             lines.append(f"{'':<13} {'':<{names}}  not now: {finding_text(finding, settings.units)}")
     return lines
 
+
+def _named(item: Item, shared: Counter[str]) -> str:
+    """The name, with the folder where another vessel is called the same."""
+    name = plain(item.seen.name, 24)
+    return f"{name} ({item.seen.vessel})" if shared[name] > 1 else name

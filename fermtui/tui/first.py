@@ -19,6 +19,7 @@ from fermtui import __version__
 from fermtui.daybook.cache import cache_path
 from fermtui.daybook.cellar import DAYBOOK, HEAD, SCHEDULES, SETTINGS, VESSELS, Cellar, vessel_names
 from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.tui.names import tags
 from fermtui.tui.widgets.duelist import DueRow
 from fermtui.tui.widgets.timeline import Row
 from fermtui.tui.widgets.track import Mark
@@ -71,7 +72,8 @@ def bare_first(cellar: Cellar, now: datetime) -> First | None:
     settings = settings_of(cellar)[0]
     look, today = settings.look, now.astimezone(settings.zone).date()
     called = {name: _called(cellar, name) for name in names} if len(names) <= MANY else {}
-    rows = tuple(Row(name, called.get(name, name), "") for name in names)
+    folders = tags(called)
+    rows = tuple(Row(name, called.get(name, name), "", tag=folders.get(name, "")) for name in names)
     return First(today, rows, (), READING, 0, look.theme, look.ascii, look.mouse, settings.keys)
 
 

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from fermtui.agenda import Item, agenda, amounts_of, guard_of
 from fermtui.schedule.tasks import Task
 from fermtui.tui.first import First
+from fermtui.tui.names import tags
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.duelist import DueRow, State
 from fermtui.tui.widgets.headline import DAYS, day_words
@@ -33,10 +34,15 @@ ROOMY = 76
 
 def due_rows(view: View) -> tuple[DueRow, ...]:
     """The due list: late, due, and likely within a week, most pressing first."""
-    return tuple(_due_row(item, view) for item in agenda(view))
+    folders = _tags(view)
+    return tuple(_due_row(item, view, folders[item.seen.vessel]) for item in agenda(view))
 
 
-def _due_row(item: Item, view: View) -> DueRow:
+def _tags(view: View) -> dict[str, str]:
+    return tags({seen.vessel: plain(seen.name, 40) for seen in view.vessels})
+
+
+def _due_row(item: Item, view: View, tag: str) -> DueRow:
     task = item.task
     state: State = "late" if task.state == "late" else "due" if task.state == "due" else "coming"
     return DueRow(
@@ -49,6 +55,7 @@ def _due_row(item: Item, view: View) -> DueRow:
         amount=_amount_words(item, view),
         since=pressing_words(task, view),
         why=reason_text(task, view.settings, view.now),
+        tag=tag,
     )
 
 
@@ -91,10 +98,11 @@ def calm_words(view: View) -> str:
 
 def shelf_rows(view: View) -> tuple[Row, ...]:
     """The time line."""
-    return tuple(_row(seen, view) for seen in view.vessels)
+    folders = _tags(view)
+    return tuple(_row(seen, view, folders[seen.vessel]) for seen in view.vessels)
 
 
-def _row(seen: VesselView, view: View) -> Row:
+def _row(seen: VesselView, view: View, tag: str) -> Row:
     units = view.settings.units
     abv = "" if seen.abv_percent is None or seen.day is None else show_number(seen.abv_percent, 1, units)
     return Row(
@@ -107,6 +115,7 @@ def _row(seen: VesselView, view: View) -> Row:
         spent_percent=seen.sugar_spent_percent,
         marks=tuple(_marks(seen, view.now)),
         damaged=bool(seen.problems),
+        tag=tag,
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from fermtui.reports.runs import Run
+from fermtui.tui.names import name_column, name_runs
 from fermtui.tui.widgets.cells import CURSOR, Line, fit
 from fermtui.tui.widgets.listing import Listing, more
 
@@ -26,6 +27,8 @@ class DueRow(NamedTuple):
     amount: str = ""
     since: str = ""
     why: str = ""
+    tag: str = ""
+    """the folder, where another vessel has the same name"""
 
 
 class DueList(Listing):
@@ -84,8 +87,8 @@ class DueList(Listing):
         runs = [
             (sign + " ", CURSOR if under_cursor else "ink"),
             (fit(row.when, when) + "  ", ROLE[row.state]),
-            (fit(row.name, name) + "  ", "ink" if loud else "quiet"),
-            (fit(row.do, do) + "  ", "ink" if loud else "quiet"),
+            *name_runs(row.name, row.tag, name, "ink" if loud else "quiet"),
+            ("  " + fit(row.do, do) + "  ", "ink" if loud else "quiet"),
         ]
         return [*runs, *_ending(row, rest)]
 
@@ -105,6 +108,6 @@ def _ending(row: DueRow, cells: int) -> Line:
 def widths(width: int, rows: Sequence[DueRow]) -> tuple[int, int, int, int]:
     """Columns: when, name, task, and what is left for amount and reason."""
     when = max(len(row.when) for row in rows)
-    name = min(max(len(row.name) for row in rows), 18 if width >= 100 else 13)
+    name = name_column(width, [(row.name, row.tag) for row in rows], 18 if width >= 100 else 13)
     do = min(max(len(row.do) for row in rows), 30 if width >= 100 else 22 if width >= 76 else 18)
     return when, name, do, max(0, width - 2 - when - 2 - name - 2 - do - 2 - 1)

@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from fermtui.reports.runs import Run, joined
+from fermtui.tui.names import name_column, name_runs
 from fermtui.tui.widgets.cells import CURSOR, Line, fit
 from fermtui.tui.widgets.listing import Listing, more
 from fermtui.tui.widgets.track import SCALES, Mark, head_cells, row_cells, spent_bar, stretch
@@ -25,6 +26,8 @@ class Row(NamedTuple):
     marks: tuple[Mark, ...] = ()
     damaged: bool = False
     """something in its files cannot be read"""
+    tag: str = ""
+    """the folder, where another vessel has the same name"""
 
 
 class Columns(NamedTuple):
@@ -40,8 +43,8 @@ class Columns(NamedTuple):
 
 def columns(width: int, rows: Sequence[Row]) -> Columns:
     """Column widths for a width: the track keeps at least 24 cells as long as anything else can be dropped."""
-    longest = max((len(row.name) for row in rows), default=6)
-    name = max(6, min(longest, 18 if width >= 100 else 13 if width >= 72 else 12))
+    named = [(row.name, row.tag) for row in rows]
+    name = name_column(width, named, 18 if width >= 100 else 13 if width >= 72 else 12, least=6)
     stage = 20 if width >= 110 else 11
     gravity, abv, spent = 5, 5, 10 if width >= 100 else 6
 
@@ -120,7 +123,8 @@ class Timeline(Listing):
 
     def _state(self, row: Row, wide: Columns, *, under_cursor: bool) -> list[Run]:
         sign = (">" if self.ascii_only else "▸") if under_cursor else " "
-        runs: list[Run] = [(sign + " ", CURSOR if under_cursor else "ink"), (fit(row.name, wide.name), "ink")]
+        runs: list[Run] = [(sign + " ", CURSOR if under_cursor else "ink")]
+        runs += name_runs(row.name, row.tag, wide.name, "ink")
         runs.append(("?", "warn") if row.damaged else (" ", "ink"))
         runs += stage_runs(row, wide.stage)
         runs.append((" ", "ink"))
