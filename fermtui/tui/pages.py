@@ -17,6 +17,7 @@ from fermtui.tui.words import entry_words, reason_words, said_lines, span_words,
 from fermtui.units import Units, show_gravity, show_number, show_volume
 from fermtui.view import VesselView, View
 from fermtui.wording.checklist import likely_text, trouble_text
+from fermtui.wording.dates import FAR_DAYS
 from fermtui.wording.plain import plain
 
 DETAIL = 3
@@ -167,23 +168,36 @@ def _day_of(task: Task) -> datetime | None:
     return task.likely if task.is_open else task.settled_at
 
 
-def step_items(seen: VesselView, *, ascii_only: bool) -> tuple[Item, ...]:
+def step_items(seen: VesselView, now: datetime, *, ascii_only: bool) -> tuple[Item, ...]:
     """Every step in the order of time: sign, day, what."""
     signs = STATE_ASCII if ascii_only else STATE_SIGN
-    return tuple(Item(task.key, _step_runs(task, signs[_sign_of(task)])) for task in by_time(seen.tasks))
+    tasks = by_time(seen.tasks)
+    days = [_step_day(task, now) for task in tasks]
+    wide = max([8, *map(len, days)]) + 1
+    return tuple(
+        Item(task.key, _step_runs(task, signs[_sign_of(task)], fit(day, wide)))
+        for task, day in zip(tasks, days, strict=True)
+    )
 
 
 def _sign_of(task: Task) -> str:
     return "foreseen" if task.state == "coming" and task.forecast else task.state
 
 
-def _step_runs(task: Task, sign: str) -> Line:
-    role = STATE_ROLE[task.state]
+def _step_day(task: Task, now: datetime) -> str:
+    """` 17 Mar`, `~30 Mar` where it is foreseen, ` 17 Mar '27` where it could be taken for one of this year."""
     at = _day_of(task)
-    day = _short(at) if at is not None else "waiting" if task.state == "waiting" else ""
+    if at is None:
+        return " waiting" if task.state == "waiting" else ""
+    far = at.year != now.year and abs((at.date() - now.date()).days) >= FAR_DAYS
     about = "~" if task.state == "coming" and task.forecast else " "
-    when = (fit(about + day, 9), role if task.state in ("late", "due") else "quiet")
-    return [(f"{sign} ", role), when, (task_words(task), role)]
+    year = f" '{at:%y}" if far else ""
+    return f"{about}{_short(at)}{year}"
+
+
+def _step_runs(task: Task, sign: str, day: str) -> Line:
+    role = STATE_ROLE[task.state]
+    return [(f"{sign} ", role), (day, role if task.state in ("late", "due") else "quiet"), (task_words(task), role)]
 
 
 def step_line(seen: VesselView, key: str | None, view: View, width: int) -> list[Line]:

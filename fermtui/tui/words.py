@@ -82,6 +82,8 @@ def span_words(task: Task) -> str:
         return day_words(window.likely.date())
     open_end = "" if window.latest is not None else " or later"
     until = window.latest or window.likely
+    if window.earliest.year != until.year:
+        return f"{_short(window.earliest)} {window.earliest.year} to {_short(until)} {until.year}{open_end}"
     if window.earliest.month == until.month and not open_end:
         return f"{window.earliest.day} to {_short(until)}"
     return f"{_short(window.earliest)} to {_short(until)}{open_end}"

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
 
 from fermtui.daybook.cellar import Cellar
-from fermtui.tui.words import understood_words
+from fermtui.forecast.window import Window
+from fermtui.schedule.tasks import Task
+from fermtui.schedule.why import Why
+from fermtui.tui.pages import step_items
+from fermtui.tui.words import span_words, understood_words
 from fermtui.understand import understand
 from fermtui.units import METRIC
-from fermtui.view import Watched
+from fermtui.view import VesselView, Watched
+from looking import Make, shown
 
 NOW = datetime.fromisoformat("2026-03-05T20:00:00+01:00")
 
@@ -35,3 +42,38 @@ def test_a_second_reading_of_the_day_says_since_what_hour(
     watched.load()
     said = understood_words(understand(watched, watched.kept["damson"], text, NOW), METRIC)
     assert says in said
+
+
+def task(earliest: str, likely: str, latest: str) -> Task:
+    dates = (datetime.fromisoformat(day + "T12:00:00+01:00") for day in (earliest, likely, latest))
+    return Task("sloe", "bottle", None, "bottle", None, "coming", Window(*dates), True, Why("step"), forecast=True)
+
+
+@pytest.mark.parametrize(
+    ("earliest", "latest", "says"),
+    [
+        ("2026-11-27", "2026-11-30", "27 to 30 Nov"),
+        ("2026-11-27", "2026-12-02", "27 Nov to 2 Dec"),
+        ("2026-12-06", "2027-01-01", "6 Dec 2026 to 1 Jan 2027"),
+        ("2026-03-06", "2027-03-01", "6 Mar 2026 to 1 Mar 2027"),
+    ],
+)
+def test_a_window_over_the_end_of_a_year_says_both_years(earliest: str, latest: str, says: str) -> None:
+    assert span_words(task(earliest, earliest, latest)) == says
+
+
+def test_a_step_of_another_year_says_which_and_is_not_cut() -> None:
+    far, near = task("2027-02-06", "2027-02-18", "2027-03-01"), task("2026-03-10", "2026-03-12", "2026-03-14")
+    seen = cast(VesselView, SimpleNamespace(tasks=(near, far)))
+    rows = ["".join(text for text, _ in item.runs) for item in step_items(seen, NOW, ascii_only=True)]
+    assert rows == ["? ~12 Mar     bottle", "? ~18 Feb '27 bottle"]
+
+
+async def test_the_dates_of_a_plan_are_never_cut(app_of: Make, monkeypatch: pytest.MonkeyPatch) -> None:
+    dates = [("today", "aerate", ""), ("6 Feb-1 Mar 2027", "bottle", "")]
+    monkeypatch.setattr("fermtui.tui.screens.start.date_rows", lambda *_: dates)
+    app = app_of()
+    async with app.run_test(size=(60, 30)) as pilot:
+        await pilot.press("a", *"Sloe", "down", *"4", "down", *"1.090")
+        await pilot.pause()
+        assert shown(app, "plan").splitlines()[-2:] == ["  today            aerate", "  6 Feb-1 Mar 2027 bottle"]

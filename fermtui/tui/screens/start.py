@@ -240,8 +240,9 @@ class StartScreen(Screen[str | None]):
             lines += wrapped(note, "warn", width, 5)
         dates = date_rows(plan, view.settings, view.now)
         lines += [[], [("  pitched today, that means", "title")]]
-        room = max(1, height - len(lines))
-        return [*lines, *([("  " + fit(when, 10), "accent"), (what, "ink")] for when, what, _ in dates[:room])]
+        dates = dates[: max(1, height - len(lines))]
+        wide = max([9, *(len(when) for when, *_ in dates)]) + 1  # half a date is a wrong date
+        return [*lines, *([("  " + fit(when, wide), "accent"), (what, "ink")] for when, what, _ in dates)]
 
     def on_input_submitted(self) -> None:
         if self.plan is None:

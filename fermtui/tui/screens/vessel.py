@@ -113,7 +113,7 @@ class VesselScreen(Screen[None]):
                 seen, now, units, width, height, ascii_only=ascii_only, check_key=check_key
             )
         )
-        self.steps.show(pages.step_items(seen, ascii_only=ascii_only))
+        self.steps.show(pages.step_items(seen, now, ascii_only=ascii_only))
         self.book.show(pages.book_items(file, zone, units))
         self._detail()
 
