@@ -79,16 +79,22 @@ class _Canvas:
                 self._dot(x, self.y.dot(sg), "grid")
 
     def _band(self) -> None:
+        """The likely line without a gap, the band in single dots that keep clear of it: no colour is needed."""
         band = sorted(self.data.band)
+        last: int | None = None
         for before, after in pairwise(band):
             left, right = self.x.dot(before[0].timestamp()), self.x.dot(after[0].timestamp())
             for x in range(max(left, 0), min(right, self.x.dots - 1) + 1):
                 part = (x - left) / max(1, right - left)
                 low, likely, high = (self.y.dot(a + (b - a) * part) for a, b in zip(before[1:], after[1:], strict=True))
+                from_y = likely if last is None or last == likely else last + (1 if last < likely else -1)
+                line = range(min(from_y, likely), max(from_y, likely) + 1)
+                last = likely
                 for y in range(low, high + 1):
-                    if self.ascii or (x % 2 == 0 and (y % 2 == 0 or y in (low, high))):
+                    if self.ascii or (_in_band(x, y, y in (low, high)) and not line[0] - 2 < y < line[-1] + 2):
                         self._dot(x, y, "band")
-                self._dot(x, likely, "likely")
+                for y in line:
+                    self._dot(x, y, "likely")
 
     def _targets(self) -> None:
         for sg, _ in self.data.targets:
@@ -207,3 +213,8 @@ class _Canvas:
                 cells[start + offset] = (sign, role)
                 taken[start + offset] = True
         return joined([(" " * GUTTER, "axis"), *cells])
+
+
+def _in_band(x: int, y: int, edge: bool) -> bool:  # noqa: FBT001
+    """Whether a dot of the band is set: every second cell on its edges, half as many within."""
+    return x % 4 == 0 if edge else (x % 8, y % 4) in ((2, 1), (6, 3))

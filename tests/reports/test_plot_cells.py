@@ -75,6 +75,41 @@ def test_zoom_on_what_comes_spreads_a_narrow_band() -> None:
     assert not any(line.startswith("1.100") for line in recent)
 
 
+def dots_of(lines: list[str]) -> set[tuple[int, int]]:
+    """Every braille dot as (x, y) from the upper left."""
+    bits = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
+    return {
+        (2 * column + x, 4 * row + y)
+        for row, line in enumerate(lines)
+        for column, sign in enumerate(line)
+        for y in range(4)
+        for x in range(2)
+        if 0x2800 <= ord(sign) < 0x2900 and (ord(sign) - 0x2800) & bits[y][x]
+    }
+
+
+@pytest.mark.parametrize("wide", [0.0006, 0.001, 0.0015, 0.002, 0.004])
+def test_the_likely_line_is_solid_and_the_band_beside_it_is_dotted(wide: float) -> None:
+    band = tuple((NOW + timedelta(days=d), 1.010 - wide, 1.010, 1.010 + wide) for d in range(20))
+    drawn = plot_lines(PlotData(NOW, ((NOW - timedelta(days=2), 1.022, False),), band, zoom="coming"), 60, 20)[:-2]
+    from_x = 2 * drawn[0].index("⢸") + 4
+    rows: dict[int, set[int]] = {}
+    for x, y in dots_of(drawn):
+        if from_x <= x < 112:
+            rows.setdefault(y, set()).add(x)
+    solid = [y for y, row in rows.items() if len(row) == 112 - from_x]
+    assert len(solid) == 1
+    assert all(len(row) <= (112 - from_x) / 4 + 1 for y, row in rows.items() if y != solid[0])
+
+
+@pytest.mark.parametrize("ascii_only", [True, False])
+def test_the_likely_line_has_no_gap_where_it_is_steep(ascii_only: bool) -> None:
+    steep = ((NOW, 1.099, 1.100, 1.101), (NOW + timedelta(hours=30), 1.009, 1.010, 1.011),
+             (NOW + timedelta(days=20), 1.009, 1.010, 1.011))  # fmt: skip
+    lines = plot_cells(PlotData(NOW, ((NOW, 1.1, False),), steep, zoom="coming"), 60, 20, ascii_only=ascii_only)
+    assert all(any(role == "likely" for _, role in line) for line in lines[2:14])
+
+
 def test_without_readings_it_says_so() -> None:
     assert any("no gravity read yet" in line for line in plot_lines(PlotData(now=NOW), 40, 10))
 
