@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date, timedelta
 
@@ -9,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fermtui.reports.runs import MONTHS
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.timeline import Row, Timeline, columns
 from fermtui.tui.widgets.track import Mark, head_cells, row_cells, spent_bar, stretch
@@ -52,7 +54,7 @@ def test_picture(width: int) -> None:
 
 PICTURES: dict[int, str] = {
     60: """\
-  vessel       stage       SG     Nov     | Dec
+  vessel       stage       SG     Nov     | Dec       Jan
 > Damson       fermenting  1.084        *!|?==......+......>
   Rowan        stalled!    1.031 <--------@
   Quince and.. bottled     0.998 <--------|...+
@@ -73,6 +75,44 @@ PICTURES: dict[int, str] = {
   Lime blossom       must                                                           |
 """,
 }  # fmt: skip
+
+
+def months(today: date, cells: int, days: int) -> str:
+    return "".join(part for part, _ in head_cells(stretch(today, cells, days=days), today, ascii_only=True)).rstrip()
+
+
+@pytest.mark.parametrize(
+    ("today", "cells", "days", "says"),
+    [
+        (date(2026, 11, 25), 24, 3, "Nov     | Dec       Jan"),
+        (date(2026, 11, 25), 36, 5, " Oct   Nov  |Dec   Jan   Feb   Mar"),
+        (date(2027, 1, 2), 24, 3, "Dec     |Jan 2027 Feb"),
+        (date(2027, 1, 20), 36, 3, "Dec  Jan '27|   Feb      Mar"),
+        (date(2027, 1, 20), 24, 5, "Dec Jan | Feb   Mar"),
+        (date(2026, 11, 25), 36, 30, " Jan 2026   |Jan 2027    Jan 2028"),
+    ],
+)
+def test_january_bears_its_year_where_its_neighbours_leave_room(today: date, cells: int, days: int, says: str) -> None:
+    assert months(today, cells, days) == says
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    today=st.dates(date(2026, 10, 1), date(2027, 3, 31)),
+    cells=st.integers(20, 90),
+    days=st.sampled_from([1, 2, 3, 5, 7, 14, 30]),
+)
+def test_months_stand_in_their_own_month_and_never_touch(today: date, cells: int, days: int) -> None:
+    span = stretch(today, cells, days=days)
+    said = months(today, cells, days)
+    for found in re.finditer(r"[^ |][^|]*?(?=  |\||$| [A-Z])", said):
+        words = re.fullmatch(r"([A-Z][a-z][a-z])( 20(\d\d)| '(\d\d))?", found[0].strip())
+        assert words, said
+        held = [span.day(found.start()) + timedelta(days=n) for n in range(days)]
+        near = [d for d in held if MONTHS[d.month - 1] == words[1]]
+        assert near, said
+        year = words[3] or words[4]
+        assert not year or f"{near[0]:%y}" == year
 
 
 @pytest.mark.parametrize("width", range(60, 161, 4))

@@ -20,6 +20,8 @@ ASCII_SIGN = {"done": "*", "foreseen": "?", "coming": "+", "due": "@", "late": "
 ROLE = {"done": "quiet", "foreseen": "ink", "coming": "ink", "due": "due", "late": "late"}
 SCALES = (1, 2, 3, 5, 7, 14, 30)
 """days in one cell"""
+CROWDED = 10
+"""days in one cell, from where on not every month has room for its name anyhow"""
 
 
 class Mark(NamedTuple):
@@ -54,40 +56,52 @@ def stretch(today: date, cells: int, *, days: int | None = None, shift: int = 0)
 
 
 def head_cells(span: Stretch, today: date, *, ascii_only: bool = False) -> list[Run]:
-    """Month names where a month begins, and the today line."""
+    """Month names where a month begins, January with its year where there is room, and the today line."""
     cells: list[Run] = [(" ", "axis")] * span.cells
     now = span.cell(today)
-    last_end = -1
-    for cell in range(span.cells):
-        day, after = span.day(cell), span.day(cell + 1)
-        begins = next((d for d in _days(day, after) if d.day == 1), None)
-        if begins is None and cell != 0:
+    taken = {now} if 0 <= now < span.cells else set()
+    for month, cell, following in sorted(_months(span), key=lambda one: one[0].month != 1):  # the year tells most
+        found = _place(month, cell, following, now, span, taken)
+        if found is None:
             continue
-        month = begins or day
-        label = f"{MONTHS[month.month - 1]}" + (f" {month.year}" if month.month == 1 and span.days < 7 else "")
-        start = cell + 1 if cell == now else cell
-        if start <= now < start + len(label):
-            start = now + 1
-        if start <= last_end or start + len(label) > span.cells:
-            continue
-        if cell == 0 and begins is None and _next_month_cell(span) <= len(label):
-            continue
+        start, label = found
         for offset, sign in enumerate(label):
             cells[start + offset] = (sign, "axis")
-        last_end = start + len(label)
+        taken |= set(range(start - 1, start + len(label) + 1)) | {now}
     if 0 <= now < span.cells:
         cells[now] = today_cell(ascii_only=ascii_only)
     return cells
 
 
-def _days(first: date, last: date) -> Sequence[date]:
-    return [first + timedelta(days=n) for n in range((last - first).days)]
+def _months(span: Stretch) -> list[tuple[date, int, int]]:
+    """First day, first cell in the picture, and first cell of the month after it, for each month that is shown."""
+    months = []
+    month = span.first.replace(day=1)
+    while span.cell(month) < span.cells:
+        after = date(month.year + month.month // 12, month.month % 12 + 1, 1)
+        months.append((month, max(0, span.cell(month)), span.cell(after)))
+        month = after
+    return months
 
 
-def _next_month_cell(span: Stretch) -> int:
-    first = span.first
-    following = date(first.year + first.month // 12, first.month % 12 + 1, 1)
-    return span.cell(following)
+def _place(
+    month: date, cell: int, following: int, now: int, span: Stretch, taken: set[int]
+) -> tuple[int, str] | None:
+    """Where a month is named, and how: as fully as it can be without a neighbour losing its name."""
+    name = MONTHS[month.month - 1]
+    texts = [f"{name} {month.year}", f"{name} '{month:%y}", name] if month.month == 1 else [name]
+    begun = month < span.first  # the name would else say that it begins here
+    for text in texts:
+        most = span.cells if following >= span.cells else following - 1
+        if span.days >= CROWDED or (text == name and not begun):
+            most = span.cells
+        for start in (cell, now + 1):
+            after = start + len(text)
+            if start >= cell and start < max(following, cell + 1) and after <= most and taken.isdisjoint(
+                range(start, after)
+            ):
+                return start, text
+    return None
 
 
 def today_cell(*, ascii_only: bool) -> Run:
