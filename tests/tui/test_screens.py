@@ -61,6 +61,16 @@ async def test_a_struck_line_stays_readable_in_the_daybook_and_the_plot(app_of: 
         assert any(line.lstrip("▸ ").startswith("3 Mar  read 1.085") for line in rows)
 
 
+async def test_a_shelf_that_is_being_taken_down_draws_nothing(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE):
+        shelf = app.screen
+        assert isinstance(shelf, Shelf)
+        shelf.set_focus(None)
+        await shelf.due.remove()
+        shelf.draw()
+
+
 async def test_left_and_right_go_to_the_next_vessel(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
