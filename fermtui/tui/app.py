@@ -125,10 +125,10 @@ class Fermtui(Painted[int]):
                     words.show([])
 
     def drawn(self) -> None:
-        """Show the house's view on every screen that stands."""
+        """Show the house's view on every screen that stands: one that is being taken down has lost its parts."""
         for screen in self.screen_stack:
             draw = getattr(screen, "draw", None)
-            if draw is not None:
+            if draw is not None and screen.is_running:
                 draw()
 
     def wrote(self, *vessels: str) -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from textual.screen import Screen
 from textual.widgets import Input
 
 from fermtui.tui.actions import ACTIONS
@@ -61,14 +63,21 @@ async def test_a_struck_line_stays_readable_in_the_daybook_and_the_plot(app_of: 
         assert any(line.lstrip("▸ ").startswith("3 Mar  read 1.085") for line in rows)
 
 
-async def test_a_shelf_that_is_being_taken_down_draws_nothing(app_of: Make) -> None:
+async def test_a_forecast_that_comes_while_the_screens_are_taken_down_draws_nothing(app_of: Make) -> None:
     app = app_of()
-    async with app.run_test(size=SIZE):
-        shelf = app.screen
-        assert isinstance(shelf, Shelf)
-        shelf.set_focus(None)
-        await shelf.due.remove()
-        shelf.draw()
+    bare: set[str] = set()
+
+    async def keep_drawing(screens: list[Screen[object]]) -> None:
+        while len(bare) < len(screens):
+            app.drawn()
+            bare.update(type(screen).__name__ for screen in screens if not screen.query("*"))
+            await asyncio.sleep(0)
+
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("tab", "enter")
+        drawing = asyncio.create_task(keep_drawing(list(app.screen_stack)))
+    await asyncio.wait_for(drawing, 5.0)
+    assert bare == {"Shelf", "VesselScreen"}
 
 
 async def test_left_and_right_go_to_the_next_vessel(app_of: Make) -> None:

@@ -73,8 +73,6 @@ class Shelf(Screen[None]):
 
     def draw(self) -> None:
         """Show the view as it is now, or the kept first picture while there is no view yet."""
-        if not self.query(DueList):
-            return  # a forecast came while the screen is being taken down
         first = self.fermtui.first
         if first is not None:
             self.due.show(first.due, first.calm)
