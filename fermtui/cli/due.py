@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -14,6 +13,7 @@ from fermtui.view import View
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
 from fermtui.wording.findings import finding_text
+from fermtui.wording.namesakes import tags
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, task_text
 
@@ -86,8 +86,9 @@ def as_lines(items: list[Item], view: View) -> list[str]:
     lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {told}"]
     if not items:
         return lines
-    shared = Counter(plain(seen.name, 24) for seen in view.vessels)
-    named = [_named(item, shared) for item in items]
+    called = {seen.vessel: plain(seen.name, 24) for seen in view.vessels}
+    folders = tags(called)
+    named = [_named(called[item.seen.vessel], folders[item.seen.vessel]) for item in items]
     names = max(len(name) for name in named)
     acts = [task_text(item.task) for item in items]
     width = min(34, max(len(act) for act in acts))
@@ -106,7 +107,6 @@ def as_lines(items: list[Item], view: View) -> list[str]:
     return lines
 
 
-def _named(item: Item, shared: Counter[str]) -> str:
+def _named(name: str, folder: str) -> str:
     """The name, with the folder where another vessel is called the same."""
-    name = plain(item.seen.name, 24)
-    return f"{name} ({item.seen.vessel})" if shared[name] > 1 else name
+    return f"{name} ({folder})" if folder else name

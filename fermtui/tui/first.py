@@ -19,7 +19,6 @@ from fermtui import __version__
 from fermtui.daybook.cache import cache_path
 from fermtui.daybook.cellar import DAYBOOK, HEAD, SCHEDULES, SETTINGS, VESSELS, Cellar, vessel_names
 from fermtui.daybook.files import Unreadable, read_regular
-from fermtui.tui.names import tags
 from fermtui.tui.widgets.duelist import DueRow
 from fermtui.tui.widgets.timeline import Row
 from fermtui.tui.widgets.track import Mark
@@ -68,6 +67,7 @@ def bare_first(cellar: Cellar, now: datetime) -> First | None:
     if not names:
         return None
     from fermtui.daybook.settings_file import settings_of
+    from fermtui.wording.namesakes import tags
 
     settings = settings_of(cellar)[0]
     look, today = settings.look, now.astimezone(settings.zone).date()

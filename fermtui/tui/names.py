@@ -1,20 +1,11 @@
-"""Two vessels of one name are told apart by their folders."""
+"""A name with its folder beside it, and the column for them."""
 
 from __future__ import annotations
-
-from collections import Counter
-from collections.abc import Mapping
 
 from fermtui.tui.widgets.cells import Line, fit
 
 LEAST = 5
 """cells that are left of a name beside its folder"""
-
-
-def tags(shown: Mapping[str, str]) -> dict[str, str]:
-    """By folder: the folder where another one has the same shown name, else nothing."""
-    counts = Counter(shown.values())
-    return {folder: folder if counts[name] > 1 else "" for folder, name in shown.items()}
 
 
 def cells_of(name: str, tag: str) -> int:

@@ -8,7 +8,6 @@ from datetime import date, datetime
 from fermtui.agenda import Item, agenda, amounts_of, guard_of
 from fermtui.schedule.tasks import Task
 from fermtui.tui.first import First
-from fermtui.tui.names import tags
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.duelist import DueRow, State
 from fermtui.tui.widgets.headline import DAYS, day_words
@@ -19,6 +18,7 @@ from fermtui.units import show_gravity, show_number
 from fermtui.view import VesselView, View
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.findings import finding_text
+from fermtui.wording.namesakes import tags
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text
 
