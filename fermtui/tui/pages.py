@@ -17,7 +17,7 @@ from fermtui.tui.words import entry_words, reason_words, said_lines, span_words,
 from fermtui.units import Units, show_gravity, show_number, show_volume
 from fermtui.view import VesselView, View
 from fermtui.wording.checklist import likely_text, trouble_text
-from fermtui.wording.dates import FAR_DAYS
+from fermtui.wording.dates import bears_year
 from fermtui.wording.plain import plain
 
 DETAIL = 3
@@ -189,9 +189,8 @@ def _step_day(task: Task, now: datetime) -> str:
     at = _day_of(task)
     if at is None:
         return " waiting" if task.state == "waiting" else ""
-    far = at.year != now.year and abs((at.date() - now.date()).days) >= FAR_DAYS
     about = "~" if task.state == "coming" and task.forecast else " "
-    year = f" '{at:%y}" if far else ""
+    year = f" '{at:%y}" if bears_year(at.date(), now.date()) else ""
     return f"{about}{_short(at)}{year}"
 
 

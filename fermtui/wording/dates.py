@@ -37,7 +37,12 @@ def short_window(window: Window | None, now: datetime, zone: tzinfo) -> str:
 
 
 def _year(day: date, today: date) -> str:
-    return "" if day.year == today.year or abs((day - today).days) < FAR_DAYS else f" {day.year}"
+    return f" {day.year}" if bears_year(day, today) else ""
+
+
+def bears_year(day: date, today: date) -> bool:
+    """Whether a day could else be taken for one of this year."""
+    return day.year != today.year and abs((day - today).days) >= FAR_DAYS
 
 
 def ago(then: datetime, now: datetime, zone: tzinfo) -> str:
