@@ -25,8 +25,8 @@ from fermtui.must.limits import OutOfRange, within
 from fermtui.must.root import find_root
 
 MOISTURE_PERCENT = 17.1
-USUAL_JUICE_SG = 1.045  # an ordinary apple juice: estimate, no source
 """g water per 100 g of the average honey: USDA nutrient data base, record 19296. Shown and editable as a default."""
+USUAL_JUICE_SG = 1.045  # an ordinary apple juice: estimate, no source
 _WHY_MOISTURE = "drier honey does not flow and wetter honey ferments in the jar (law stops at 20 to 25 %)"
 _WHY_STRENGTH = "no yeast goes further"
 _WHY_SYRUP = "lighter is spirit and heavier is syrup"

@@ -91,7 +91,7 @@ class _Canvas:
                 line = range(min(from_y, likely), max(from_y, likely) + 1)
                 last = likely
                 for y in range(low, high + 1):
-                    if self.ascii or (_in_band(x, y, y in (low, high)) and not line[0] - 2 < y < line[-1] + 2):
+                    if self.ascii or (_in_band(x, y, edge=y in (low, high)) and not line[0] - 2 < y < line[-1] + 2):
                         self._dot(x, y, "band")
                 for y in line:
                     self._dot(x, y, "likely")
@@ -215,6 +215,6 @@ class _Canvas:
         return joined([(" " * GUTTER, "axis"), *cells])
 
 
-def _in_band(x: int, y: int, edge: bool) -> bool:  # noqa: FBT001
+def _in_band(x: int, y: int, *, edge: bool) -> bool:
     """Whether a dot of the band is set: every second cell on its edges, half as many within."""
     return x % 4 == 0 if edge else (x % 8, y % 4) in ((2, 1), (6, 3))

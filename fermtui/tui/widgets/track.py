@@ -67,7 +67,7 @@ def head_cells(span: Stretch, today: date, *, ascii_only: bool = False) -> list[
         start, label = found
         for offset, sign in enumerate(label):
             cells[start + offset] = (sign, "axis")
-        taken |= set(range(start - 1, start + len(label) + 1)) | {now}
+        taken |= set(range(start - 1, start + len(label) + 1))
     if 0 <= now < span.cells:
         cells[now] = today_cell(ascii_only=ascii_only)
     return cells
@@ -97,9 +97,8 @@ def _place(
             most = span.cells
         for start in (cell, now + 1):
             after = start + len(text)
-            if start >= cell and start < max(following, cell + 1) and after <= most and taken.isdisjoint(
-                range(start, after)
-            ):
+            within = cell <= start < max(following, cell + 1) and after <= most
+            if within and taken.isdisjoint(range(start, after)):
                 return start, text
     return None
 
