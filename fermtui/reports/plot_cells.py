@@ -216,5 +216,5 @@ class _Canvas:
 
 
 def _in_band(x: int, y: int, *, edge: bool) -> bool:
-    """Whether a dot of the band is set: every second cell on its edges, half as many within."""
-    return x % 4 == 0 if edge else (x % 8, y % 4) in ((2, 1), (6, 3))
+    """Whether a dot of the band is set: every second cell on its edges, a loose weave within."""
+    return x % 4 == 0 if edge else (x % 4, y % 4) in ((0, 1), (2, 3))
