@@ -92,19 +92,25 @@ def as_lines(items: list[Item], view: View) -> list[str]:
     names = max(len(name) for name in named)
     acts = [task_text(item.task) for item in items]
     width = min(34, max(len(act) for act in acts))
-    for item, act, name in zip(items, acts, named, strict=True):
+    days = [_when(item, view) for item in items]
+    wide = max([13, *map(len, days)])
+    for item, act, name, when in zip(items, acts, named, days, strict=True):
         task = item.task
-        when = task.state.upper() if task.state == "late" else task.state
-        if task.state == "coming":
-            when = short_window(task.window, view.now, settings.zone)
         amount = amounts_text(item.amounts, settings.units)
         why = reason_text(task, settings, view.now)
         told = f"{amount}{'; ' if amount else ''}{why}"
-        lines.append(f"{when:<13} {name:<{names}}  {act:<{width}}  {told}  [{plain(task.key, 60)}]")
+        lines.append(f"{when:<{wide}} {name:<{names}}  {act:<{width}}  {told}  [{plain(task.key, 60)}]")
         finding = guard_of(item, view)
         if finding is not None:
-            lines.append(f"{'':<13} {'':<{names}}  not now: {finding_text(finding, settings.units)}")
+            lines.append(f"{'':<{wide}} {'':<{names}}  not now: {finding_text(finding, settings.units)}")
     return lines
+
+
+def _when(item: Item, view: View) -> str:
+    task = item.task
+    if task.state == "coming":
+        return short_window(task.window, view.now, view.settings.zone)
+    return task.state.upper() if task.state == "late" else task.state
 
 
 def _named(name: str, folder: str) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, tzinfo
 
 from fermtui.agenda import by_time
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel import VesselFile
 from fermtui.forecast.foretell import Foretold
+from fermtui.schedule.tasks import Task
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
 from fermtui.view import VesselView, View
 from fermtui.wording.acts import done_text
@@ -41,6 +42,12 @@ def _row(seen: VesselView, view: View) -> tuple[str, ...]:
         "" if seen.volume_l is None else show_volume(seen.volume_l, units),
         _next(seen, view),
     )
+
+
+def _day(task: Task, now: datetime, zone: tzinfo) -> str:
+    if task.settled_at is not None:
+        return ago(task.settled_at, now, zone)
+    return short_window(task.window, now, zone) if task.window else ""
 
 
 def _next(seen: VesselView, view: View) -> str:
@@ -151,12 +158,12 @@ def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: da
             f"  {line}" for line in checklist(seen.trouble_found, seen.facts, seen.head.plan, seen.abv_percent, units)
         ]
     lines += ["", "steps"]
-    for task in by_time(seen.tasks):
-        when = short_window(task.window, now, zone) if task.window else ""
-        if task.settled_at is not None:
-            when = ago(task.settled_at, now, zone)
+    tasks = by_time(seen.tasks)
+    days = [_day(task, now, zone) for task in tasks]
+    wide = max([14, *map(len, days)])
+    for task, when in zip(tasks, days, strict=True):
         why = reason_text(task, settings, now) + (f"  [{plain(task.key, 60)}]" if task.is_open else "")
-        lines.append(f"  {state_text(task):<8} {when:<14} {task_text(task):<26} {why}")
+        lines.append(f"  {state_text(task):<8} {when:<{wide}} {task_text(task):<26} {why}")
     lines += ["", "readings"]
     for reading in seen.facts.readings:
         sg = "" if reading.sg is None else show_gravity(reading.sg, units, 4)

@@ -49,7 +49,9 @@ def plan_lines(plan: Preview, settings: Settings, now: datetime) -> list[str]:
     lines = [f"{plain(plan.head.name, 60)} ({plan.folder})", ""]
     lines += [f"  {label:<10} {value}" for label, value in plan_rows(plan, settings)]
     lines += ["", "  if it is pitched today:"]
-    lines += [f"  {when:<14} {what:<26} {why}" for when, what, why in date_rows(plan, settings, now)]
+    dates = date_rows(plan, settings, now)
+    wide = max([14, *(len(when) for when, *_ in dates)])
+    lines += [f"  {when:<{wide}} {what:<26} {why}" for when, what, why in dates]
     for note in plan.notes:
         lines += ["", f"  ! {note}"]
     lines += [""] + [f"  {line}" for line in caution_lines(plan.cautions)]
