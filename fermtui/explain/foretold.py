@@ -82,8 +82,8 @@ def _all(forecast: Foretold, facts: Facts, plan: Plan, zone: tzinfo) -> Iterator
         "slow",
         100.0 * chances.slow,
         "%",
-        "share of the courses that get to where a healthy one ends, but later than nine in ten musts like it",
-        (Input("nine in ten are done by day", f"{known.usual_late:.0f}"),),
+        "share of the courses that get to where a healthy one ends, but later than four in five musts like it",
+        (Input("four in five are done by day", f"{known.usual_late:.0f}"),),
         SOURCE,
     )
 

@@ -19,7 +19,7 @@ from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_m
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
 from fermtui.forecast.weigh import Scale
 
-VERSION = 12  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
+VERSION = 13  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
 STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
@@ -48,7 +48,7 @@ class Posterior:
     readings      (day, SG) after pitching, merged
     feeds         days of the sugar additions, each the start of a new segment
     expected_end  where a healthy must of this strength ends in the last segment
-    usual_late    the day by which 9 of 10 like it have finished, of those that come to their end
+    usual_late    the day by which 4 of 5 like it have finished, of those that come to their end
     noise, blur   errors of a reading, one pair a world (see `priors.World`)
     weights       chance of each world, in the order of `worlds`
     learned_from  how many of the maker's own vessels speak for this one (a weighted count)
@@ -140,14 +140,14 @@ def _expected_end(whole: Sequence[World], evidence: Evidence, facts: Tidy) -> fl
 
 
 def _usual_late(whole: Sequence[World], facts: Tidy, clock: ThermalClock) -> float:
-    """The day by which nine of ten have finished that come to their end, by what was believed before the readings."""
+    """The day by which about four of five have finished that come to their end, by what was believed before the readings."""
     points = normal_points()[:100]
     taus: list[float] = []
     for world in whole:
         chosen = points[: round(world.weight * len(points))]
         taus.extend(finish_tau(curves_of(point, world, facts, clock)[-1]) for point in chosen)
     taus.sort()
-    return round(clock.day(taus[int(0.9 * len(taus))]), 4)
+    return round(clock.day(taus[int(0.82 * len(taus))]), 4)
 
 
 def finish_tau(curve: Curve) -> float:

@@ -20,7 +20,7 @@ from fermtui.forecast.pooling import pool
 
 USUAL_TOLERANCE_ABV = 16.0
 _KNOWN_YAN = 2.2
-_LATE_SHARE = 0.30  # of the fed musts
+_LATE_SHARE = 0.40  # of the fed musts
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +121,8 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
     return World(
         name="fed",
         weight=weight,
-        ln_k=log(0.275) - 1.0 * strength + 0.5 * fed,
-        k_slope=-1.0,
+        ln_k=log(0.25) - 0.7 * strength + 0.5 * fed,
+        k_slope=-0.7,
         sd_k=math.hypot(0.45 if known else 0.49, _warmth_sd(evidence)),
         ln_lag=log(1.6),
         sd_lag=math.hypot(0.65, _warmth_sd(evidence)),
@@ -150,7 +150,8 @@ def late_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
     return replace(
         fed,
         name="late",
-        ln_k=fed.ln_k + log(2.3),
+        ln_k=fed.ln_k + log(2.55) + 0.4 * log(max(facts.og - 1.0, 0.02) / 0.100),
+        k_slope=-0.3,
         sd_k=0.60,
         ln_lag=log(4.1),
         sd_lag=0.60,

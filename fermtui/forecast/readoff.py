@@ -37,7 +37,7 @@ class Outlook:
     end          10, 50, 90 % of the gravity at which it ends
     finished     it is there: stopped, not necessarily dry, so show it beside stalled
     stalled      it hardly moves although it stands well above where a healthy one ends
-    slow         it will get to where a healthy one ends, but later than 9 of 10 of those like it
+    slow         it will get to where a healthy one ends, but later than 4 of 5 of those like it
     not_started  the gravity has not moved yet
     confidence   'little' before two readings or when the window is very wide
     worlds       chance of each world of musts, by name
@@ -64,7 +64,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
     finish: list[tuple[float, int]] = []
     ends: list[tuple[float, int]] = []
     finished = stalled = slow = waiting = 0
-    far, high = posterior.expected_end + STALL_ABOVE, posterior.expected_end + 0.005
+    far, high = posterior.expected_end + STALL_ABOVE, posterior.expected_end + 0.006
     seen = posterior.seen_until
     for draw in posterior.draws:
         curve, count = draw.curves[-1], draw.count
@@ -74,7 +74,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
         here = gravity_at(curve, _worth(now, draw.ahead, seen))
         if day <= now_day:
             finished += count
-        if day > posterior.usual_late and curve.end <= far:
+        if day > posterior.usual_late and curve.end <= high:
             slow += count
         if here > curve.top - 0.003:
             waiting += count

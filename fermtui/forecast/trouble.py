@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 STARTS_WITHIN = timedelta(hours=72)  # common practice, no source
 STARTED_SG = 0.002
 LIKELY = 0.5
-STALL_LIKELY, SLOW_LIKELY = 0.4, 0.45  # find more at hardly more false calls: tests/bench/score_forecast.py
+STALL_LIKELY = 0.4  # finds more at hardly more false calls: tests/bench/score_forecast.py
 RISING_SG = 0.002
 TOO_WARM_C = 30.0  # most wine yeasts suffer above; 34.4 °C for some hours kills (L. Eisenman, Stuck fermentations)
 WARMER_THAN_PLAN_C = 5.0
@@ -104,6 +104,6 @@ def _slow(facts: Facts, forecast: Foretold | None) -> Trouble | None:
     if forecast is None or at_end_now(facts) or not _at_work(facts) or len(facts.after_pitch) < 2:
         return None
     chances = forecast.chances
-    if chances.slow <= SLOW_LIKELY or chances.finished > LIKELY:
+    if chances.slow <= LIKELY or chances.finished > LIKELY:
         return None
     return Trouble("slow", chances.slow, {"chance": chances.slow})

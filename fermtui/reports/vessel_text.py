@@ -113,7 +113,7 @@ def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[t
     if chances.stalled >= 0.05:
         rows.append(("ends high", f"{likely_text(chances.stalled)}: comes to rest above its planned end"))
     if chances.slow >= 0.25 and chances.finished < 0.5 and seen.stage in ("fermenting", "on fruit"):
-        rows.append(("slow", f"{likely_text(chances.slow)}: later than nine in ten musts like it"))
+        rows.append(("slow", f"{likely_text(chances.slow)}: later than four in five musts like it"))
     if chances.confidence == "little":
         rows.append(("", "little is known yet: each reading narrows it"))
     if chances.learned_from >= 0.5:
