@@ -14,8 +14,8 @@ from fermtui.forecast.thermal import ThermalClock
 _SG_PER_ABV = 1.0 / 133.0  # fall of gravity for 1 % vol, rounded
 _SOFT = 0.004
 _SD_WIDTH = 0.60  # of ln width: some musts set in at once, others creep
-_AFTER_FEED, _SD_AFTER_FEED = 0.75, 0.45  # pace after a sugar addition relative to before: yeast tired, little nitrogen
-_TAIL_AFTER_FEED = 0.82
+_AFTER_FEED, _SD_AFTER_FEED = 0.83, 0.45  # pace after a sugar addition relative to before: yeast tired, little nitrogen
+_TAIL_AFTER_FEED = 0.64
 _ROOT_HALF = math.sqrt(0.5)
 
 
