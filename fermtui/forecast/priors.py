@@ -121,8 +121,8 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
     return World(
         name="fed",
         weight=weight,
-        ln_k=log(0.263) - 0.7 * strength + 0.3 * fed,
-        k_slope=-0.7,
+        ln_k=log(0.263) - 0.4 * strength + 0.3 * fed,
+        k_slope=-0.4,
         sd_k=math.hypot(0.45 if known else 0.49, _warmth_sd(evidence)),
         ln_lag=log(1.6),
         sd_lag=math.hypot(0.65, _warmth_sd(evidence)),
@@ -150,8 +150,8 @@ def late_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
     return replace(
         fed,
         name="late",
-        ln_k=fed.ln_k + log(2.7) + 0.4 * log(max(facts.og - 1.0, 0.02) / 0.100),
-        k_slope=-0.3,
+        ln_k=fed.ln_k + log(2.7) + 0.2 * log(max(facts.og - 1.0, 0.02) / 0.100),
+        k_slope=-0.2,
         sd_k=0.60,
         ln_lag=log(3.8),
         sd_lag=0.60,
