@@ -107,7 +107,7 @@ def test_far_from_the_forecast(made: tuple[Watched, Path]) -> None:
     watched.foretell(["damson"])
     found = watched.kept["damson"]
     assert doubt_of(watched, found, {"sg": 1.029, "temp_c": 20.0}, at=NOW) is None
-    assert "to be expected" in (doubt_of(watched, found, {"sg": 1.008, "temp_c": 20.0}, at=NOW) or "")
+    assert "to be expected" in (doubt_of(watched, found, {"sg": 1.007, "temp_c": 20.0}, at=NOW) or "")
     late = NOW + timedelta(days=20)
     assert doubt_of(watched, found, {"sg": 1.001, "temp_c": 20.0}, at=late) is None
     # All of its honey turned to alcohol could not make it lighter than this.

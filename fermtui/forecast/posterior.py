@@ -140,7 +140,7 @@ def _expected_end(whole: Sequence[World], evidence: Evidence, facts: Tidy) -> fl
 
 
 def _usual_late(whole: Sequence[World], facts: Tidy, clock: ThermalClock) -> float:
-    """The day by which about four of five have finished that come to their end, by what was believed before the readings."""
+    """The day by which about four of five of those that come to their end have, as believed before the readings."""
     points = normal_points()[:100]
     taus: list[float] = []
     for world in whole:
