@@ -19,6 +19,7 @@ from fermtui.forecast.pooling import Lesson as Lesson
 from fermtui.forecast.pooling import pool
 
 USUAL_TOLERANCE_ABV = 16.0
+_SD_TOLERANCE_ANY_YEAST = 2.2  # home meads of unknown yeast have come to 19 % vol
 _KNOWN_YAN = 2.2
 _LATE_SHARE = 0.40  # of the fed musts
 
@@ -184,10 +185,10 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
         halts=0.24,
         excess=0.030,
         tolerance_abv=tolerance,
-        sd_tolerance=sd_tolerance,
-        noise=0.0025,
+        sd_tolerance=max(sd_tolerance, _SD_TOLERANCE_ANY_YEAST) if evidence.tolerance_abv is None else sd_tolerance,
+        noise=0.003,
         blur=0.028,
-        sd_ahead=0.6,
+        sd_ahead=0.7,
     )
 
 
