@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from fermtui.forecast.told import Told, span_begins
+from fermtui.forecast.told import Told, calm_days
 from fermtui.forecast.window import Window
 from fermtui.story.facts import Facts
 
@@ -74,8 +74,7 @@ class Foretold:
         quiet = self.told.quiet(days)
         if quiet is None:
             return None
-        begin = span_begins(self.told.readings(), self.told.feeds(), self.now_day)
-        shown = (max(quiet[0], begin) + days, max(quiet[1], begin) + days, max(quiet[2], begin) + days)
+        shown = calm_days(quiet, self.told.readings(), self.told.feeds(), days, self.now_day)
         return None if shown[1] <= self.now_day else self._dates(shown)
 
     def crossings(self) -> dict[str, Window | None]:

@@ -10,7 +10,7 @@ from typing import Literal
 from fermtui.forecast.curve import gravity_at, tau_at
 from fermtui.forecast.posterior import STALL_ABOVE, Draw, Posterior, finish_tau
 from fermtui.forecast.thermal import ThermalClock
-from fermtui.forecast.told import span_begins
+from fermtui.forecast.told import calm_days
 from fermtui.forecast.weigh import LEAST_DROP_SG, blur_of
 
 SOON_DAYS, HARDLY_MOVES_SG = 4.0, 0.006  # stalled: hardly moves within so many days
@@ -122,18 +122,13 @@ def crossing_days(posterior: Posterior, sg: float) -> Window | None:
 
 
 def calm(posterior: Posterior, drop: float = 0.001, over_days: float = 7.0, now_day: float = 0.0) -> Window | None:
-    """The day on which a quiet span of `over_days` could first be complete: the gravity falls less than `drop` over
-    it, and it begins at an earlier reading where those since then agree, else at the newest one, else now.
-    None when it is more likely than not already complete by now, or never comes."""
+    """The day on which a quiet span of `over_days`, in which the gravity falls less than `drop`, could first be shown
+    (see `calm_days`). None when it is more likely than not shown by now, or never comes."""
     quiet = quiet_days(posterior, drop, over_days)
-    return calm_from(quiet, span_begins(posterior.readings, posterior.feeds, now_day, drop), over_days, now_day)
-
-
-def calm_from(quiet: Window | None, begin: float, over_days: float, now_day: float) -> Window | None:
-    """`calm` from the quiet days and the day on which the span may begin: quantiles and the later of two commute."""
     if quiet is None:
         return None
-    window = Window(*(max(day, begin) + over_days for day in (quiet.earliest_day, quiet.likely_day, quiet.latest_day)))
+    three = (quiet.earliest_day, quiet.likely_day, quiet.latest_day)
+    window = Window(*calm_days(three, posterior.readings, posterior.feeds, over_days, now_day, drop))
     return None if window.likely_day <= now_day else window
 
 

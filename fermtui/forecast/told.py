@@ -119,22 +119,32 @@ class Told:
         return first, likely, math.inf if last is None else last
 
 
-def span_begins(
-    readings: Sequence[Sequence[float]], feeds: Sequence[float], now_day: float, drop_sg: float = CALM_DROP_SG
-) -> float:
-    """The day on which a quiet span may begin: at an earlier reading where those since then agree,
-    else at the newest one, else now. `readings` are (day, SG) after pitching, `feeds` the days of sugar additions."""
+def calm_days(
+    quiet: Three,
+    readings: Sequence[Sequence[float]],
+    feeds: Sequence[float],
+    over_days: float,
+    now_day: float,
+    drop_sg: float = CALM_DROP_SG,
+) -> Three:
+    """When a span of `over_days` without a fall could first be shown, from the days on which it falls quiet. Readings
+    show it: a span counts from one that was taken in the quiet, else from the next, which is taken today or later.
+
+    readings: (day, SG) after pitching; feeds: the days of the sugar additions."""
     segment = [r for r in readings if r[0] <= now_day and (not feeds or r[0] > feeds[-1])]
-    if not segment:
-        return max(now_day, feeds[-1] if feeds else 0.0)
-    low = high = segment[-1][1]
-    begin = segment[-1][0]
+    begin = newest = segment[-1][0] if segment else -math.inf
+    low = high = segment[-1][1] if segment else 0.0
     for day, sg in reversed(segment):
         low, high = min(low, sg), max(high, sg)
         if high - low > drop_sg + 1e-9:
             break
         begin = day
-    return begin
+
+    def shown(day: float) -> float:
+        return (max(day, begin) if day <= newest else max(day, now_day)) + over_days
+
+    first, likely, last = quiet
+    return shown(first), shown(likely), shown(last)
 
 
 def _stored(window: Any) -> list[float | None] | None:

@@ -15,6 +15,7 @@ from fermtui.wording.acts import done_text
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import ago, short_day, short_window
 from fermtui.wording.plain import plain
+from fermtui.wording.standing import gravity_note
 from fermtui.wording.tasks import reason_text, state_text, task_text
 
 
@@ -67,8 +68,7 @@ def fact_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
     if seen.day is not None:
         rows.append(("day", str(seen.day)))
     if seen.gravity is not None:
-        source = {"ledger": "reckoned", "plan": "planned"}.get(facts.sg_from, "")
-        rows.append(("gravity", f"{show_gravity(seen.gravity, units)} {source}".rstrip()))
+        rows.append(("gravity", f"{show_gravity(seen.gravity, units)}, {gravity_note(seen)}"))
     if facts.og is not None:
         rows.append(("began at", show_gravity(facts.og, units)))
     if seen.abv_percent is not None:
@@ -80,7 +80,7 @@ def fact_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
         rows.append(("speed", f"{show_number(1000 * seen.speed_sg_per_day, 1, units)} points a day"))
     if seen.volume_l is not None:
         room = "" if seen.headspace_l is None else f", {show_volume(max(0.0, seen.headspace_l), units)} headspace"
-        rows.append(("volume", show_volume(seen.volume_l, units) + room))
+        rows.append(("volume", show_volume(seen.volume_l, units) + room if seen.volume_l >= 0.01 else "empty"))
     if facts.container:
         rows.append(("stands in", plain(facts.container, 40)))
     if facts.ph is not None:

@@ -218,6 +218,8 @@ def _stable(condition: StableDays, scene: Scene) -> Verdict:
             return Verdict(WAITING, Why("stable", WAITING, values | {"unlikely": True}))
         # Calm by the forecast: what is missing are the readings that show it.
         window = exactly(run[0].at + timedelta(days=days) if run else now + timedelta(days=days))
+        if window.likely <= now:
+            values["passed"] = True
     window = not_before(window, scene.now)
     values["readings"] = len(scene.since)
     return Verdict(EXPECTED, Why("stable", EXPECTED, values | {"window": window}), window)

@@ -19,6 +19,7 @@ from fermtui.view import VesselView, View
 from fermtui.wording.checklist import likely_text, trouble_text
 from fermtui.wording.dates import bears_year
 from fermtui.wording.plain import plain
+from fermtui.wording.standing import gravity_note
 
 DETAIL = 3
 """Lines for the step or entry under the cursor."""
@@ -46,7 +47,7 @@ def head_line(seen: VesselView, width: int) -> Line:
 
 
 def fact_lines(
-    seen: VesselView, now: datetime, units: Units, width: int, height: int, *, ascii_only: bool, check_key: str
+    seen: VesselView, units: Units, width: int, height: int, *, ascii_only: bool, check_key: str
 ) -> list[Line]:
     """The numbers of a vessel with their uncertainty, the ones that decide first; what is not known is left out.
 
@@ -54,10 +55,10 @@ def fact_lines(
     """
     alarm = _alarm_lines(seen, units, width, check_key)
     stalled = seen.trouble == "stalled" and seen.forecast is not None  # then the alarm on top says its chance
-    core = _core_lines(seen, now, units, width, [] if stalled else _forecast_lines(seen, width), ascii_only=ascii_only)
+    core = _core_lines(seen, units, width, [] if stalled else _forecast_lines(seen, width), ascii_only=ascii_only)
     if len(alarm) > 1 and len(alarm) + len(core) > height:
         alarm = _short_alarm(seen, width, check_key)
-        core = _core_lines(seen, now, units, width, _forecast_lines(seen, width), ascii_only=ascii_only)
+        core = _core_lines(seen, units, width, _forecast_lines(seen, width), ascii_only=ascii_only)
         core.sort(key=lambda line: line[0][0].startswith(SPENT))  # the bar is the first that may go
     lines = [*alarm, *core]
     if (seen.speed_sg_per_day or 0.0) >= STANDS_SG_PER_DAY and seen.stage in ("fermenting", "on fruit"):
@@ -103,12 +104,12 @@ def _short_alarm(seen: VesselView, width: int, check_key: str) -> list[Line]:
 
 
 def _core_lines(
-    seen: VesselView, now: datetime, units: Units, width: int, forecast: list[Line], *, ascii_only: bool
+    seen: VesselView, units: Units, width: int, forecast: list[Line], *, ascii_only: bool
 ) -> list[Line]:
     """Gravity, strength, sugar spent and the finish."""
     lines: list[Line] = []
     if seen.gravity is not None:
-        lines.append(_row(width, "gravity", show_gravity(seen.gravity, units), _reading_note(seen, now)))
+        lines.append(_row(width, "gravity", show_gravity(seen.gravity, units), gravity_note(seen)))
     if seen.abv_percent is not None and seen.day is not None:
         spread = show_number(seen.abv_plus_minus or 0.0, 1, units)
         lines.append(_row(width, "strength", f"{show_number(seen.abv_percent, 1, units)} %", f"± {spread}"))
@@ -127,14 +128,6 @@ def _chance(chance: float, width: int) -> str:
     """`92 % likely`; in a narrow column without its last word, for half a word is worse."""
     text = likely_text(chance)
     return text if NAMES + len(text) <= width else text.removesuffix(" likely")
-
-
-def _reading_note(seen: VesselView, now: datetime) -> str:
-    last = next((r for r in reversed(seen.facts.readings) if r.sg is not None), None)
-    if last is None:
-        return "by the plan"
-    days = (now.date() - last.at.astimezone(now.tzinfo).date()).days
-    return "today" if days == 0 else "yesterday" if days == 1 else f"{days} days ago"
 
 
 def _forecast_lines(seen: VesselView, width: int) -> list[Line]:

@@ -14,6 +14,7 @@ from fermtui.units import Units, show_gravity, show_number, show_temp, show_volu
 from fermtui.view import VesselView, View
 from fermtui.wording.acts import done_text
 from fermtui.wording.plain import plain
+from fermtui.wording.standing import unread_text
 from fermtui.wording.tasks import reason_text, task_text
 
 if TYPE_CHECKING:
@@ -103,6 +104,8 @@ def vessel_words(seen: VesselView, units: Units) -> str:
         parts.append(f"{show_volume(seen.volume_l, units)}{place}")
     if seen.abv_percent is not None and seen.day is not None:
         parts.append(f"{show_number(seen.abv_percent, 1, units)} % vol")
+    if unread := unread_text(seen):
+        parts.insert(2, unread)
     return " · ".join(parts)
 
 

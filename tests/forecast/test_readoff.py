@@ -198,3 +198,13 @@ def test_a_must_that_starts_late_and_then_runs_is_not_taken_for_a_slow_one() -> 
     assert finish.earliest_day < 11.1 + 0.5 < finish.latest_day
     assert abs(finish.likely_day - 11.1) < 4.0
     assert dict(read_off(known, 6.5).worlds)["late"] > 0.3
+
+
+def test_a_still_span_that_nobody_read_begins_with_the_next_reading() -> None:
+    known = posterior(UNDER_WAY)
+    last = known.readings[-1][0]
+    for now in (60.0, 90.0):
+        shown = calm(known, 0.001, 7.0, now)
+        assert shown is not None
+        assert now - last > 7.0
+        assert shown.likely_day == now + 7.0

@@ -95,7 +95,7 @@ async def test_the_shelf_says_while_forecasts_are_made(app_of: Make, monkeypatch
         assert "forecasting" in shown(app, "head")
         assert "the forecast is being made" in " ".join(
             "".join(text for text, _ in line) for line in pages.fact_lines(
-                app.house.view.vessels[0], app.house.view.now, METRIC, 30, 20, ascii_only=True, check_key="c")
+                app.house.view.vessels[0], METRIC, 30, 20, ascii_only=True, check_key="c")
         ).replace("  ", " ")  # fmt: skip
         monkeypatch.undo()
         app._fill_forecasts()  # noqa: SLF001  # what the next second would do

@@ -110,7 +110,7 @@ class VesselScreen(Screen[None]):
         check_key = shown_keys(CHECK, self.fermtui.changed_keys, first_only=True)
         self.query_one("#facts", Words).show(
             lambda width, height: pages.fact_lines(
-                seen, now, units, width, height, ascii_only=ascii_only, check_key=check_key
+                seen, units, width, height, ascii_only=ascii_only, check_key=check_key
             )
         )
         self.steps.show(pages.step_items(seen, now, ascii_only=ascii_only))

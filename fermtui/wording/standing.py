@@ -1,0 +1,30 @@
+"""What is known of a vessel's gravity, and of how long ago."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fermtui.wording.dates import ago
+
+if TYPE_CHECKING:
+    from fermtui.view import VesselView
+
+UNREAD_DAYS = 14  # a must at work that nobody has looked at for so long is worth a word; common practice, no source
+
+
+def gravity_note(seen: VesselView) -> str:
+    """Where the gravity that is shown comes from: `today`, `9 days ago`, `reckoned`, `by the plan`."""
+    if seen.facts.sg_from == "ledger":
+        return "reckoned"
+    last = next((reading for reading in reversed(seen.facts.readings) if reading.sg is not None), None)
+    return "by the plan" if last is None else ago(last.at, seen.now, seen.zone)
+
+
+def unread_text(seen: VesselView) -> str:
+    """`not read for 70 days` where a must at work has been left alone; else nothing."""
+    last = next((reading.at for reading in reversed(seen.facts.after_pitch) if reading.sg is not None), None)
+    since = last or seen.facts.pitched_at
+    if since is None or seen.stage not in ("fermenting", "on fruit"):
+        return ""
+    days = (seen.now.astimezone(seen.zone).date() - since.astimezone(seen.zone).date()).days
+    return f"not read for {days} days" if days >= UNREAD_DAYS else ""
