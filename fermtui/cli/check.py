@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.named import folder_of
 from fermtui.cli.session import print_json, watched_of
 from fermtui.daybook.cellar import PAST, SCHEDULES, SETTINGS, misnamed, past_names
 from fermtui.daybook.problem import Problem
@@ -17,7 +18,7 @@ def run(call: Call) -> int:
     if len(call.operands) > 1 or call.pairs:
         raise WrongUsage("check takes one vessel or none")
     watched, _ = watched_of(call)
-    problems = _of_vessel(watched, call.operands[0]) if call.operands else _of_all(watched)
+    problems = _of_vessel(watched, folder_of(watched, call.operands[0])) if call.operands else _of_all(watched)
     if "json" in call.options:
         print_json({"problems": [{"path": p.path, "line": p.line, "reason": p.reason} for p in problems]})
     else:

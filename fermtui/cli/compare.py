@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fermtui.acts import vessel_file
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import named
+from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.daybook.problem import Problem
 from fermtui.reports.compare import BATCHES_MOST, as_json, batch_of, comparison
@@ -17,9 +17,10 @@ def run(call: Call) -> int:
     names = call.operands
     if not 2 <= len(names) <= BATCHES_MOST or call.pairs:
         raise WrongUsage(f"compare takes from two to {BATCHES_MOST} vessels: `fermtui compare damson-25 damson-26`")
+    watched, now = watched_of(call)
+    names = tuple(folder_of(watched, name) for name in names)
     if len(set(names)) < len(names):
         raise WrongUsage("compare takes each vessel once")
-    watched, now = watched_of(call)
     zone = watched.settings.zone
     problems: list[Problem] = []
     batches = []

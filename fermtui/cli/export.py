@@ -7,7 +7,7 @@ import sys
 from fermtui.acts import vessel_file
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.files_out import put_out
-from fermtui.cli.named import named
+from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import tell_problems, watched_of
 from fermtui.cli.show import entry_json
 from fermtui.daybook.cellar import past_names
@@ -38,7 +38,8 @@ def run(call: Call) -> int:
     return 1 if problems and call.operands else 0
 
 
-def _one(watched: Watched, name: str, problems: list[Problem]) -> Exported:
+def _one(watched: Watched, typed: str, problems: list[Problem]) -> Exported:
+    name = folder_of(watched, typed)
     kept = named(watched, name)
     file = vessel_file(watched, name)
     problems += kept.problems

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from fermtui import acts
 from fermtui.acts import Refused
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.named import folder_of
 from fermtui.cli.session import print_json, watched_of
 from fermtui.daybook import records
 from fermtui.daybook.files import Unreadable, read_regular
@@ -35,7 +36,7 @@ def run(call: Call) -> int:
     if len(call.operands) != 2 or call.pairs:
         raise WrongUsage("import takes a vessel and a file: `fermtui import damson readings.csv`")
     watched, now = watched_of(call)
-    vessel, path = call.operands
+    vessel, path = folder_of(watched, call.operands[0]), call.operands[1]
     acts.kept_vessel(watched, vessel)
     try:
         data = read_regular(Path(path).expanduser().resolve(), FILE_MOST)

@@ -6,7 +6,7 @@ import sys
 
 from fermtui.acts import Refused
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import named
+from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, watched_of
 from fermtui.reports.label import LAW, SULFITE, boxed, label_json, label_lines
 from fermtui.reports.lots import contains_sulfites
@@ -17,7 +17,7 @@ def run(call: Call) -> int:
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("label takes a vessel: `fermtui label damson-26`")
     watched, now = watched_of(call)
-    seen = watched.see(named(watched, call.operands[0]), now)
+    seen = watched.see(named(watched, folder_of(watched, call.operands[0])), now)
     lots = seen.facts.lots
     if not lots:
         raise Refused(f"{seen.vessel} has no bottles yet: a label is for what has been bottled")

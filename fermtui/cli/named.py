@@ -5,10 +5,26 @@ from __future__ import annotations
 from datetime import datetime
 
 from fermtui.acts import Refused
-from fermtui.daybook.cellar import past_names
+from fermtui.daybook.cellar import PAST, past_names
 from fermtui.kept import Kept
 from fermtui.view import VesselView, Watched
 from fermtui.wording.plain import plain
+
+
+def folder_of(watched: Watched, typed: str) -> str:
+    """The folder of the vessel that is meant: by its folder's name, else by the name that is shown, in any case of
+    letters. What fits none is given back as it is. Raises Refused where several are shown by that name."""
+    away = past_names(watched.cellar)
+    if typed in watched.names() or typed in away:
+        return typed
+    watched.load_missing()
+    wanted = " ".join(typed.split()).casefold()
+    called = [(name, kept.head.name) for name, kept in watched.kept.items()]
+    called += [(name, watched.keep_one(name, PAST).head.name) for name in away]
+    found = [name for name, shown in called if wanted in (name.casefold(), " ".join(shown.split()).casefold())]
+    if len(found) > 1:
+        raise Refused(f"{plain(typed, 60)!r} may be one of {', '.join(found[:12])}: name its folder")
+    return found[0] if found else typed
 
 
 def named(watched: Watched, name: str) -> Kept:

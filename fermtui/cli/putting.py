@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import named
+from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, watched_of
 from fermtui.putting import put_away, take_back
 
@@ -13,7 +13,7 @@ def run(call: Call) -> int:
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage(f"{call.command} takes one vessel: `fermtui {call.command} damson-26`")
     watched, _now = watched_of(call)
-    name = call.operands[0]
+    name = folder_of(watched, call.operands[0])
     away = call.command == "put-away"
     if away:
         place = put_away(watched, name, anyway="anyway" in call.options)

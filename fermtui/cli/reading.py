@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fermtui import acts
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.named import folder_of
 from fermtui.cli.session import at_of, watched_of
 from fermtui.cli.writing import tell
 from fermtui.reading_line import read_line
@@ -16,7 +17,8 @@ def run(call: Call) -> int:
     if not call.operands or len(call.operands) + len(call.pairs.keys() - {"override", "text", "task"}) < 2:
         raise WrongUsage("read takes a vessel and a reading: `fermtui read damson 1.042 21`")
     watched, now = watched_of(call)
-    vessel, *words = call.operands
+    typed_name, *words = call.operands
+    vessel = folder_of(watched, typed_name)
     words += [f"{name}={value}" for name, value in call.pairs.items() if name not in ("override", "text", "task")]
     kept = acts.kept_vessel(watched, vessel)
     try:

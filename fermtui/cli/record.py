@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fermtui.acts import vessel_file
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import named_view
+from fermtui.cli.named import folder_of, named_view
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.cli.show import vessel_json
 from fermtui.reports.page import markdown_lines, text_lines
@@ -16,7 +16,7 @@ def run(call: Call) -> int:
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("record takes a vessel: `fermtui record damson --markdown`")
     watched, now = watched_of(call)
-    name = call.operands[0]
+    name = folder_of(watched, call.operands[0])
     seen = named_view(watched, name, now)
     file = vessel_file(watched, name)
     if watched.upto is not None:

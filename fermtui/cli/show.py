@@ -7,7 +7,7 @@ from typing import Any
 
 from fermtui.acts import vessel_file
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import named
+from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.vessel import VesselFile
@@ -20,10 +20,10 @@ from fermtui.view import VesselView, Watched
 def run(call: Call) -> int:
     """Print one vessel or all. A damaged vessel that was named exits 1, after all that is good was shown."""
     if len(call.operands) > 1 or call.pairs:
-        raise WrongUsage("show takes one vessel, by its folder name, or none")
+        raise WrongUsage("show takes one vessel or none")
     watched, now = watched_of(call)
     if call.operands:
-        return _one(call, watched, now, call.operands[0])
+        return _one(call, watched, now, folder_of(watched, call.operands[0]))
     watched.load()
     watched.promise()
     view = watched.at(now)

@@ -9,6 +9,7 @@ from typing import Any
 
 from fermtui import units
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.named import folder_of
 from fermtui.cli.session import make_lacking, print_json, watched_of
 from fermtui.daybook.fields import Unfit
 from fermtui.plan import PlanUnfit, Preview, Wanted, like, preview, write_plan
@@ -54,7 +55,7 @@ def _base(call: Call, watched: Watched) -> Wanted:
     name = call.operands[0]
     copied = call.options.get("like")
     if copied is not None:
-        return replace(like(watched, copied), name=name)
+        return replace(like(watched, folder_of(watched, copied)), name=name)
     if "volume" not in call.options:
         raise WrongUsage("start needs --volume, as in --volume 4L, or --like a past vessel")
     return Wanted(name=name, volume_l=0.0)

@@ -9,6 +9,7 @@ from typing import Any
 from fermtui import acts
 from fermtui.acts import Written
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.named import folder_of
 from fermtui.cli.session import at_of, print_json, tell_problems, watched_of
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
@@ -55,7 +56,7 @@ def _fields(
 def _write(call: Call, watched: Watched, at: datetime, now: datetime) -> Written:
     if len(call.operands) != 2:
         raise WrongUsage("write takes a vessel, what was done, and key=value: `fermtui write damson degas`")
-    vessel, did = call.operands
+    vessel, did = folder_of(watched, call.operands[0]), call.operands[1]
     fields, override = _fields(did, words_of(call), watched, now.date())
     return acts.write(watched, vessel, did, fields, at=at, now=now, override=override)
 
@@ -63,7 +64,7 @@ def _write(call: Call, watched: Watched, at: datetime, now: datetime) -> Written
 def _tick(call: Call, watched: Watched, at: datetime, now: datetime) -> Written:
     if len(call.operands) < 2:
         raise WrongUsage("tick takes a vessel and a task: `fermtui tick damson dose-2`")
-    vessel, name = call.operands[0], " ".join(call.operands[1:])
+    vessel, name = folder_of(watched, call.operands[0]), " ".join(call.operands[1:])
     acts.kept_vessel(watched, vessel)
     watched.promise([vessel])  # the readings that are asked for hang on it
     seen = watched.see(watched.kept[vessel], now)
@@ -76,7 +77,7 @@ def _strike(call: Call, watched: Watched, at: datetime, _now: datetime) -> Writt
     if not 1 <= len(call.operands) <= 2 or call.pairs:
         raise WrongUsage("strike takes a vessel, and the key of an entry where it is not the last one")
     entry = call.operands[1] if len(call.operands) == 2 else None
-    return acts.strike(watched, call.operands[0], entry, at=at)
+    return acts.strike(watched, folder_of(watched, call.operands[0]), entry, at=at)
 
 
 def tell(done: Written, watched: Watched, call: Call) -> None:
