@@ -8,10 +8,9 @@ from math import erfc, exp, log, log1p
 
 from fermtui.forecast.curve import Curve, gravity_at
 from fermtui.forecast.evidence import Tidy
-from fermtui.forecast.priors import World
+from fermtui.forecast.priors import SG_PER_ABV, World
 from fermtui.forecast.thermal import ThermalClock
 
-_SG_PER_ABV = 1.0 / 133.0  # fall of gravity for 1 % vol, rounded
 _SOFT = 0.004
 _SD_WIDTH = 0.60  # of ln width: some musts set in at once, others creep
 _AFTER_FEED, _SD_AFTER_FEED = 0.83, 0.45  # pace after a sugar addition relative to before: yeast tired, little nitrogen
@@ -26,7 +25,7 @@ def dry_or_drunk(
     above the usual) and where the alcohol stops the yeast, with a soft corner."""
     total = og + added
     dry = world.dry + world.dry_slope * (total - facts.og) + off
-    corner = (total - tolerance_abv * _SG_PER_ABV - dry) / _SOFT
+    corner = (total - tolerance_abv * SG_PER_ABV - dry) / _SOFT
     return dry + _SOFT * (corner if corner > 30.0 else log1p(exp(corner)))
 
 

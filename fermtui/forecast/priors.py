@@ -21,6 +21,9 @@ from fermtui.forecast.pooling import pool
 USUAL_TOLERANCE_ABV = 16.0
 _SD_TOLERANCE_ANY_YEAST = 2.2  # home meads of unknown yeast have come to 19 % vol
 _KNOWN_YAN = 2.2
+_GIVEN_WRONG_ABV = 2.5  # further past the tolerance that was given than a yeast goes
+_READ_WRONG_SG = 0.002
+SG_PER_ABV = 1.0 / 133.0  # fall of gravity for 1 % vol, rounded
 _LATE_SHARE = 0.40  # of the fed musts
 
 
@@ -105,11 +108,23 @@ def _warmth_sd(evidence: Evidence) -> float:
     return 0.08 if evidence.plan_temp_c is not None else 0.2
 
 
-def _tolerance(evidence: Evidence) -> tuple[float, float]:
-    given = evidence.tolerance_abv
-    if given is None or not math.isfinite(given):
-        return USUAL_TOLERANCE_ABV, 1.6
-    return min(max(given, 3.0), 22.0), 1.0
+def _tolerance(evidence: Evidence, facts: Tidy) -> tuple[float, float]:
+    """Centre and spread in % vol. A yeast that has been seen to go on past what was given is held to be as strong as it
+    has shown and a little more; one that has gone far past it was given wrongly, and is an unknown one."""
+    given, sd, shown = evidence.tolerance_abv, 1.0, shown_abv(facts)
+    if given is None or not math.isfinite(given) or shown > given + _GIVEN_WRONG_ABV:
+        given, sd = USUAL_TOLERANCE_ABV, 1.6
+    centre = min(max(given, 3.0), 22.0)
+    return (shown + 1.0, 1.6) if shown > centre else (centre, sd)
+
+
+def shown_abv(facts: Tidy) -> float:
+    """Strength in % vol that the lowest reading speaks of, less the error that one may have."""
+    seen = [
+        facts.og + sum(points for fed, points, _ in facts.feeds if fed < day) - sg - _READ_WRONG_SG
+        for day, sg, _ in facts.readings
+    ]
+    return max(seen, default=0.0) / SG_PER_ABV
 
 
 def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
@@ -118,7 +133,7 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
     known = yan is not None and math.isfinite(yan)
     fed = log(min(max(yan if known and yan is not None else 200.0, 40.0), 500.0) / 200.0)
     strength = log(max(facts.og - 1.0, 0.02) / 0.100)
-    tolerance, sd_tolerance = _tolerance(evidence)
+    tolerance, sd_tolerance = _tolerance(evidence, facts)
     return World(
         name="fed",
         weight=weight,
@@ -165,7 +180,7 @@ def late_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
 
 def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
     """A home mead left to itself: slow on average, very different from one to the next, often not quite dry."""
-    tolerance, sd_tolerance = _tolerance(evidence)
+    tolerance, sd_tolerance = _tolerance(evidence, facts)
     return World(
         name="neglected",
         weight=weight,
