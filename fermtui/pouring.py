@@ -42,7 +42,8 @@ def split(
     standing = may_take(watched, into)
     ready = prepare(watched, vessel, "split", {**fields, "into": into}, at=at, now=now, override=override)
     gives, takes = _two_keys(watched, vessel, into)
-    receive = receiving(kept_vessel(watched, vessel), ready.facts, litres, at, gives, begins=not standing)
+    begins = not standing or _stands_empty(kept_vessel(watched, into).facts)
+    receive = receiving(kept_vessel(watched, vessel), ready.facts, litres, at, gives, begins=begins)
     if standing:
         other = prepare(watched, into, "receive", receive, at=at, now=now, override=override)
         refuse_unless_overridden(watched, other, override)
@@ -67,6 +68,11 @@ def may_take(watched: Watched, into: str) -> bool:
         if taken is not None:
             raise Refused(f"a vessel {plain(taken, 60)} has been put away already: give the new one another name")
     return into in names
+
+
+def _stands_empty(facts: Facts) -> bool:
+    """Whether it is known from its plan alone: then what is poured in is where the vessel begins."""
+    return facts.pitched_at is None and facts.mixed_at is None and facts.sg_from in ("", "plan")
 
 
 def receiving(parent: Kept, facts: Facts, litres: float, at: datetime, gives: str, *, begins: bool) -> dict[str, Any]:

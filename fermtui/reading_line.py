@@ -14,6 +14,10 @@ from fermtui.units import METRIC, Units, Unreadable
 LIKE = "write it like 1.042 21, 1042 @ 70F, 8,4bx or pH 3.4, and when, as in yesterday 18:30 or 3 days ago"
 _SPLIT_UNIT = re.compile(r"(?<=\d)\s+(?=(?:°?[cfCF]|bx|brix|[pP]|plato|ml|sg)(?:\s|,\s|@|\Z))", re.IGNORECASE)
 _PH = re.compile(r"ph\s*[:=]?\s*(\d+(?:[.,]\d+)?)", re.IGNORECASE)
+_PH_BEHIND = re.compile(r"(?<![\d.,])([2-9](?:[.,]\d+)?)\s*ph(?=[\s,;]|\Z)", re.IGNORECASE)
+_SLASH = re.compile(r"(?<=\d)\s*/\s*(?=\d)")
+_TEMP_NEXT = frozenset({"@", "at", "temp", "temperature", "t"})
+_SAYS_GRAVITY = frozenset({"sg", "gravity"})
 _SO2 = re.compile(r"(?:free\s*)?so2\s*[:=]?\s*(\d+(?:[.,]\d+)?)(?:\s*(?:mg/l|ppm))?", re.IGNORECASE)
 _SAMPLE = re.compile(r"(?:sample\s+)?(\d+(?:[.,]\d+)?)\s*ml(?=\s|\Z)", re.IGNORECASE)
 _DAY = (
@@ -51,15 +55,17 @@ def read_line(text: str, now: datetime, known: Units = METRIC) -> Typed:
     for name, pattern, low, high in (
         ("ph", _PH, 1.0, 10.0), ("free_so2_mg_per_l", _SO2, 0.0, 1000.0), ("sample_ml", _SAMPLE, 0.0, 5000.0),
     ):  # fmt: skip
-        found = pattern.search(rest)
+        found = pattern.search(rest) or (_PH_BEHIND.search(rest) if name == "ph" else None)
         if found:
             fields[name] = _within(found[1], low, high, name)
             rest = rest[: found.start()] + " " + rest[found.end() :]
     rest, at = _taken_at(rest, now)
     after_at = False
     for word in _words(rest):
-        if word == "@":
+        if word.lower().rstrip(":=") in _TEMP_NEXT:
             after_at = True
+            continue
+        if word.lower().rstrip(":=") in _SAYS_GRAVITY:
             continue
         _number_word(word, fields, known, text, is_temp=after_at)
     if not fields.keys() - {"sample_ml"}:
@@ -90,7 +96,7 @@ def _taken_at(text: str, now: datetime) -> tuple[str, datetime]:
 
 
 def _words(text: str) -> list[str]:
-    joined = _SPLIT_UNIT.sub("", text.replace("@", " @ "))
+    joined = _SPLIT_UNIT.sub("", _SLASH.sub(" ", text.replace("@", " @ ")))
     return [word.strip(";").rstrip(",") for word in joined.split() if word.strip(";,")]
 
 

@@ -145,6 +145,24 @@ def test_into_a_vessel_that_stands_there(folder: Path, say: Say) -> None:
     assert 'did = "receive"' in lines(folder, "rowan")[-1]
 
 
+def test_into_one_that_stands_empty_it_goes_on_as_the_same_ferment(folder: Path, say: Say) -> None:
+    (folder / "vessels/hazel").mkdir()
+    (folder / "vessels/hazel/vessel.toml").write_text('name = "Hazel"\n[plan]\nvolume_l = 2.0\ngravity = 1.080\n')
+    say("write damson split into=hazel volume_l=1")
+    hazel, damson = say("show hazel --json"), say("show damson --json")
+    assert (hazel["day"], hazel["stage"]) == (damson["day"], damson["stage"])
+    assert "pitched" in lines(folder, "hazel")[-1]
+
+
+@pytest.mark.usefixtures("folder")
+def test_the_forecast_of_what_was_poured_off_knows_how_far_it_had_come(say: Say) -> None:
+    say("write damson split into=half volume_l=1")
+    half = say("show half --json")
+    (row,) = [row for row in half["forecast"]["band"] if row["at"].startswith("2026-03-05")]
+    assert row["low"] - 0.004 <= half["gravity"] <= row["high"] + 0.004
+    assert half["forecast"]["finish"]["likely"] > "2026-03-06"
+
+
 def test_a_blend_brings_no_steps_along(folder: Path, say: Say) -> None:
     head = folder / "vessels/rowan/vessel.toml"
     head.write_text('schedule = "two-doses"\n' + head.read_text())

@@ -124,3 +124,17 @@ def test_a_time_that_cannot_be_read_says_how_one_is_written() -> None:
     for text in ("1.042 31.13.2025", "1.042 21 3 moons ago", "1.042 tuesdoy"):
         with pytest.raises(Unreadable, match="3 days ago"):
             read_line(text, NOW)
+
+
+@pytest.mark.parametrize(
+    ("text", "sg", "temp_c", "ph"),
+    [
+        ("1.071 at 21C", "1.071", "21", None), ("SG 1.071, 21 C", "1.071", "21", None),
+        ("gravity 1.030 temp 70F", "1.030", "21.1", None), ("1.030/21", "1.030", "21", None),
+        ("3.4 pH", None, None, "3.4"), ("1.042 3.4 ph", "1.042", None, "3.4"),
+        ("sg: 1.038 at 68 F", "1.038", "20", None),
+    ],
+)  # fmt: skip
+def test_words_around_the_numbers(text: str, sg: str | None, temp_c: str | None, ph: str | None) -> None:
+    wanted = {name: value for name, value in (("sg", sg), ("temp_c", temp_c), ("ph", ph)) if value is not None}
+    assert shown(text) == wanted

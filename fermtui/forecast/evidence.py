@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-LOWEST_SG, HIGHEST_SG = 0.960, 1.250
+LOWEST_SG, HIGHEST_SG = 0.950, 1.300  # what a daybook may hold
 UNKNOWN_OG = 1.094  # where nothing is known; common practice, no source
 UNKNOWN_OG_SD = 0.030
 _SAME_MOMENT_DAYS = 2.0 / 24.0
 _MOST_READINGS = 16
 _MOST_FEEDS = 6
+_LEAST_OG = 1.005  # with less there is nothing to forecast
 _SECONDS = 86400.0
 
 
@@ -57,7 +58,7 @@ class Tidy:
 
 
 def tidy(evidence: Evidence) -> Tidy:
-    """Sort, drop what is impossible (not finite, outside 0.960 to 1.250 SG), merge readings within two hours,
+    """Sort, drop what is impossible (not finite, outside 0.950 to 1.300 SG), merge readings within two hours,
     and fold readings at or before pitching into the original gravity. Never raises."""
     points = sorted(
         (_to_second(day), round(sg, 6), sd if math.isfinite(sd) and sd > 0.0 else 0.001)
@@ -143,13 +144,13 @@ def _original_gravity(
     """(gravity, standard deviation, whether anything was known of it)"""
     seen: list[tuple[float, float]] = []
     og = evidence.og
-    if og is not None and math.isfinite(og) and 1.005 <= og <= HIGHEST_SG:
-        seen.append((round(og, 6), max(evidence.og_sd if math.isfinite(evidence.og_sd) else 0.002, 0.0012)))
+    if og is not None and math.isfinite(og) and LOWEST_SG <= og <= HIGHEST_SG:
+        sd = evidence.og_sd if math.isfinite(evidence.og_sd) else 0.002
+        seen.append((max(round(og, 6), _LEAST_OG), max(sd, 0.0012)))
     if before:
         values = sorted(sg for sg, _ in before)
         middle = 0.5 * (values[(len(values) - 1) // 2] + values[len(values) // 2])
-        if middle >= 1.005:
-            seen.append((middle, 0.002))
+        seen.append((max(middle, _LEAST_OG), 0.002))
     if not seen:
         centre = UNKNOWN_OG
         if after:

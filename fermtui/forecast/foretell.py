@@ -81,10 +81,10 @@ class Foretold:
         """The third break, the half and two thirds of the sugar spent: at 1 + 2/3, 1/2, 1/3 of (G0 - 1), past or to
         come. None where it never gets there.
         """
-        if self.g0 is None:
-            return {}
-        rise = self.g0 - 1.0
         shares = {"third_break": 2 / 3, "half": 1 / 2, "two_thirds": 1 / 3}
+        if self.g0 is None:
+            return dict.fromkeys(shares)
+        rise = self.g0 - 1.0
         days = {name: self.told.crossing(1.0 + share * rise) for name, share in shares.items()}
         return {name: None if found is None else self._dates(found) for name, found in days.items()}
 

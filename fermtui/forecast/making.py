@@ -13,6 +13,8 @@ from fermtui.must.nutrients import Dose, nitrogen_given_mg_per_l
 from fermtui.must.strength import OG_NOT_READ_SD
 from fermtui.story.facts import Facts
 
+POURED_SD_SG = 0.003  # the ledger's gravity of what was poured: read some days before, or not at all
+
 
 def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
     """What the forecast is told about a pitched vessel. Days are counted from pitching."""
@@ -22,7 +24,9 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
     def day(at: datetime) -> float:
         return (at - start).total_seconds() / 86_400.0
 
-    readings = tuple((day(r.at), r.sg, max(r.plus_minus, 0.0005)) for r in facts.after_pitch if r.sg is not None)
+    readings = [(day(r.at), r.sg, max(r.plus_minus, 0.0005)) for r in facts.after_pitch if r.sg is not None]
+    if facts.poured_at is not None and facts.poured_sg is not None:  # how far it had come in the other vessel
+        readings.append((day(facts.poured_at), facts.poured_sg, POURED_SD_SG))
     temps = [(day(r.at), r.temp_c) for r in facts.readings if r.temp_c is not None and r.at >= start]
     if facts.pitch_temp_c is not None:
         temps.insert(0, (0.0, facts.pitch_temp_c))
@@ -30,7 +34,7 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
     return Evidence(
         og=facts.og,
         og_sd=0.001 if read_before else OG_NOT_READ_SD,
-        readings=readings,
+        readings=tuple(readings),
         temps=tuple(temps),
         plan_temp_c=plan.temp_c,
         tolerance_abv=plan.yeast.tolerance_abv,

@@ -14,6 +14,7 @@ from fermtui.forecast.told import calm_days
 from fermtui.forecast.weigh import LEAST_DROP_SG, blur_of
 
 SOON_DAYS, HARDLY_MOVES_SG = 4.0, 0.006  # stalled: hardly moves within so many days
+_BEGUN_SHARE = 0.12  # of the sugar: a course that stops before that has not begun, and has no finish
 Confidence = Literal["little", "fair", "good"]
 _T4 = ((-1.5332, 0.2), (-0.5686, 0.2), (0.0, 0.2), (0.5686, 0.2), (1.5332, 0.2))
 """Student t, 4 degrees of freedom, quantiles .1 .3 .5 .7 .9 (published tables, from memory)."""
@@ -68,7 +69,8 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
     seen = posterior.seen_until
     for draw in posterior.draws:
         curve, count = draw.curves[-1], draw.count
-        day = clock.day(_lived(finish_tau(curve), draw.ahead, seen))
+        begins = bool(posterior.feeds) or curve.top - curve.end > _BEGUN_SHARE * (curve.top - 1.0)
+        day = clock.day(_lived(finish_tau(curve), draw.ahead, seen)) if begins else math.inf
         finish.append((day, count))
         ends.append((curve.end, count))
         here = gravity_at(curve, _worth(now, draw.ahead, seen))
@@ -76,7 +78,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
             finished += count
         if day > posterior.usual_late and curve.end <= high:
             slow += count
-        if here > curve.top - 0.003:
+        if here > curve.top - 0.003 or not begins:
             waiting += count
         elif here > far and curve.end > high:
             still = here - gravity_at(curve, _worth(soon, draw.ahead, seen)) < HARDLY_MOVES_SG
@@ -115,10 +117,16 @@ def crossing(posterior: Posterior, sg: float, now_day: float) -> Window | None:
 
 
 def crossing_days(posterior: Posterior, sg: float) -> Window | None:
-    """When the gravity comes down to sg in the present segment, past or to come: no clock in it. None: likely never."""
+    """When the gravity comes down to sg, past or to come: no clock in it. None: likely never."""
     clock, seen = posterior.clock, posterior.seen_until
-    days = [(clock.day(_lived(tau_at(draw.curves[-1], sg), draw.ahead, seen)), draw.count) for draw in posterior.draws]
+    days = [(clock.day(_lived(_comes_down(draw, sg), draw.ahead, seen)), draw.count) for draw in posterior.draws]
     return _window(days, _total(posterior))
+
+
+def _comes_down(draw: Draw, sg: float) -> float:
+    """Thermal day of the curve at which it last came down to sg: before an addition, where that left it below."""
+    curve = next((curve for curve in reversed(draw.curves) if curve.top > sg), draw.curves[0])
+    return tau_at(curve, sg)
 
 
 def calm(posterior: Posterior, drop: float = 0.001, over_days: float = 7.0, now_day: float = 0.0) -> Window | None:

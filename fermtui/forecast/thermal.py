@@ -11,16 +11,18 @@ from itertools import pairwise
 PER_DEGREE = math.log(6.0) / 24.0
 """Rates grow sixfold from 11 to 35 °C: Coleman, Fish and Block 2007, Appl Environ Microbiol 73:5875 (second hand)."""
 ROOM_C = 20.0
+COLDEST_C = 4.0  # colder counts as this: a must that is read as colder and still ferments was read wrongly
 _MOST_KNOTS = 48
 
 
 def pace_at(temp_c: float) -> float:
     """Speed relative to 20 °C: sixfold from 11 to 35 °C, flat from 28 to 31, falling outside 10 to 31 (judgement)."""
+    temp_c = max(temp_c, COLDEST_C)
     pace = math.exp(PER_DEGREE * (min(temp_c, 28.0) - 20.0))
     if temp_c > 31.0:
         pace *= math.exp(-0.15 * (min(temp_c, 50.0) - 31.0))
     if temp_c < 10.0:
-        pace *= math.exp(-0.15 * (10.0 - max(temp_c, -5.0)))
+        pace *= math.exp(-0.15 * (10.0 - temp_c))
     return pace
 
 

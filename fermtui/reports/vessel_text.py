@@ -104,7 +104,10 @@ def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[t
     if forecast is None:
         return [("forecast", f"none: {seen.forecast_reason}")] if seen.forecast_reason else []
     zone = settings.zone
-    rows = [("finish", _when(forecast, now, settings))]
+    # What stands still has no finish to come: `ends high` and the trouble say what is known.
+    rows = [] if seen.trouble == "stalled" else [("finish", _when(forecast, now, settings))]
+    if rows and any(task.do in ("feed", "fruit") and task.is_open for task in seen.tasks):
+        rows.append(("", "without the honey or fruit that is still to go in"))
     for name, window in forecast.crossings().items():
         if window is not None and window.likely > now:
             rows.append((name.replace("_", " "), short_window(window, now, zone)))

@@ -251,6 +251,8 @@ def _receive(state: State, entry: records.Receive) -> None:
         _stabilised_along(state, entry)
         if state.pitched_at is not None and state.og is None:
             state.og = state.ledger.unfermented().sg
+        if state.pitched_at is not None and state.pitched_at < entry.at:
+            state.poured_at, state.poured_sg = entry.at, state.ledger.must().sg
         # What was poured off is where this vessel begins, not an addition to something.
         state.last_addition_at = state.last_sugar_at = None
         state.changes.clear()

@@ -124,6 +124,8 @@ class Facts(NamedTuple):
     readings: tuple[Reading, ...]  # in order of time, the ones before pitching too
     acts: tuple[Act, ...]  # in order of time
     changes: tuple[SugarChange, ...]
+    poured_at: datetime | None  # when this vessel began as a part of a ferment that stood elsewhere
+    poured_sg: float | None  # its gravity then, by the ledger
     last_addition_at: datetime | None  # of anything that changes the gravity without fermenting
     last_sugar_at: datetime | None
     fruit: tuple[FruitLot, ...]

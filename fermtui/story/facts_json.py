@@ -7,8 +7,8 @@ from typing import Any
 
 from fermtui.story.facts import Act, Facts, FruitLot, Lot, Pending, Reading, SugarChange, SulfiteDose
 
-_TIMES = ("first_at", "last_at", "mixed_at", "pitched_at", "last_addition_at", "last_sugar_at", "sorbate_at",
-          "racked_at", "first_racked_at", "emptied_at", "ph_at")  # fmt: skip
+_TIMES = ("first_at", "last_at", "mixed_at", "pitched_at", "poured_at", "last_addition_at", "last_sugar_at",
+          "sorbate_at", "racked_at", "first_racked_at", "emptied_at", "ph_at")  # fmt: skip
 # Each list of rows: the row's type and the places of times in it.
 _ROWS: dict[str, tuple[Any, tuple[int, ...]]] = {
     "pending": (Pending, (0, 1)),

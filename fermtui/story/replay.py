@@ -149,6 +149,8 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         readings=tuple(state.readings),
         acts=tuple(state.acts),
         changes=tuple(state.changes),
+        poured_at=state.poured_at,
+        poured_sg=state.poured_sg,
         last_addition_at=state.last_addition_at,
         last_sugar_at=state.last_sugar_at,
         fruit=tuple(state.fruit),

@@ -44,6 +44,8 @@ class State:
     og_off_by: float | None = None
     balance_sg: float | None = None
     begins_with_receive: bool = False
+    poured_at: datetime | None = None
+    poured_sg: float | None = None
     sg: float | None = None
     sg_from: str = ""
     g0_frozen: float | None = None

@@ -136,7 +136,7 @@ class Doing:
         if last is None and vessel is None:
             self.app.say("nothing was written in this sitting; open a vessel to take back its last line", "warn")
             return
-        target, key = (last.vessel, last.key) if last else (vessel or "", None)
+        target, key = (last.vessel, last.key) if last else (vessel or "", self._last_done(vessel or ""))
         try:
             done = acts.strike(house.watched, target, key, at=now)
         except acts.Refused as why:
@@ -150,6 +150,12 @@ class Doing:
         house.struck_out(target, done.key, struck)
         self.app.wrote(target, *done.also)
         self.app.say(f"taken back: {struck}   (U restores it)")
+
+    def _last_done(self, vessel: str) -> str | None:
+        """The last entry that stands and is no taking back: undoing twice must not bring back what went first."""
+        from fermtui.daybook.strikes import last_live_key
+
+        return last_live_key(entry for entry in self.house.file(vessel).live if entry.did != "strike")
 
     def strike(self, vessel: str, key: str) -> None:
         """Take back that line of the daybook."""

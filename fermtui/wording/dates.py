@@ -46,8 +46,8 @@ def bears_year(day: date, today: date) -> bool:
 
 
 def ago(then: datetime, now: datetime, zone: tzinfo) -> str:
-    """`today`, `yesterday`, `4 days ago`."""
+    """`today`, `yesterday`, `4 days ago`; `tomorrow` and `in 4 days` for what is dated ahead of the clock."""
     days = (now.astimezone(zone).date() - then.astimezone(zone).date()).days
-    if days == 0:
-        return "today"
-    return "yesterday" if days == 1 else f"{days} days ago"
+    if abs(days) <= 1:
+        return ("today", "yesterday", "tomorrow")[days]
+    return f"{days} days ago" if days > 0 else f"in {-days} days"

@@ -10,7 +10,7 @@ import pytest
 
 from fermtui.forecast.evidence import Evidence
 from fermtui.forecast.posterior import posterior
-from fermtui.forecast.readoff import band, calm, crossing, next_reading_distribution, read_off
+from fermtui.forecast.readoff import band, calm, crossing, crossing_days, next_reading_distribution, read_off
 
 FED = Evidence(og=1.100, og_sd=0.001, plan_temp_c=20.0, yan_mg_per_l=200.0, doses_planned=3, doses_given=3)
 UNDER_WAY = replace(FED, readings=((2.0, 1.090, 0.001), (4.0, 1.072, 0.001), (7.0, 1.048, 0.001)))
@@ -208,3 +208,34 @@ def test_a_still_span_that_nobody_read_begins_with_the_next_reading() -> None:
         assert shown is not None
         assert now - last > 7.0
         assert shown.likely_day == now + 7.0
+
+
+def test_a_must_that_does_not_move_has_no_finish_and_has_not_stopped() -> None:
+    for until in (5, 10, 20):
+        rows = tuple((float(day), 1.095, 0.001) for day in range(3, until + 1))
+        seen = read_off(posterior(Evidence(og=1.095, readings=rows, plan_temp_c=20.0)), until + 0.1)
+        assert seen.not_started > 0.5
+        assert seen.finished < 0.1
+        assert seen.finish is None or seen.finish.likely_day > until
+
+
+def test_what_was_passed_before_an_addition_keeps_its_day() -> None:
+    rows = ((2.0, 1.080, 0.001), (4.0, 1.0512, 0.001), (10.0, 1.014, 0.001))
+    known = posterior(Evidence(og=1.095, readings=rows, feeds=((10.1, 0.007, 0.001),), plan_temp_c=20.0))
+    half = crossing_days(known, 1.0475)
+    assert half is not None
+    assert 3.0 < half.earliest_day < half.likely_day < 7.0
+
+
+def test_a_gravity_that_the_daybook_takes_is_not_dropped() -> None:
+    for og in (1.26, 1.30):
+        at_pitching = band(posterior(Evidence(og=og)), 0.0, 0.0)[0]
+        assert at_pitching[1] - 0.002 <= og <= at_pitching[3] + 0.002
+    low = band(posterior(Evidence(og=1.003)), 0.0, 0.0)[0]
+    assert low[3] < 1.010
+
+
+def test_a_must_read_as_frozen_is_not_held_to_stand_still() -> None:
+    rows = ((2.0, 1.080, 0.001), (5.0, 1.070, 0.001))
+    cold = tuple((day, -3.0) for day in (0.0, 2.0, 5.0))
+    assert read_off(posterior(Evidence(og=1.095, readings=rows, temps=cold)), 5.5).not_started < 0.2

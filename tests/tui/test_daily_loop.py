@@ -76,6 +76,24 @@ async def test_undo_says_what_it_took_back_and_restores(app_of: Make, cellar: Pa
         assert "dose 1 of 2" in shown(app, "due")
 
 
+async def test_undo_in_a_later_sitting_brings_nothing_back(app_of: Make, cellar: Path) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await to_task(pilot, "Damson dose 1")
+        await pilot.press("space", "u")
+    later = app_of()
+    async with later.run_test(size=SIZE) as pilot:
+        await to_task(pilot, "Damson dose 1")
+        await pilot.press("enter")
+        for _ in range(2):
+            await pilot.press("u")
+            assert message(later).strip().startswith("taken back: ")
+            assert "taken back: Damson: taken back" not in message(later)
+            assert "dosed" not in message(later)
+        struck = [line for line in book(cellar) if 'did = "strike"' in line]
+        assert len(struck) == 3
+
+
 async def test_undo_without_anything_written_touches_nothing(app_of: Make, cellar: Path) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
