@@ -35,6 +35,11 @@ def ago(hours: Value) -> str:
     return f"{counted(hours, 'hour')} ago" if isinstance(hours, int | float) and hours >= 1 else "less than an hour ago"
 
 
+def _days_ago(days: Value) -> str:
+    whole = round(days) if isinstance(days, int | float) else 0
+    return {0: "of today", 1: "of yesterday"}.get(whole, f"{whole} days ago")
+
+
 def _doing(values: Values) -> str:
     return DOING.get(str(values.get("did")), "do that")
 
@@ -256,6 +261,8 @@ SEEN: dict[str, Words] = {
     "hot_fruit": "the fruit was heated ({treatment}) and live yeast is in the vessel",
     "low_acid": _low_acid,
     "pours_over": "{added_l} on top of {level_l} is {over_l} more than the {capacity_l} of the vessel",
+    "well_above_end": lambda v: f"the last reading, {_days_ago(v.get('days'))}, is {{sg}}, "
+    "well above the planned end of {end_sg}",
     "much_air": "{after_l} in {capacity_l} leaves {air_percent} to the air, {air_l}",
     "volume_unknown": "{mass_g} into a volume that is not known",
     "sulfite_total": "with {metabisulfite_g} total SO2 comes to {total_mg_per_l}, above {limit_mg_per_l}",

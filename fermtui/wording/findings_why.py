@@ -57,6 +57,7 @@ WHY: dict[str, Words] = {
     "sorbate_needs_acid": "above pH 3.5 no dose of sorbate is known to help",
     "sorbate_tasted": "that is above the limit of the EU and OIV, and can be tasted",
     "honey_ferments": "the honey ferments out again, and in a bottle it bursts the glass",
+    "leaves_yeast_behind": "much of the yeast stays behind with the lees, and what still ferments may come to a halt",
     "needs_time": "sulfite and sorbate need time to work before new sugar comes in",
     "sulfite_kills_yeast": "it harms or kills the yeast until most of it has gone",
     "stays_sweet": "the honey may stay unfermented, or ferment later",
@@ -68,6 +69,7 @@ WHY: dict[str, Words] = {
 }  # fmt: skip
 
 LIFTS: dict[str, Words] = {
+    "read_before_racking": "take a gravity first; rack early only where you mean to",
     "mend_number": "mend the number and try again",
     "give_amount": "give an amount above nothing",
     "write_mix_first": "write the mix first, with its own date",
