@@ -15,6 +15,8 @@ _SOFT = 0.004
 _SD_WIDTH = 0.60  # of ln width: some musts set in at once, others creep
 _AFTER_FEED, _SD_AFTER_FEED = 0.83, 0.45  # pace after a sugar addition relative to before: yeast tired, little nitrogen
 _TAIL_AFTER_FEED = 0.64
+_LAG_OF_FRESH_YEAST = 1.5  # days at 20 °C until yeast that is pitched into what halted shows
+_RESTARTS_ABOVE = -0.5  # of a standard normal: seven of ten musts that halted go on with fresh yeast; judgement
 _ROOT_HALF = math.sqrt(0.5)
 
 
@@ -27,6 +29,11 @@ def dry_or_drunk(
     dry = world.dry + world.dry_slope * (total - facts.og) + off
     corner = (total - tolerance_abv * SG_PER_ABV - dry) / _SOFT
     return dry + _SOFT * (corner if corner > 30.0 else log1p(exp(corner)))
+
+
+def _thinned(before: float, more: float) -> float:
+    """What water leaves of all that is dissolved, told by the fall of the gravity; near 1.000 it tells nothing."""
+    return 1.0 if before < 1.004 else min(max((before + more - 1.0) / (before - 1.0), 0.2), 1.0)
 
 
 def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalClock) -> list[Curve]:
@@ -52,21 +59,33 @@ def curves_of(point: Sequence[float], world: World, facts: Tidy, clock: ThermalC
     curves = [Curve(0.0, k, lag, width, order, turn, tail, og, end)]
     if facts.feeds:
         drop = og - end
-        slower = _AFTER_FEED * exp(_SD_AFTER_FEED * point[8])
-        lag = 0.35 * exp(-0.3 * point[8])
-        width = 0.20 + 0.25 * lag
-        added = 0.0
+        pace = exp(_SD_AFTER_FEED * point[8])
+        total = og
         for day, points, sd in facts.feeds:
             tau = clock.tau(day)
-            more = max(points + sd * point[9], 0.1 * points)
-            added += more
-            top = gravity_at(curves[-1], tau) + more
-            end = dry_or_drunk(world, facts, og, added, tolerance, off)
+            before = gravity_at(curves[-1], tau)
+            more = points + sd * point[9]
+            if points > 0.0:
+                more = max(more, 0.1 * points)
+                total += more
+                slower, tailing, late = _AFTER_FEED * pace, _TAIL_AFTER_FEED, 0.35
+            elif points < 0.0:
+                more = min(more, 0.1 * points)
+                total = 1.0 + (total - 1.0) * _thinned(before, more)
+                slower, tailing, late = pace, 1.0, 0.05
+            else:
+                slower, tailing, late = _AFTER_FEED * pace, 1.0, _LAG_OF_FRESH_YEAST
+                if world.halting and point[8] > _RESTARTS_ABOVE:
+                    off = world.sd_end * point[9]
+            lag = late * exp(-0.3 * point[8])
+            width = 0.20 + 0.25 * lag
+            top = before + more
+            end = dry_or_drunk(world, facts, og, total - og, tolerance, off)
             end = end if end < top - 0.0005 else top - 0.0005
             # the same law goes on from the share of sugar that is there again
             share = min(max((top - end) / drop, 0.01), 3.0)
             bulk = slower * k * share ** (order - 1.0) if share > turn else slower * tail
             curves.append(
-                Curve(tau, bulk, lag, width, order, min(turn / share, 1.0), _TAIL_AFTER_FEED * slower * tail, top, end)
+                Curve(tau, bulk, lag, width, order, min(turn / share, 1.0), tailing * slower * tail, top, end)
             )
     return curves

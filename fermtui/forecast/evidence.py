@@ -11,6 +11,7 @@ UNKNOWN_OG_SD = 0.030
 _SAME_MOMENT_DAYS = 2.0 / 24.0
 _MOST_READINGS = 16
 _MOST_FEEDS = 6
+_LEAST_THINNING_SG = 0.0015  # topping up a mead that is done moves it less, and is no new course
 _LEAST_OG = 1.005  # with less there is nothing to forecast
 _SECONDS = 86400.0
 
@@ -27,7 +28,9 @@ class Evidence:
     tolerance_abv     alcohol tolerance of the yeast as given by the maker, % vol
     yan_mg_per_l      nitrogen planned or given
     doses_*           nutrient doses in the schedule, and those given by now
-    feeds             (day, added gravity points as SG difference, its standard deviation): fruit, feeding, sweetening
+    feeds             (day, added gravity points as SG difference, its standard deviation): fruit, feeding, sweetening;
+                      below 0 for what thins the must
+    repitched         days on which yeast was pitched once more
     end_sg            the end that the plan wants
     yeast             what the maker calls the yeast; only compared with the maker's own past vessels
     """
@@ -42,13 +45,16 @@ class Evidence:
     doses_planned: int = 0
     doses_given: int = 0
     feeds: tuple[tuple[float, float, float], ...] = ()
+    repitched: tuple[float, ...] = ()
     end_sg: float | None = None
     yeast: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Tidy:
-    """Evidence with readings after pitching only, merged and sorted; the earlier ones are folded into the gravity."""
+    """Evidence with readings after pitching only, merged and sorted; the earlier ones are folded into the gravity.
+
+    feeds hold every day on which the course begins anew: sugar, water, and with no points at all fresh yeast."""
 
     og: float
     og_sd: float
@@ -82,8 +88,11 @@ def _merge_feeds(evidence: Evidence) -> list[tuple[float, float, float]]:
     found = sorted(
         (max(_to_second(day), 0.0), round(points, 6), abs(sd) if math.isfinite(sd) else 0.003)
         for day, points, sd in evidence.feeds
-        if math.isfinite(day) and math.isfinite(points) and 0.0002 < points < 0.3 and abs(day) < 20000.0
+        if math.isfinite(day) and math.isfinite(points) and abs(day) < 20000.0
+        if 0.0002 < points < 0.3 or -0.3 < points < -_LEAST_THINNING_SG
     )
+    found += [(_to_second(day), 0.0, 0.0) for day in evidence.repitched if math.isfinite(day) and 0.5 < day < 20000.0]
+    found.sort()
     merged: list[tuple[float, float, float]] = []
     for day, points, sd in found:
         if merged and (day - merged[-1][0] < 1.0 or len(merged) == _MOST_FEEDS):

@@ -42,6 +42,7 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
         doses_planned=doses_planned,
         doses_given=facts.doses,
         feeds=tuple((day(c.at), c.added_sg, c.added_sd) for c in facts.changes),
+        repitched=tuple(day(act.at) for act in facts.acts if act.did == "pitch" and act.at > start),
         end_sg=plan.end,
         yeast=plan.yeast.name,
     )

@@ -19,7 +19,7 @@ from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_m
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
 from fermtui.forecast.weigh import Scale
 
-VERSION = 15  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
+VERSION = 16  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
 STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
@@ -46,7 +46,7 @@ class Posterior:
     """What is believed of one vessel, without a clock.
 
     readings      (day, SG) after pitching, merged
-    feeds         days of the sugar additions, each the start of a new segment
+    feeds         days of sugar, water and fresh yeast, each the start of a new segment
     expected_end  where a healthy must of this strength ends in the last segment
     usual_late    the day by which 4 of 5 like it have finished, of those that come to their end
     noise, blur   errors of a reading, one pair a world (see `priors.World`)

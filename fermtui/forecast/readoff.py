@@ -124,9 +124,14 @@ def crossing_days(posterior: Posterior, sg: float) -> Window | None:
 
 
 def _comes_down(draw: Draw, sg: float) -> float:
-    """Thermal day of the curve at which it last came down to sg: before an addition, where that left it below."""
-    curve = next((curve for curve in reversed(draw.curves) if curve.top > sg), draw.curves[0])
-    return tau_at(curve, sg)
+    """Thermal day of the curve at which it last came down to sg: before an addition, or with it, where that left it
+    below."""
+    until = math.inf
+    for curve in reversed(draw.curves):
+        if curve.top > sg:
+            return min(tau_at(curve, sg), until)
+        until = curve.tau0
+    return 0.0
 
 
 def calm(posterior: Posterior, drop: float = 0.001, over_days: float = 7.0, now_day: float = 0.0) -> Window | None:
