@@ -139,7 +139,17 @@ def _task(step: Step, scene: Scene, vessel: str) -> Task:
     blank = stands(state="waiting", why=_BLANK, marks=marks, every_days=every_days)
     if every is not None:
         return _repeating(blank, step, every, scene)
-    return open_task(blank, evaluate(step.due, scene), scene)
+    return _doubted(open_task(blank, evaluate(step.due, scene), scene), step, scene)
+
+
+def _doubted(task: Task, step: Step, scene: Scene) -> Task:
+    """A dose whose last moment has likely gone by unread says so: its gravity comes before it."""
+    if step.do != "dose" or step.drop is None or task.state not in ("due", "late"):
+        return task
+    over = evaluate(step.drop, scene)
+    if not over.why.values.get("passed"):
+        return task
+    return task._replace(why=Why("doubted", task.why.state, {}, (over.why, task.why)))
 
 
 _BLANK = Why("")

@@ -257,6 +257,11 @@ def _postponed(why: Why, speech: Speech) -> str:
     return f"put off until {speech.day(until)}{because}; {_say(why.parts[0], speech)}"
 
 
+def _doubted(why: Why, speech: Speech) -> str:
+    over, due = why.parts
+    return f"take a gravity before it: {label(over, speech)}, is likely behind it by now; {_say(due, speech)}"
+
+
 def _skipped(why: Why, speech: Speech) -> str:
     reason = why.values.get("reason")
     return f"left out on {_at(why, speech)}" + (f": {plain(reason, 200)}" if reason else "")
@@ -307,6 +312,7 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "skipped": _skipped,
     "dropped": _dropped,
     "postponed": _postponed,
+    "doubted": _doubted,
     "ended": _ended,
     "emptied": lambda why, speech: f"the vessel was emptied on {_at(why, speech)}",
     "bottled": lambda why, speech: f"all of it was bottled on {_at(why, speech)}",

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from fermtui.forecast.window import Window
 from fermtui.schedule.tasks import Task
+from fermtui.wording.why import why_text
 
 Story = Callable[..., Mapping[str, Task]]
 Day = Callable[..., str]
@@ -326,3 +328,13 @@ def test_windows_are_in_order(story: Story) -> None:
         if task.window is not None:
             last = task.window.latest or datetime.max.replace(tzinfo=UTC) - timedelta(days=2)
             assert task.window.earliest <= task.window.likely <= last
+
+
+def test_a_dose_that_is_likely_too_late_asks_for_a_gravity(story: Story) -> None:
+    said = why_text(story(PITCHED, "2026-03-20T12:00", outlook=Outlook(sg=1.030))["dose-1"].why, ZoneInfo("Europe/Berlin"))
+    assert said.startswith("take a gravity before it: half of the sugar spent, at 1.05")
+    assert said.endswith("is likely behind it by now; two days after pitching, 3 Mar")
+    for outlook in (None, Outlook(sg=1.090), Outlook(crossing=window("2026-03-21", "2026-03-22", "2026-03-24"))):
+        found = story(PITCHED, "2026-03-20T12:00", outlook=outlook)["dose-1"]
+        assert found.state == "late"
+        assert "take a gravity" not in why_text(found.why, ZoneInfo("Europe/Berlin"))
