@@ -88,6 +88,10 @@ def calm_words(view: View) -> str:
     """What stands in the due list when it is empty."""
     if not view.vessels:
         return "No vessel yet. Press a to plan the first mead."
+    troubled = [plain(seen.name, 20) for seen in view.vessels if seen.trouble]
+    if troubled:
+        more = f" and {len(troubled) - 1} more" if len(troubled) > 1 else ""
+        return f"Nothing is due, but look at {troubled[0]}{more}: its check list says what helps."
     ahead = [(task.likely, seen, task) for seen in view.vessels for task in seen.tasks
              if task.state == "coming" and task.likely is not None]  # fmt: skip
     if not ahead:
