@@ -18,6 +18,7 @@ from fermtui.schedule.guards.stands import (
     stabilised_at,
     still,
     sulfited_at,
+    watch_is_over,
     watch_since,
     watched,
 )
@@ -45,6 +46,10 @@ def _why_not(case: Case) -> tuple[Point, Point]:
     if stabilised_at(facts) is not None and not moving:
         if facts.racked_at is None:
             return Point("not_racked", {"sg": facts.sg}), Point("rack_and_watch")
+        run = watched(facts, case.at)
+        if run and watch_is_over(facts, run[-1].at):  # all that is wanting is that the newest is old
+            age_days = (case.at - run[-1].at) / DAY
+            return Point("old_reading", {"sg": run[-1].sg, "age_days": age_days}), Point("read_once_more")
         return _watch_short(case), Point("watch_seven_days")
     if facts.sweetened_g > 0.0:
         added = could_referment_g_per_l(case)

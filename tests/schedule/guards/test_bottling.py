@@ -143,6 +143,14 @@ def test_sweetened_after_stabilising_waits_seven_days(ask: Ask) -> None:
     assert "since sweetening 4 days ago" in finding_text(finding)
 
 
+def test_a_watch_that_is_over_but_was_not_read_of_late_wants_one_reading(ask: Ask) -> None:
+    (finding,) = ask(SWEETENED, BOTTLE, "2026-04-26T13:00:00Z")
+    assert (finding.kind, finding.saw.kind) == ("refusal", "old_reading")
+    said = finding_text(finding)
+    assert "but the last reading is 20 days old" in said
+    assert said.endswith("Take one more: the last is to be at most four days old.")
+
+
 @pytest.mark.parametrize(("left_out", "said"), [("sulfite", "no sulfite"), ("sorbate", "no sorbate")])
 def test_sweetened_without_both_is_refused(ask: Ask, left_out: str, said: str) -> None:
     page = "\n".join(line for line in SWEETENED.splitlines() if f'"{left_out}"' not in line)
