@@ -19,7 +19,7 @@ from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_m
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
 from fermtui.forecast.weigh import Scale
 
-VERSION = 16  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
+VERSION = 17  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
 STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end

@@ -19,7 +19,7 @@ from fermtui.forecast.pooling import Lesson as Lesson
 from fermtui.forecast.pooling import pool
 
 USUAL_TOLERANCE_ABV = 16.0
-_SD_TOLERANCE_ANY_YEAST = 2.2  # home meads of unknown yeast have come to 19 % vol
+_SD_TOLERANCE_ANY_YEAST = 2.5  # home meads of unknown yeast have come to 19 % vol
 _KNOWN_YAN = 2.2
 _GIVEN_WRONG_ABV = 2.5  # further past the tolerance that was given than a yeast goes
 _READ_WRONG_SG = 0.002
@@ -147,7 +147,7 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
         turn=0.12,
         ln_tail=-0.05,
         sd_tail=0.22,
-        dry=1.0035 - 0.20 * (facts.og - 1.0035),
+        dry=1.0065 - 0.20 * (facts.og - 1.0035),  # 0.003 above the sugar musts: honey leaves some unfermented
         dry_slope=-0.20,
         sd_end=0.0045,
         halts=0.115,
