@@ -13,7 +13,7 @@ from fermtui.tui.widgets.duelist import DueRow, State
 from fermtui.tui.widgets.headline import DAYS, day_words
 from fermtui.tui.widgets.timeline import Row
 from fermtui.tui.widgets.track import Mark, MarkKind
-from fermtui.tui.words import pressing_words, reason_words, said_lines, task_words, vessel_words, wrapped
+from fermtui.tui.words import pressing_words, reason_words, said_lines, task_words, trouble_words, vessel_words, wrapped
 from fermtui.units import show_gravity, show_number
 from fermtui.view import VesselView, View
 from fermtui.wording.amounts import amounts_text
@@ -88,10 +88,10 @@ def calm_words(view: View) -> str:
     """What stands in the due list when it is empty."""
     if not view.vessels:
         return "No vessel yet. Press a to plan the first mead."
-    troubled = [plain(seen.name, 20) for seen in view.vessels if seen.trouble]
+    troubled = [f"{plain(seen.name, 20)}, {trouble_words(seen)}" for seen in view.vessels if seen.trouble]
     if troubled:
         more = f" and {len(troubled) - 1} more" if len(troubled) > 1 else ""
-        return f"Nothing is due, but look at {troubled[0]}{more}: its check list says what helps."
+        return f"Nothing is due, but look at {troubled[0]}{more}."
     ahead = [(task.likely, seen, task) for seen in view.vessels for task in seen.tasks
              if task.state == "coming" and task.likely is not None]  # fmt: skip
     if not ahead:

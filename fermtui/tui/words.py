@@ -13,6 +13,7 @@ from fermtui.tui.widgets.headline import day_words
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
 from fermtui.view import VesselView, View
 from fermtui.wording.acts import done_text
+from fermtui.wording.checklist import likely_text
 from fermtui.wording.plain import plain
 from fermtui.wording.standing import unread_text
 from fermtui.wording.tasks import reason_text, task_text
@@ -94,9 +95,17 @@ def _short(at: datetime) -> str:
     return day_words(at.date()).partition(" ")[2]
 
 
+def trouble_words(seen: VesselView) -> str:
+    """What is the matter, and how likely: `stalled (92 % likely)`."""
+    found = seen.trouble_found
+    if found is None:
+        return ""
+    return found.kind if found.chance is None else f"{found.kind} ({likely_text(found.chance)})"
+
+
 def vessel_words(seen: VesselView, units: Units) -> str:
     """How a vessel stands, in one line."""
-    parts = [plain(seen.name, 40), seen.stage + (f", {seen.trouble}" if seen.trouble else "")]
+    parts = [plain(seen.name, 40), seen.stage + (f", {trouble_words(seen)}" if seen.trouble else "")]
     if seen.day is not None:
         parts.append(f"day {seen.day}")
     if seen.volume_l:

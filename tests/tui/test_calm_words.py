@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from pathlib import Path
 
 from fermtui.daybook.cellar import Cellar
 from fermtui.tui.pictures import calm_words
+from fermtui.tui.words import vessel_words
+from fermtui.units import METRIC
 from fermtui.view import Watched
 
 HEAD = 'name = "Plum"\n[plan]\nvolume_l = 4.5\ngravity = 1.095\n'
@@ -31,12 +34,23 @@ def words(folder: Path, pages: dict[str, str]) -> str:
     now = datetime.fromisoformat("2026-01-21T12:00:00+01:00")
     watched = Watched(Cellar(folder), lambda: now)
     watched.load()
+    watched.foretell(list(pages))
     return calm_words(watched.at(now))
 
 
 def test_a_vessel_in_trouble_is_not_passed_over(tmp_path: Path) -> None:
     said = words(tmp_path, {"plum": PAGE + STUCK, "rowan": PAGE, "sloe": PAGE + STUCK})
-    assert said == "Nothing is due, but look at Plum and 1 more: its check list says what helps."
+    assert re.fullmatch(r"Nothing is due, but look at Plum, stalled \((over )?\d\d % likely\) and 1 more\.", said)
+
+
+def test_the_shelf_says_how_likely_a_trouble_is(tmp_path: Path) -> None:
+    words(tmp_path, {"plum": PAGE + STUCK})
+    now = datetime.fromisoformat("2026-01-21T12:00:00+01:00")
+    watched = Watched(Cellar(tmp_path), lambda: now)
+    watched.load()
+    watched.foretell(["plum"])
+    (seen,) = watched.at(now).vessels
+    assert re.search(r"fermenting, stalled \((over )?\d\d % likely\)", vessel_words(seen, METRIC))
 
 
 def test_where_all_is_well_it_is_quiet(tmp_path: Path) -> None:
