@@ -170,3 +170,22 @@ def test_any_readings_give_numbers(readings: list[tuple[int, float, float]], mor
 
 def test_doses_of_a_schedule() -> None:
     assert doses_in([Step("dose-1", "dose"), Step("og", "read"), Step("dose-2", "dose")]) == 2
+
+
+def test_breaks_of_an_unknown_original_gravity_are_named_and_none() -> None:
+    seen = outlook(RUNNING)
+    unknown = Foretold(seen.told, PITCHED, NOW, None)
+    assert unknown.crossings() == {"third_break": None, "half": None, "two_thirds": None}
+
+
+def test_fresh_yeast_and_what_was_poured_off_are_told() -> None:
+    facts, head = story(RUNNING + 'a6 = { at = 2026-03-11T07:00:00+01:00, did = "pitch" }')
+    assert evidence_of(facts, head.plan, 2).repitched == (9.5,)
+    facts, head = story(
+        'a0 = { at = 2026-03-08T19:00:00+01:00, did = "receive", from = "b", volume_l = 2.0, water_g = 1700, '
+        'sugar_g = 355, ethanol_g = 69, pitched = 2026-03-01T19:00:00+01:00 }'
+    )
+    (day, sg, sd), = evidence_of(facts, head.plan, 2).readings
+    assert day == 7.0
+    assert sg == pytest.approx(facts.sg)
+    assert sd > 0.001

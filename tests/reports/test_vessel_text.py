@@ -40,6 +40,17 @@ def test_a_vessel_in_trouble_has_its_check_list(watched: Watched) -> None:
         assert word in told
 
 
+def test_what_stands_still_is_given_no_finish_and_a_forecast_says_what_it_leaves_out(watched: Watched) -> None:
+    pages = {
+        name: vessel_lines(watched.see(watched.kept[name], NOW), vessel_file(watched, name), watched.settings, NOW)
+        for name in ("buckwheat", "heather", "quince")
+    }
+    assert not [line for line in pages["buckwheat"] if line.startswith("  finish")]
+    assert [line for line in pages["heather"] if line.startswith("  finish")]
+    assert [line for line in pages["heather"] if "without the honey or fruit that is still to go in" in line]
+    assert [line for line in pages["quince"] if line.split() == ["volume", "empty"]]
+
+
 def test_the_trend_to_come_is_a_table_that_falls_and_narrows_nowhere_below_its_band(watched: Watched) -> None:
     seen = watched.see(watched.kept["damson"], NOW)
     assert seen.forecast is not None

@@ -53,3 +53,5 @@ def test_the_day_is_that_of_the_cellar() -> None:
     assert ago(datetime(2026, 11, 24, 23, 30, tzinfo=UTC), NOW, VIENNA) == "today"
     assert ago(datetime(2026, 11, 24, 22, 30, tzinfo=UTC), NOW, VIENNA) == "yesterday"
     assert ago(datetime(2026, 11, 21, 12, tzinfo=UTC), NOW, VIENNA) == "4 days ago"
+    assert ago(datetime(2026, 11, 26, 12, tzinfo=UTC), NOW, VIENNA) == "tomorrow"
+    assert ago(datetime(2026, 11, 30, 12, tzinfo=UTC), NOW, VIENNA) == "in 5 days"
