@@ -85,12 +85,12 @@ def _to_second(day: float) -> float:
 
 
 def _merge_feeds(evidence: Evidence) -> list[tuple[float, float, float]]:
-    found = sorted(
+    found = [
         (max(_to_second(day), 0.0), round(points, 6), abs(sd) if math.isfinite(sd) else 0.003)
         for day, points, sd in evidence.feeds
         if math.isfinite(day) and math.isfinite(points) and abs(day) < 20000.0
         if 0.0002 < points < 0.3 or -0.3 < points < -_LEAST_THINNING_SG
-    )
+    ]
     found += [(_to_second(day), 0.0, 0.0) for day in evidence.repitched if math.isfinite(day) and 0.5 < day < 20000.0]
     found.sort()
     merged: list[tuple[float, float, float]] = []

@@ -130,7 +130,7 @@ def calm_days(
     """When a span of `over_days` without a fall could first be shown, from the days on which it falls quiet. Readings
     show it: a span counts from one that was taken in the quiet, else from the next, which is taken today or later.
 
-    readings: (day, SG) after pitching; feeds: the days of the sugar additions."""
+    readings: (day, SG) after pitching; feeds: the days on which the course began anew."""
     segment = [r for r in readings if r[0] <= now_day and (not feeds or r[0] > feeds[-1])]
     begin = newest = segment[-1][0] if segment else -math.inf
     low = high = segment[-1][1] if segment else 0.0

@@ -45,9 +45,14 @@ def bears_year(day: date, today: date) -> bool:
     return day.year != today.year and abs((day - today).days) >= FAR_DAYS
 
 
+def days_since(then: datetime, now: datetime, zone: tzinfo) -> int:
+    """Whole days of the calendar from then to now; below 0 for what is still to come."""
+    return (now.astimezone(zone).date() - then.astimezone(zone).date()).days
+
+
 def ago(then: datetime, now: datetime, zone: tzinfo) -> str:
     """`today`, `yesterday`, `4 days ago`; `tomorrow` and `in 4 days` for what is dated ahead of the clock."""
-    days = (now.astimezone(zone).date() - then.astimezone(zone).date()).days
+    days = days_since(then, now, zone)
     if abs(days) <= 1:
         return ("today", "yesterday", "tomorrow")[days]
     return f"{days} days ago" if days > 0 else f"in {-days} days"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fermtui.wording.dates import ago
+from fermtui.wording.dates import ago, days_since
 
 if TYPE_CHECKING:
     from fermtui.view import VesselView
@@ -22,9 +22,9 @@ def gravity_note(seen: VesselView) -> str:
 
 def unread_text(seen: VesselView) -> str:
     """`not read for 70 days` where a must at work has been left alone; else nothing."""
-    last = next((reading.at for reading in reversed(seen.facts.after_pitch) if reading.sg is not None), None)
-    since = last or seen.facts.pitched_at
+    readings = seen.facts.after_pitch
+    since = readings[-1].at if readings else seen.facts.pitched_at
     if since is None or seen.stage not in ("fermenting", "on fruit"):
         return ""
-    days = (seen.now.astimezone(seen.zone).date() - since.astimezone(seen.zone).date()).days
+    days = days_since(since, seen.now, seen.zone)
     return f"not read for {days} days" if days >= UNREAD_DAYS else ""

@@ -339,3 +339,10 @@ def test_a_dose_that_is_likely_too_late_asks_for_a_gravity(story: Story) -> None
         found = story(PITCHED, "2026-03-20T12:00", outlook=outlook)["dose-1"]
         assert found.state == "late"
         assert "take a gravity" not in why_text(found.why, ZoneInfo("Europe/Berlin"))
+
+
+def test_a_calm_that_only_wants_a_reading_says_so(story: Story) -> None:
+    schedule = own("a rack | { stable_days = 7 }")
+    found = story(PITCHED + read(8, 1.001), "2026-03-20T12:00", schedule, outlook=Outlook(sg=1.001))["a"]
+    said = why_text(found.why, ZoneInfo("Europe/Berlin"))
+    assert said == "stable for seven days: likely there by now, a reading will tell"

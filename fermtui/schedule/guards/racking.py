@@ -13,7 +13,7 @@ WELL_ABOVE_END_SG = 0.020  # common practice, no source
 def before_its_end(case: Case) -> Finding | None:
     """Racking while the last gravity stands well above the planned end and nothing shows that it has come to rest."""
     facts = case.facts
-    last = next((reading for reading in reversed(facts.after_pitch) if reading.sg is not None), None)
+    last = facts.after_pitch[-1] if facts.after_pitch else None
     if last is None or last.sg is None or facts.lots or facts.sweetened_g > 0.0 or still(case):
         return None
     if last.sg - case.plan.end <= WELL_ABOVE_END_SG + ROUNDING_SG:
