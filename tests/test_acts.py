@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from fermtui import acts
+from fermtui.cellar.store import Watched
 from fermtui.daybook import append
-from fermtui.daybook.cellar import Cellar
 from fermtui.daybook.files import NotWritten
-from fermtui.view import Watched
+from fermtui.daybook.places import Cellar
+from fermtui.writing import entries as acts
 
 NOW = datetime.fromisoformat("2026-03-06T19:00:00+01:00")
 PAGE = """

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benching import do, number
-from fermtui.bench.asked import WrongOptions
+from fermtui.bench.options import WrongOptions
 from fermtui.bench.result import told
 from fermtui.bench.shown import LABELS, rows
 from fermtui.bench.table import SUMS, solve

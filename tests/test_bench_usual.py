@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benching import do
-from fermtui.bench.asked import Asked
+from fermtui.bench.options import Asked
 from fermtui.bench.table import SUMS, solve, with_usual
 from fermtui.bench.usual import of_the_maker
 from fermtui.daybook.settings_file import read_settings

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fermtui.daybook.lines import read_lines
-from fermtui.demo import STORY_DAY, copy_shifted, sample_path, sample_zone, shifted
+from fermtui.writing.sample import STORY_DAY, copy_shifted, sample_path, sample_zone, shifted
 
 BERLIN = ZoneInfo("Europe/Berlin")
 PAGE = """\

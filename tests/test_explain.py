@@ -16,18 +16,18 @@ from fermtui.daybook.settings import Settings
 from fermtui.daybook.settings_file import read_settings
 from fermtui.explain.explained import Explained, Input, all_lines, lines, quantity
 from fermtui.explain.foretold import HALTS, explain_forecast
-from fermtui.explain.vessel import explain_vessel
-from fermtui.forecast.foretell import Foretold
-from fermtui.forecast.making import foretell
-from fermtui.forecast.told import Told
+from fermtui.explain.vessel_numbers import explain_vessel
+from fermtui.forecast.answers import Told
+from fermtui.forecast.forecast import Foretold
+from fermtui.forecast.from_facts import foretell
+from fermtui.replay.facts import Facts
+from fermtui.replay.present import Present, present
+from fermtui.replay.replay import replay
 from fermtui.schedule.amounts import amounts
 from fermtui.schedule.doses import totals_g
 from fermtui.schedule.rounding import grams
 from fermtui.schedule.tasks import Task
 from fermtui.schedule.why import Why
-from fermtui.story.facts import Facts
-from fermtui.story.present import Present, present
-from fermtui.story.replay import replay
 from fermtui.units import Units
 
 DAMSON = """

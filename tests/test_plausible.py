@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from fermtui.daybook.cellar import Cellar
-from fermtui.plan import PlanUnfit, Preview, Wanted, preview
-from fermtui.view import Watched
+from fermtui.cellar.store import Watched
+from fermtui.daybook.places import Cellar
+from fermtui.writing.planning import PlanUnfit, Preview, Wanted, preview
 
 NOW = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
 

@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 from fermtui.cli.main import run
-from fermtui.daybook.cellar import Cellar
-from fermtui.daybook.vessel import read_vessel
+from fermtui.daybook.places import Cellar
+from fermtui.daybook.vessel_file import read_vessel
 
 PAGES = {
     "cellar.toml": 'timezone = "Europe/Vienna"\n[[container]]\nname = "Demijohn"\ncapacity_l = 5.0\n',

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fermtui.daybook.lines import entry_of_line, line_of
-from fermtui.reading_line import read_line
 from fermtui.units import Units, Unreadable
+from fermtui.writing.reading_line import read_line
 
 NOW = datetime(2026, 3, 18, 20, 15, tzinfo=ZoneInfo("Europe/Berlin"))
 FAHRENHEIT = Units(temp="F")

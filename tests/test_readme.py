@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 
 from fermtui import clock
 from fermtui.cli.usage import COMMANDS
-from fermtui.reading_line import read_line
 from fermtui.tui.actions import ACTIONS, SIGNS
+from fermtui.writing.reading_line import read_line
 
 README = Path(__file__).parent.parent / "README.md"
 

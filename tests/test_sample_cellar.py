@@ -11,17 +11,17 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fermtui.daybook.cache import Cache
-from fermtui.daybook.cellar import open_cellar, past_names
+from fermtui.cellar.cache import Cache
+from fermtui.cellar.loaded import measures_of
+from fermtui.cellar.store import VesselView, View, Watched
+from fermtui.daybook.places import open_cellar, past_names
 from fermtui.daybook.settings_file import settings_of
-from fermtui.daybook.vessel import VesselFile, read_vessel
-from fermtui.demo import STORY_DAY, copy_shifted, sample_path
-from fermtui.kept import measures_of
+from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.must.fruit import fruit
+from fermtui.replay.replay import replay
 from fermtui.schedule.guards import check
 from fermtui.schedule.tasks import Task
-from fermtui.story.replay import replay
-from fermtui.view import VesselView, View, Watched
+from fermtui.writing.sample import STORY_DAY, copy_shifted, sample_path
 
 BERLIN = ZoneInfo("Europe/Berlin")
 SAMPLE = sample_path()

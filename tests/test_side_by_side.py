@@ -7,7 +7,7 @@ import threading
 
 import pytest
 
-from fermtui.side_by_side import MOST_AT_ONCE, each
+from fermtui.cellar.side_by_side import MOST_AT_ONCE, each
 
 THINGS = list(range(23))
 
@@ -24,7 +24,7 @@ def test_the_values_come_in_the_order_of_the_things() -> None:
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system splits no process")
 def test_a_process_that_dies_costs_only_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("fermtui.side_by_side._processors", lambda: MOST_AT_ONCE)
+    monkeypatch.setattr("fermtui.cellar.side_by_side._processors", lambda: MOST_AT_ONCE)
     here = os.getpid()
 
     def dies_elsewhere(thing: int) -> list[object]:
@@ -37,7 +37,7 @@ def test_a_process_that_dies_costs_only_time(monkeypatch: pytest.MonkeyPatch) ->
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system splits no process")
 def test_what_fails_fails_here(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("fermtui.side_by_side._processors", lambda: 2)
+    monkeypatch.setattr("fermtui.cellar.side_by_side._processors", lambda: 2)
     with pytest.raises(ZeroDivisionError):
         each(lambda thing: 1 / (thing - 5), THINGS)
 

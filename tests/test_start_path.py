@@ -9,18 +9,18 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.demo import sample_path
+from fermtui.writing.sample import sample_path
 
 # Entries as structs, the replay, the model of the forecast and everything that only writes.
 NOT_WARM = (
-    "fermtui.daybook.records", "fermtui.daybook.lines", "fermtui.story.replay", "fermtui.story.state",
-    "fermtui.forecast.posterior", "fermtui.forecast.priors", "fermtui.acts", "fermtui.plan", "tomli_w", "filelock",
-    "icalendar", "textual", "rich", "dataclasses", "tomllib", "fermtui.schedule.checks",
+    "fermtui.daybook.entries", "fermtui.daybook.lines", "fermtui.replay.replay", "fermtui.replay.state",
+    "fermtui.forecast.posterior", "fermtui.forecast.priors", "fermtui.writing.entries", "fermtui.writing.planning", "tomli_w", "filelock",
+    "icalendar", "textual", "rich", "dataclasses", "tomllib", "fermtui.schedule.consistency",
 )  # fmt: skip
 NOT_FIRST = (
-    "fermtui.view", "fermtui.schedule.tasks", "fermtui.acts", "fermtui.daybook.records", "fermtui.must.composition",
-    "fermtui.forecast.posterior", "fermtui.tui.screens.vessel", "fermtui.tui.screens.bench",
-    "fermtui.tui.screens.start",
+    "fermtui.cellar.store", "fermtui.schedule.tasks", "fermtui.writing.entries", "fermtui.daybook.entries", "fermtui.must.composition",
+    "fermtui.forecast.posterior", "fermtui.tui.screens.vessel_screen", "fermtui.tui.screens.bench",
+    "fermtui.tui.screens.new_vessel_screen",
     "fermtui.bench.table", "icalendar", "filelock", "tomli_w",
 )  # fmt: skip
 

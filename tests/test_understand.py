@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.daybook.cellar import Cellar
-from fermtui.kept import Kept
-from fermtui.understand import Understood, doubt_of, understand
+from fermtui.cellar.loaded import Kept
+from fermtui.cellar.store import Watched
+from fermtui.daybook.places import Cellar
 from fermtui.units import Unreadable
-from fermtui.view import Watched
+from fermtui.writing.reading_check import Understood, doubt_of, understand
 
 NOW = datetime.fromisoformat("2026-03-09T19:00:00+01:00")
 HEAD = 'name = "Damson"\n[plan]\nvolume_l = 4.0\ngravity = 1.09\n'

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.agenda import agenda
-from fermtui.daybook.cellar import Cellar
-from fermtui.view import Watched
+from fermtui.cellar.agenda import agenda
+from fermtui.cellar.store import Watched
+from fermtui.daybook.places import Cellar
 
 NOW = datetime(2026, 3, 12, 12, tzinfo=UTC)
 HEAD = 'name = "{}"\ncontainer = "{}"\nschedule = "two-doses"\n[plan]\nvolume_l = 4.0\ngravity = 1.09\n'

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.bench.asked import Asked, WrongOptions
+from fermtui.bench.options import Asked, WrongOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import strength as how
 from fermtui.explain.explained import Explained

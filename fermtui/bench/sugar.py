@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.bench.asked import Asked, WrongOptions
+from fermtui.bench.options import Asked, WrongOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import strength as strong
 from fermtui.explain import sugar as how

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from importlib import import_module
 from typing import NamedTuple
 
-from fermtui.bench.asked import Asked, Option, WrongOptions
+from fermtui.bench.options import Asked, Option, WrongOptions
 from fermtui.bench.result import Sum
 from fermtui.units import METRIC, Units
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from textwrap import wrap
 from typing import TYPE_CHECKING, TextIO
 
-from fermtui.bench.asked import Option, WrongOptions
+from fermtui.bench.options import Option, WrongOptions
 from fermtui.bench.result import Sum, told
 from fermtui.bench.shown import rows
 from fermtui.bench.table import SUMS, solve, with_usual

@@ -6,15 +6,15 @@ import sys
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from fermtui.acts import Refused
+from fermtui.cellar.store import VesselView, Watched
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.files_out import put_out
 from fermtui.cli.session import tell_problems, watched_of
-from fermtui.daybook.cellar import PAST, past_names
+from fermtui.daybook.places import PAST, past_names
 from fermtui.daybook.vessel_bytes import vessel_bytes
 from fermtui.reports.calendar import calendar_bytes
 from fermtui.reports.stock_use import since
-from fermtui.view import VesselView, Watched
+from fermtui.writing.entries import Refused
 
 LATELY = timedelta(days=90)
 

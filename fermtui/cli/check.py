@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from fermtui.cellar.store import Watched
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of
 from fermtui.cli.session import print_json, watched_of
-from fermtui.daybook.cellar import PAST, SCHEDULES, SETTINGS, misnamed, past_names
+from fermtui.daybook.places import PAST, SCHEDULES, SETTINGS, misnamed, past_names
 from fermtui.daybook.problem import Problem
-from fermtui.refused import Refused
 from fermtui.schedule.library import load, own_names
-from fermtui.view import Watched
 from fermtui.wording.plain import plain
+from fermtui.writing.refused import Refused
 
 
 def run(call: Call) -> int:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from fermtui.acts import vessel_file
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.daybook.problem import Problem
 from fermtui.reports.compare import BATCHES_MOST, as_json, batch_of, comparison
 from fermtui.reports.curves import LETTERS
-from fermtui.reports.page import text_lines
+from fermtui.reports.document import text_lines
+from fermtui.writing.entries import vessel_file
 
 
 def run(call: Call) -> int:

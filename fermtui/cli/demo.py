@@ -7,9 +7,9 @@ from pathlib import Path
 
 from fermtui import clock
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.opened import open_screen
-from fermtui.demo import new_copy, sample_path, sample_zone
-from fermtui.refused import Refused
+from fermtui.cli.open_screens import open_screen
+from fermtui.writing.refused import Refused
+from fermtui.writing.sample import new_copy, sample_path, sample_zone
 
 
 def run(call: Call) -> int:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Any
 
-from fermtui.agenda import SOON, Item, agenda, guard_of
+from fermtui.cellar.agenda import SOON, Item, agenda, guard_of
+from fermtui.cellar.store import View
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.schedule.tasks import STATES
-from fermtui.view import View
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
 from fermtui.wording.findings import finding_text

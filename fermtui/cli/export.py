@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import sys
 
-from fermtui.acts import vessel_file
+from fermtui.cellar.store import Watched
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.files_out import put_out
 from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import tell_problems, watched_of
 from fermtui.cli.show import entry_json
-from fermtui.daybook.cellar import past_names
+from fermtui.daybook.places import past_names
 from fermtui.daybook.problem import Problem
 from fermtui.reports.export import Exported, csv_text
-from fermtui.view import Watched
 from fermtui.wording.plain import json_text
+from fermtui.writing.entries import vessel_file
 
 
 def run(call: Call) -> int:

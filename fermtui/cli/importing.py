@@ -8,17 +8,17 @@ from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
-from fermtui import acts
-from fermtui.acts import Refused
+from fermtui.cellar.store import Watched
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of
 from fermtui.cli.session import print_json, watched_of
-from fermtui.daybook import records
+from fermtui.daybook import entries as records
 from fermtui.daybook.files import Unreadable, read_regular
 from fermtui.daybook.lines import Scalar
 from fermtui.reports.readings_in import MEASURES, NoTable, NotTaken, Read, Row, decoded, readings_in
-from fermtui.view import Watched
 from fermtui.wording.plain import plain
+from fermtui.writing import entries as acts
+from fermtui.writing.entries import Refused
 
 FILE_MOST = 4 * 1024 * 1024
 

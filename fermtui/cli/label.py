@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import sys
 
-from fermtui.acts import Refused
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, watched_of
 from fermtui.reports.label import LAW, SULFITE, boxed, label_json, label_lines
 from fermtui.reports.lots import contains_sulfites
+from fermtui.writing.entries import Refused
 
 
 def run(call: Call) -> int:

@@ -49,14 +49,14 @@ def _asked(operands: tuple[str, ...]) -> str:
 def _faults() -> tuple[type[Exception], ...]:
     # Asked for only when something was raised: a sum on the bench needs neither the cellar nor its calendar.
     from fermtui.clock import NotATime
-    from fermtui.daybook.cellar import NoCellar
     from fermtui.daybook.files import NotWritten
+    from fermtui.daybook.places import NoCellar
 
     return NotATime, NoCellar, NotWritten
 
 
 def _command(call: Call) -> int:
-    from fermtui.refused import Refused
+    from fermtui.writing.refused import Refused
 
     module = importlib.import_module(f"fermtui.cli.{COMMANDS[call.command].module}")
     try:

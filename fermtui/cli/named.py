@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from fermtui.acts import Refused
-from fermtui.daybook.cellar import PAST, past_names
-from fermtui.kept import Kept
-from fermtui.view import VesselView, Watched
+from fermtui.cellar.loaded import Kept
+from fermtui.cellar.store import VesselView, Watched
+from fermtui.daybook.places import PAST, past_names
 from fermtui.wording.plain import plain
+from fermtui.writing.entries import Refused
 
 
 def folder_of(watched: Watched, typed: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, watched_of
-from fermtui.putting import put_away, take_back
+from fermtui.writing.archive import put_away, take_back
 
 
 def run(call: Call) -> int:

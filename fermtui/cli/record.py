@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from fermtui.acts import vessel_file
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of, named_view
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.cli.show import vessel_json
-from fermtui.reports.page import markdown_lines, text_lines
+from fermtui.reports.document import markdown_lines, text_lines
 from fermtui.reports.record import record, title_of
+from fermtui.writing.entries import vessel_file
 
 
 def run(call: Call) -> int:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from fermtui.acts import Refused
+from fermtui.cellar.store import Watched
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import print_json, tell_problems, watched_of
-from fermtui.copying import copy_schedule
-from fermtui.daybook.cellar import SCHEDULES
 from fermtui.daybook.fields import NAME
+from fermtui.daybook.places import SCHEDULES
 from fermtui.daybook.problem import Problem
-from fermtui.reports.page import text_lines
+from fermtui.reports.document import text_lines
 from fermtui.reports.schedule_text import schedule_json, schedule_page
 from fermtui.schedule.library import library_names, load, own_names
 from fermtui.schedule.steps import Schedule
-from fermtui.view import Watched
 from fermtui.wording.plain import plain
+from fermtui.writing.entries import Refused
+from fermtui.writing.schedule_copy import copy_schedule
 
 LIKE = "`fermtui schedule`, `fermtui schedule show NAME` or `fermtui schedule copy NAME NEW`"
 

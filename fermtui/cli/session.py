@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from fermtui import clock
+from fermtui.cellar.store import Watched
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.daybook.cellar import SETTINGS, VESSELS, Cellar, NoCellar, create, default_path, open_cellar
+from fermtui.daybook.places import SETTINGS, VESSELS, Cellar, NoCellar, create, default_path, open_cellar
 from fermtui.daybook.problem import Problem
-from fermtui.view import Watched
 
 
 def watched_of(call: Call, *, may_lack: bool = False) -> tuple[Watched, datetime]:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from datetime import datetime, tzinfo
 from typing import Any
 
-from fermtui.acts import vessel_file
+from fermtui.cellar.store import VesselView, Watched
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.daybook.problem import Problem
-from fermtui.daybook.vessel import VesselFile
-from fermtui.forecast.foretell import Foretold
+from fermtui.daybook.vessel_file import VesselFile
+from fermtui.forecast.forecast import Foretold
 from fermtui.forecast.window import Window
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
-from fermtui.view import VesselView, Watched
+from fermtui.writing.entries import vessel_file
 
 
 def run(call: Call) -> int:

@@ -8,15 +8,15 @@ from datetime import datetime
 from typing import Any
 
 from fermtui import units
+from fermtui.cellar.store import Watched
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of
 from fermtui.cli.session import make_lacking, print_json, watched_of
 from fermtui.daybook.fields import Unfit
-from fermtui.plan import PlanUnfit, Preview, Wanted, like, preview, write_plan
-from fermtui.refused import Refused
+from fermtui.reports.plan_page import plan_lines
 from fermtui.units import Units, Unreadable
-from fermtui.view import Watched
-from fermtui.wording.plan import plan_lines
+from fermtui.writing.planning import PlanUnfit, Preview, Wanted, like, preview, write_plan
+from fermtui.writing.refused import Refused
 
 
 def run(call: Call) -> int:

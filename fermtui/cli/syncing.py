@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import sys
 
-from fermtui.acts import Refused
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import print_json
-from fermtui.daybook.cellar import open_cellar
-from fermtui.daybook.git import NotSynced
-from fermtui.daybook.sync import sync
+from fermtui.daybook.places import open_cellar
+from fermtui.sync.exchange import sync
+from fermtui.sync.git import NotSynced
 from fermtui.wording.plain import plain
+from fermtui.writing.entries import Refused
 
 
 def run(call: Call) -> int:

@@ -6,20 +6,20 @@ import sys
 from datetime import date, datetime
 from typing import Any
 
-from fermtui import acts
-from fermtui.acts import Written
+from fermtui.cellar.store import Watched
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of
 from fermtui.cli.session import at_of, print_json, tell_problems, watched_of
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
-from fermtui.picked import picked
-from fermtui.refused import Refused
-from fermtui.typed_fields import fields_from_words
-from fermtui.view import Watched
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.findings import finding_text
 from fermtui.wording.said import written_text
+from fermtui.writing import entries as acts
+from fermtui.writing.entries import Written
+from fermtui.writing.field_input import fields_from_words
+from fermtui.writing.refused import Refused
+from fermtui.writing.task_names import picked
 
 
 def run(call: Call) -> int:

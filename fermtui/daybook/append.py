@@ -7,9 +7,9 @@ import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
-from fermtui.daybook.cellar import DAYBOOK, PAST, Cellar
 from fermtui.daybook.files import NotWritten, Unreadable, open_safely, sync_file, sync_folder, why_not
 from fermtui.daybook.lines import entry_of_line
+from fermtui.daybook.places import DAYBOOK, PAST, Cellar
 from fermtui.daybook.vessel_bytes import DAYBOOK_MOST, vessel_folder
 
 LOCK = ".lock"

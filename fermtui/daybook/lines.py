@@ -8,11 +8,11 @@ from collections.abc import Iterable, Mapping
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
+from fermtui.daybook.entries import Entry, entry_from, order
 from fermtui.daybook.fields import Unfit
-from fermtui.daybook.parse import parse_line
+from fermtui.daybook.line_parser import parse_line
 from fermtui.daybook.problem import Problem
-from fermtui.daybook.records import Entry, entry_from, order
-from fermtui.daybook.tomlfile import BOM, LINE_MOST
+from fermtui.daybook.toml_file import BOM, LINE_MOST
 
 PROBLEMS_MOST = 1000
 STAMPED = re.compile(r"(\d{8}T\d{9})-[0-9a-z]{6}\Z")

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import date, datetime, tzinfo
 from typing import TYPE_CHECKING
 
-from fermtui.daybook.cellar import SETTINGS, Cellar
+from fermtui.cellar.tables import table_of
 from fermtui.daybook.fields import Unfit, fit_moment
 from fermtui.daybook.files import Unreadable, read_regular
-from fermtui.daybook.page import MOST, Page, Part
+from fermtui.daybook.places import SETTINGS, Cellar
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import (
     DEMANDS,
@@ -22,13 +22,13 @@ from fermtui.daybook.settings import (
     Sulfite,
     YeastKind,
 )
-from fermtui.daybook.tables import table_of
-from fermtui.daybook.tomlfile import FILE_MOST, Malformed
+from fermtui.daybook.table_reader import MOST, Page, Part
+from fermtui.daybook.toml_file import FILE_MOST, Malformed
 from fermtui.daybook.zone import NoZone, named_zone, system_zone
 from fermtui.units import Units
 
 if TYPE_CHECKING:
-    from fermtui.daybook.cache import Cache
+    from fermtui.cellar.cache import Cache
 
 
 def settings_of(cellar: Cellar, cache: Cache | None = None) -> tuple[Settings, tuple[Problem, ...], bytes]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from fermtui.daybook.entries import Entry, Strike
 from fermtui.daybook.lines import STAMPED, line_number
 from fermtui.daybook.problem import Problem
-from fermtui.daybook.records import Entry, Strike
 
 
 def live(

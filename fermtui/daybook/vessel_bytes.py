@@ -5,12 +5,12 @@ import stat
 from pathlib import Path
 from typing import NamedTuple
 
-from fermtui.daybook.cellar import DAYBOOK, HEAD, PAST, VESSELS, Cellar
 from fermtui.daybook.digest import blake2b
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.daybook.places import DAYBOOK, HEAD, PAST, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
-from fermtui.daybook.tomlfile import FILE_MOST
+from fermtui.daybook.toml_file import FILE_MOST
 
 DAYBOOK_MOST = 8 * 1024 * 1024  # bytes: some 80,000 entries
 

@@ -6,7 +6,7 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from fermtui.daybook.cellar import DAYBOOK, HEAD, SCHEDULES, SETTINGS, VESSELS, Cellar, past_names, vessel_names
+from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, SETTINGS, VESSELS, Cellar, past_names, vessel_names
 
 Mark = tuple[int, int, int] | None
 

@@ -7,10 +7,10 @@ from datetime import tzinfo
 
 from fermtui.daybook.head import Plan
 from fermtui.explain.explained import Explained, Input
-from fermtui.forecast.foretell import Foretold
+from fermtui.forecast.forecast import Foretold
 from fermtui.forecast.posterior import NEAR_END, STALL_ABOVE, Posterior
 from fermtui.forecast.readoff import HARDLY_MOVES_SG, SOON_DAYS
-from fermtui.story.facts import Facts
+from fermtui.replay.facts import Facts
 from fermtui.wording.dates import short_day
 
 KINDS = {

@@ -10,20 +10,23 @@ from datetime import datetime
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Settings
-from fermtui.explain import bottling, feeding, keeping, sugar
+from fermtui.explain import bottles as bottling
+from fermtui.explain import nutrients as feeding
+from fermtui.explain import preservatives as keeping
+from fermtui.explain import sugar
 from fermtui.explain.explained import Explained, Input
 from fermtui.must.bottles import bottle_count, pressure_bar_excess
 from fermtui.must.composition import Must, from_gravity
 from fermtui.must.honey import honey_to_sweeten
 from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
 from fermtui.must.preservatives import sorbate_dose, sulfite_dose
+from fermtui.replay.facts import Facts
+from fermtui.replay.present import Present
 from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for, free_so2_mg_per_l, must_in_all
 from fermtui.schedule.doses import part_left, pitched_l, totals_g
 from fermtui.schedule.guards.bottling import MOST_SUGAR_G_PER_L
 from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.stands import could_referment_g_per_l, sweet_end
-from fermtui.story.facts import Facts
-from fermtui.story.present import Present
+from fermtui.schedule.guards.vessel_state import could_referment_g_per_l, sweet_end
 
 DOSED = {"dap_g": "DAP", "autolysate_g": "autolysate", "complex_g": "complex nutrient"}
 PRESSURE_AT_C = (20.0, 30.0)

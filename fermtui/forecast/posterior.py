@@ -13,11 +13,11 @@ from math import exp, log
 from fermtui.forecast.course import curves_of, dry_or_drunk
 from fermtui.forecast.curve import Curve, tau_at
 from fermtui.forecast.evidence import Evidence, Tidy, tidy
-from fermtui.forecast.points import DIMENSIONS, normal_points, normal_quantile
+from fermtui.forecast.likelihood import Scale
 from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, halves, worlds
+from fermtui.forecast.quasi_random import DIMENSIONS, normal_points, normal_quantile
 from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_mean, peak
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
-from fermtui.forecast.weigh import Scale
 
 VERSION = 17  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
 DRAWS = 160

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from fermtui.forecast.answers import calm_days
 from fermtui.forecast.curve import gravity_at, tau_at
+from fermtui.forecast.likelihood import LEAST_DROP_SG, blur_of
 from fermtui.forecast.posterior import STALL_ABOVE, Draw, Posterior, finish_tau
 from fermtui.forecast.thermal import ThermalClock
-from fermtui.forecast.told import calm_days
-from fermtui.forecast.weigh import LEAST_DROP_SG, blur_of
 
 SOON_DAYS, HARDLY_MOVES_SG = 4.0, 0.006  # stalled: hardly moves within so many days
 _BEGUN_SHARE = 0.12  # of the sugar: a course that stops before that has not begun, and has no finish

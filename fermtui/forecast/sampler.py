@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp, log, sqrt
 
-from fermtui.forecast.weigh import Scale
+from fermtui.forecast.likelihood import Scale
 
 Point = tuple[float, ...]
 Matrix = list[list[float]]

@@ -6,12 +6,12 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.daybook.head import Plan
-from fermtui.story.facts import Facts
-from fermtui.story.stable import ROUNDING_SG, SPREAD_SG, at_end_now, stable_since
-from fermtui.story.stage import nothing_left
+from fermtui.replay.facts import Facts
+from fermtui.replay.stability import ROUNDING_SG, SPREAD_SG, at_end_now, stable_since
+from fermtui.replay.stage import nothing_left
 
 if TYPE_CHECKING:
-    from fermtui.forecast.foretell import Foretold
+    from fermtui.forecast.forecast import Foretold
 
 STARTS_WITHIN = timedelta(hours=72)  # common practice, no source
 STARTED_SG = 0.002

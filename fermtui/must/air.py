@@ -6,9 +6,9 @@ cupboard, a pit or a cellar floor does not. Ideal gas; weights from IUPAC.
 
 from typing import Literal, NamedTuple
 
-from fermtui.must import asked
+from fermtui.must import ranges as asked
+from fermtui.must.csv_tables import keyed
 from fermtui.must.limits import within
-from fermtui.must.sheets import keyed
 
 Passed = Literal["none", "eight_hours", "fifteen_minutes", "danger_to_life", "unconscious"]
 

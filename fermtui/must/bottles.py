@@ -8,10 +8,10 @@ from functools import cache
 from math import exp, log
 from typing import Literal, NamedTuple
 
-from fermtui.must import asked
+from fermtui.must import ranges as asked
 from fermtui.must.air import CO2_G_PER_G_SUGAR, CO2_G_PER_MOL
+from fermtui.must.csv_tables import Row, keyed, rows
 from fermtui.must.limits import OutOfRange, within
-from fermtui.must.sheets import Row, keyed, rows
 
 Start = Literal["saturated", "degassed"]
 

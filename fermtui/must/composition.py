@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple, Self
 
 from fermtui.must.density import MOST_G, RHO_ETHANOL_20, RHO_WATER_20, curve_at, mixture_volume
 from fermtui.must.limits import OutOfRange, within
-from fermtui.must.root import find_root
+from fermtui.must.root_finding import find_root
 
 EXTRACT_PER_ETHANOL = 2.0665
 """g of extract lost for each g of ethanol: Balling, as quoted in Speers, Brewing Calculations (2015)."""

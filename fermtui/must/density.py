@@ -7,8 +7,8 @@ as sucrose, as degrees Plato and Brix are; a honey must of 24 % by mass is about
 
 from functools import cache, lru_cache
 
+from fermtui.must.csv_tables import rows
 from fermtui.must.limits import OutOfRange, within
-from fermtui.must.sheets import rows
 
 RHO_WATER_20 = 998.20123
 """kg/m3 at 20 °C: the first coefficient of OIML R 22."""

@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from functools import cache, lru_cache
 from typing import Literal, NamedTuple
 
-from fermtui.must import asked
-from fermtui.must.sheets import limit, maybe, rows
+from fermtui.must import ranges as asked
+from fermtui.must.csv_tables import limit, maybe, rows
 
 Cut = Literal["whole", "crushed", "pureed"]
 

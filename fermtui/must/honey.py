@@ -22,7 +22,7 @@ from fermtui.must.composition import (
 )
 from fermtui.must.density import MOST_G, RHO_WATER_20
 from fermtui.must.limits import OutOfRange, within
-from fermtui.must.root import find_root
+from fermtui.must.root_finding import find_root
 
 MOISTURE_PERCENT = 17.1
 """g water per 100 g of the average honey: USDA nutrient data base, record 19296. Shown and editable as a default."""

@@ -3,7 +3,7 @@
 from fermtui.must.composition import CLOSE_SG, EXTRACT_PER_ETHANOL, Must, from_gravity
 from fermtui.must.density import COLDEST_C, HOTTEST_C, RHO_WATER_20, curve_at, mixture_volume, rho_water
 from fermtui.must.limits import OutOfRange, within
-from fermtui.must.root import find_root
+from fermtui.must.root_finding import find_root
 
 GLASS_PER_C = 25e-6
 """Cubic expansion of soda-lime glass per °C: the conventional value of ISO 1768:1975."""

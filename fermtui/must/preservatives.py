@@ -6,9 +6,9 @@ SO2 is mg/L throughout. pK of sulfurous acid: OIV-MA-AS323-04C, table I. Sorbate
 from math import sqrt
 from typing import Literal, NamedTuple
 
-from fermtui.must import asked
+from fermtui.must import ranges as asked
+from fermtui.must.csv_tables import bilinear, grid, limit
 from fermtui.must.limits import OutOfRange, within
-from fermtui.must.sheets import bilinear, grid, limit
 
 Level = Literal["fine", "free above 50", "total above 200", "total above 350"]
 Unprotected = Literal["too weak", "pH too high", "malolactic"]

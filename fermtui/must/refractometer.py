@@ -8,7 +8,7 @@ from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must, from_gravity
 from fermtui.must.density import RHO_WATER_20, curve_at, mixture_volume
 from fermtui.must.limits import OutOfRange, within
 from fermtui.must.opened import opened
-from fermtui.must.root import find_root
+from fermtui.must.root_finding import find_root
 
 HIGHEST_BRIX = 50.0
 READING_SD_BRIX = 0.2

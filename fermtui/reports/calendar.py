@@ -11,9 +11,9 @@ from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from fermtui import __version__
-from fermtui.agenda import amounts_of
+from fermtui.cellar.agenda import amounts_of
+from fermtui.cellar.store import VesselView, View
 from fermtui.schedule.tasks import Task
-from fermtui.view import VesselView, View
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, task_text

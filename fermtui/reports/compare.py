@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from typing import Any
 
-from fermtui.daybook.records import Taste
+from fermtui.cellar.store import VesselView
+from fermtui.daybook.entries import Taste
 from fermtui.daybook.settings import Settings
-from fermtui.daybook.vessel import VesselFile
+from fermtui.daybook.vessel_file import VesselFile
+from fermtui.replay.facts import Facts
+from fermtui.replay.stability import END_SLACK_SG, ROUNDING_SG, at_end_now
 from fermtui.reports.curves import LETTERS, Curve, curve_lines
-from fermtui.reports.page import WIDTH, Block, Pairs, Part, Points, Section, Table
-from fermtui.story.facts import Facts
-from fermtui.story.stable import END_SLACK_SG, ROUNDING_SG, at_end_now
+from fermtui.reports.document import WIDTH, Block, Pairs, Part, Points, Section, Table
 from fermtui.units import Units, show_gravity, show_number
-from fermtui.view import VesselView
 from fermtui.wording.plain import plain
 
 PLOT_HEIGHT = 18

@@ -8,9 +8,9 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
-from fermtui.daybook.records import KINDS, Entry, specs
-from fermtui.daybook.vessel import VesselFile
-from fermtui.story.facts import Facts
+from fermtui.daybook.entries import KINDS, Entry, specs
+from fermtui.daybook.vessel_file import VesselFile
+from fermtui.replay.facts import Facts
 from fermtui.wording.plain import cell
 
 FIRST = ("vessel", "entry", "at", "did", "struck", "sg_at_20c")

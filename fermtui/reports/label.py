@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from fermtui.cellar.store import VesselView
 from fermtui.daybook.settings import Settings
+from fermtui.replay.facts import Lot
 from fermtui.reports.lots import best_by, contains_sulfites, lot_name, sulfite_added_mg_per_l
-from fermtui.story.facts import Lot
 from fermtui.units import show_number
-from fermtui.view import VesselView
 from fermtui.wording.plain import plain
 
 LAW = (

@@ -5,11 +5,11 @@ from __future__ import annotations
 from calendar import monthrange
 from datetime import date, tzinfo
 
+from fermtui.cellar.store import VesselView
 from fermtui.daybook.settings import Settings
 from fermtui.must.bottles import Closure, closures
-from fermtui.must.sheets import limit
-from fermtui.story.facts import Facts, Lot
-from fermtui.view import VesselView
+from fermtui.must.csv_tables import limit
+from fermtui.replay.facts import Facts, Lot
 from fermtui.wording.plain import plain
 
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import NamedTuple
 
-from fermtui.agenda import amounts_of
-from fermtui.daybook.cellar import Cellar
+from fermtui.cellar.agenda import amounts_of
+from fermtui.cellar.store import VesselView, View
+from fermtui.daybook.places import Cellar
 from fermtui.daybook.settings import Settings, Stock
-from fermtui.plan import YEAST_G_PER_L, YEAST_LEAST_G
 from fermtui.reports.stock_use import (
     ANY_CLOSURE,
     Item,
@@ -22,7 +22,7 @@ from fermtui.reports.stock_use import (
     uses,
 )
 from fermtui.schedule.tasks import Task
-from fermtui.view import VesselView, View
+from fermtui.writing.planning import YEAST_G_PER_L, YEAST_LEAST_G
 
 PIECES = frozenset({"bottle", "closure"})
 ORDER = ("honey", "yeast", "dap", "autolysate", "complex", "fruit", "metabisulfite", "sorbate", "bottle", "closure")

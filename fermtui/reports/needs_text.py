@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
+from fermtui.cellar.store import View
 from fermtui.daybook.settings import Settings
 from fermtui.reports.needs import Need, Needs, words
 from fermtui.units import show_mass
-from fermtui.view import View
 from fermtui.wording.plain import plain
 
 NAMED_MOST = 4

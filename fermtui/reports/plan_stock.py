@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fermtui.daybook.settings import Settings
-from fermtui.plan import Preview
 from fermtui.reports.needs import words
 from fermtui.reports.stock_use import Item, fruit_item
 from fermtui.units import show_mass
+from fermtui.writing.planning import Preview
 
 ENOUGH_G = 0.05  # below what a kitchen scale shows nothing is missing
 

@@ -16,8 +16,8 @@ from typing import NamedTuple
 from fermtui import clock
 from fermtui.clock import NotATime
 from fermtui.daybook.fields import Unfit
-from fermtui.typed_fields import number_of
 from fermtui.units import METRIC, Units
+from fermtui.writing.field_input import number_of
 
 ROWS_MOST = 2000
 MEASURES = ("sg", "brix", "temp_c", "ph", "free_so2_mg_per_l")

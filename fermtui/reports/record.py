@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from fermtui.agenda import by_time
-from fermtui.daybook.records import Entry, Taste
+from fermtui.cellar.agenda import by_time
+from fermtui.cellar.store import VesselView
+from fermtui.daybook.entries import Entry, Taste
 from fermtui.daybook.settings import Settings
-from fermtui.daybook.vessel import VesselFile
+from fermtui.daybook.vessel_file import VesselFile
 from fermtui.explain.explained import Explained, all_lines
 from fermtui.explain.foretold import explain_forecast
-from fermtui.explain.vessel import explain_vessel
+from fermtui.explain.vessel_numbers import explain_vessel
+from fermtui.reports.document import WIDTH, Block, Pairs, Part, Points, Section, Table
 from fermtui.reports.lots import bottle_rows
-from fermtui.reports.page import WIDTH, Block, Pairs, Part, Points, Section, Table
 from fermtui.reports.plot_cells import plot_lines
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.reports.vessel_text import fact_rows, forecast_rows
 from fermtui.units import Units, show_gravity, show_mass, show_number, show_temp, show_volume
-from fermtui.view import VesselView
-from fermtui.wording.acts import done_text
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
+from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, state_text, task_text
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from fermtui.reports.page import Pairs, Part, Points, Section, Table
+from fermtui.reports.document import Pairs, Part, Points, Section, Table
 from fermtui.schedule.conditions import (
     ONE_THIRD,
     AbvAtLeast,
@@ -23,7 +23,7 @@ from fermtui.schedule.conditions import (
     SugarSpent,
 )
 from fermtui.schedule.steps import Schedule, Step
-from fermtui.wording.acts import to_do
+from fermtui.wording.kinds import to_do
 from fermtui.wording.plain import plain
 from fermtui.wording.why import ACTS, counted
 

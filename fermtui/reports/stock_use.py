@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, timedelta, tzinfo
 from typing import NamedTuple
 
-from fermtui.daybook.cellar import DAYBOOK, PAST, VESSELS, Cellar, past_names, vessel_names
+from fermtui.daybook.entries import Entry
 from fermtui.daybook.lines import read_lines
-from fermtui.daybook.records import Entry
+from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, past_names, vessel_names
 from fermtui.daybook.strikes import live
 from fermtui.daybook.vessel_bytes import vessel_bytes
 

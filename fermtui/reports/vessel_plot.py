@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
-from fermtui.daybook.records import Read
-from fermtui.daybook.vessel import VesselFile
+from fermtui.cellar.store import VesselView
+from fermtui.daybook.entries import Read
+from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.plot_scale import PlotData, Zoom
-from fermtui.schedule.known import sg_at_spent
+from fermtui.schedule.met_at import sg_at_spent
 from fermtui.units import METRIC, Units, show_gravity
-from fermtui.view import VesselView
 
 if TYPE_CHECKING:
-    from fermtui.forecast.foretell import BandRow
+    from fermtui.forecast.forecast import BandRow
 
 EVENT_WORDS = {
     "pitch": "pitch", "dose": "dose", "fruit": "fruit", "pull": "out", "feed": "feed", "rack": "rack",

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from datetime import datetime, tzinfo
 
-from fermtui.agenda import by_time
+from fermtui.cellar.agenda import by_time
+from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.settings import Settings
-from fermtui.daybook.vessel import VesselFile
-from fermtui.forecast.foretell import Foretold
+from fermtui.daybook.vessel_file import VesselFile
+from fermtui.forecast.forecast import Foretold
 from fermtui.schedule.tasks import Task
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
-from fermtui.view import VesselView, View
-from fermtui.wording.acts import done_text
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import ago, short_day, short_window
+from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.standing import gravity_note
 from fermtui.wording.tasks import reason_text, state_text, task_text

@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import BottleKind, Settings
 from fermtui.must.limits import OutOfRange
+from fermtui.replay.facts import Facts
+from fermtui.replay.present import must_at
 from fermtui.schedule.doses import dose_amounts
-from fermtui.schedule.known import FEED_RISE_SG
+from fermtui.schedule.met_at import FEED_RISE_SG
 from fermtui.schedule.rounding import grams, litres
 from fermtui.schedule.tasks import Task
-from fermtui.story.facts import Facts
-from fermtui.story.present import must_at
 
 if TYPE_CHECKING:
     from fermtui.must.composition import Must

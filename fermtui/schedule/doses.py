@@ -8,10 +8,10 @@ from __future__ import annotations
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Nutrients, Settings
 from fermtui.must.limits import OutOfRange
+from fermtui.replay.facts import Facts
+from fermtui.replay.present import must_at, sugar_spent_percent
 from fermtui.schedule.rounding import grams
 from fermtui.schedule.tasks import Task
-from fermtui.story.facts import Facts
-from fermtui.story.present import must_at, sugar_spent_percent
 
 NAMES = ("dap_g", "autolysate_g", "complex_g")
 

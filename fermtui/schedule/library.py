@@ -6,13 +6,13 @@ from functools import lru_cache
 from pathlib import Path
 
 from fermtui import __version__
-from fermtui.daybook.cache import Cache, content_key
+from fermtui.cellar.cache import Cache, content_key
+from fermtui.cellar.tables import table_text
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import Unreadable, read_regular
 from fermtui.daybook.problem import Problem
-from fermtui.daybook.tables import table_text
-from fermtui.daybook.tomlfile import FILE_MOST, parse_toml
-from fermtui.schedule.parse import Result, schedule_from
+from fermtui.daybook.toml_file import FILE_MOST, parse_toml
+from fermtui.schedule.parser import Result, schedule_from
 
 LIBRARY = Path(__file__).parent / "library"
 DEFAULT = "two-doses"  # for a head that names no schedule

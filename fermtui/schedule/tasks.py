@@ -7,15 +7,15 @@ from typing import NamedTuple
 
 from fermtui.daybook.head import Plan
 from fermtui.forecast.window import Window, exactly
-from fermtui.schedule.answers import answer, takes_fruit_out
+from fermtui.replay.facts import Act, Facts
 from fermtui.schedule.conditions import Every
+from fermtui.schedule.context import Outlook, Scene
 from fermtui.schedule.days import days_after, start_of_day
-from fermtui.schedule.known import answered_at, known_at
-from fermtui.schedule.scene import Outlook, Scene
+from fermtui.schedule.evaluate import evaluate, not_before
+from fermtui.schedule.matching import answer, takes_fruit_out
+from fermtui.schedule.met_at import answered_at, known_at
 from fermtui.schedule.steps import Schedule, Step, for_plan, nth
-from fermtui.schedule.verdicts import evaluate, not_before
 from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
-from fermtui.story.facts import Act, Facts
 
 STATES = ("waiting", "coming", "due", "late", "done", "dropped")
 OPEN = frozenset({"waiting", "coming", "due", "late"})
@@ -100,7 +100,7 @@ def tasks(
 
     scene.task_of = task_of
     ordered = [task_of(step.key) for step in scene.schedule.steps]
-    from fermtui.schedule.asks import ask, rest_to_bottle
+    from fermtui.schedule.readings_wanted import ask, rest_to_bottle
 
     extra = (ask(scene, ordered, vessel), rest_to_bottle(scene, ordered, vessel))
     ordered.extend(task for task in extra if task is not None)

@@ -23,9 +23,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from fermtui.daybook.settings import Settings
-    from fermtui.tui.doing import Doing
+    from fermtui.tui.act_commands import Doing
     from fermtui.tui.first import First
-    from fermtui.tui.house import House
+    from fermtui.tui.session import House
 
 LEAST_WIDTH, LEAST_HEIGHT = 60, 20
 FOLLOW_S = 1.0
@@ -75,7 +75,7 @@ class Fermtui(Painted[int]):
     @cached_property
     def doing(self) -> Doing:
         """What the keys do."""
-        from fermtui.tui.doing import Doing
+        from fermtui.tui.act_commands import Doing
 
         return Doing(self)
 
@@ -193,13 +193,13 @@ class Fermtui(Painted[int]):
 
     def open_vessel(self, vessel: str, task: str | None = None) -> None:
         """The screen of one vessel."""
-        from fermtui.tui.screens.vessel import VesselScreen  # not needed for the first paint
+        from fermtui.tui.screens.vessel_screen import VesselScreen  # not needed for the first paint
 
         self.push_screen(VesselScreen(vessel, task))
 
     def start_vessel(self) -> None:
         """The form for a new vessel."""
-        from fermtui.tui.screens.start import StartScreen
+        from fermtui.tui.screens.new_vessel_screen import StartScreen
 
         self.push_screen(StartScreen(), self._started)
 
@@ -211,7 +211,7 @@ class Fermtui(Painted[int]):
 
     def show_needs(self) -> None:
         """What the coming tasks use up."""
-        from fermtui.tui.screens.needs import NeedsScreen
+        from fermtui.tui.screens.needs_screen import NeedsScreen
 
         self.push_screen(NeedsScreen(self.house))
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from fermtui.daybook.cellar import PAST, past_names
-from fermtui.daybook.records import Taste
-from fermtui.daybook.vessel import VesselFile, read_vessel
-from fermtui.story.facts import Facts
-from fermtui.view import VesselView
+from fermtui.cellar.store import VesselView
+from fermtui.daybook.entries import Taste
+from fermtui.daybook.places import PAST, past_names
+from fermtui.daybook.vessel_file import VesselFile, read_vessel
+from fermtui.replay.facts import Facts
 
 if TYPE_CHECKING:
-    from fermtui.kept import Kept
-    from fermtui.tui.house import House
+    from fermtui.cellar.loaded import Kept
+    from fermtui.tui.session import House
 
 
 class Batches:

@@ -16,9 +16,9 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from fermtui import __version__
-from fermtui.daybook.cache import cache_path
-from fermtui.daybook.cellar import DAYBOOK, HEAD, SCHEDULES, SETTINGS, VESSELS, Cellar, vessel_names
+from fermtui.cellar.cache import cache_path
 from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, SETTINGS, VESSELS, Cellar, vessel_names
 from fermtui.tui.widgets.duelist import DueRow
 from fermtui.tui.widgets.timeline import Row
 from fermtui.tui.widgets.track import Mark
@@ -79,7 +79,7 @@ def bare_first(cellar: Cellar, now: datetime) -> First | None:
 
 def _called(cellar: Cellar, name: str) -> str:
     """What a vessel's head calls it; its folder where that cannot be read."""
-    from fermtui.daybook.tomlfile import Malformed, parse_toml
+    from fermtui.daybook.toml_file import Malformed, parse_toml
     from fermtui.wording.plain import plain
 
     try:

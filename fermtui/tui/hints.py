@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from fermtui.daybook.records import KINDS, specs
+from fermtui.daybook.entries import KINDS, specs
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
-    from fermtui.tui.house import House
+    from fermtui.tui.session import House
 
 ADDED = ("tartaric acid", "malic acid", "carbonate", "enzyme", "tannin", "finings", "oak", "spice", "water")
 MONTHS_A_YEAR = 12

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from fermtui import clock
-from fermtui.daybook.cellar import Cellar, create, open_cellar
+from fermtui.daybook.places import Cellar, create, open_cellar
 from fermtui.tui.painted import Painted
 from fermtui.tui.widgets.cells import Line, Words
 from fermtui.tui.words import wrapped
@@ -65,7 +65,7 @@ def offered(path: Path, why: str, theme: str | None) -> tuple[Cellar, str] | Non
         return create(path), ""
     if choice != "demo":
         return None
-    from fermtui.demo import new_copy, sample_path, sample_zone
+    from fermtui.writing.sample import new_copy, sample_path, sample_zone
 
     today = clock.now(sample_zone(sample_path())).date()
     return open_cellar(new_copy(today)), "demo"

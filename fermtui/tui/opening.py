@@ -10,12 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fermtui import USUAL_GC, clock
-from fermtui.daybook.cellar import Cellar, NoCellar, open_cellar
+from fermtui.daybook.places import Cellar, NoCellar, open_cellar
 from fermtui.tui.app import Fermtui
 from fermtui.tui.first import bare_first, keep_first, read_first
 
 if TYPE_CHECKING:
-    from fermtui.tui.house import House
+    from fermtui.tui.session import House
 
 
 def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = None) -> int:
@@ -49,8 +49,8 @@ def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = No
 
 def open_house(cellar: Cellar, on: str | None) -> House:
     """Load the engine and read the cellar. Raises NotATime."""
-    from fermtui.tui.house import House
-    from fermtui.view import Watched
+    from fermtui.cellar.store import Watched
+    from fermtui.tui.session import House
 
     gc.set_threshold(*USUAL_GC)
     watched = Watched(cellar, clock.stamp)
@@ -67,7 +67,7 @@ def open_house(cellar: Cellar, on: str | None) -> House:
 
 def keep_shelf(house: House, on: str | None) -> None:
     """Keep the shelf as it stands for the next start, unless someone else has just written."""
-    from fermtui.tui.pictures import first_of
+    from fermtui.tui.row_builders import first_of
 
     if not house.follow():
         view = house.view

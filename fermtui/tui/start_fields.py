@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from fermtui.plan import DEFAULT_SCHEDULE, FRUIT_SCHEDULE
 from fermtui.tui.words import example, taken
 from fermtui.units import Units, show_gravity, show_mass, show_number, show_volume
 from fermtui.wording.plain import plain
+from fermtui.writing.planning import DEFAULT_SCHEDULE, FRUIT_SCHEDULE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from fermtui.plan import Preview
+    from fermtui.writing.planning import Preview
 
 
 class Field(NamedTuple):

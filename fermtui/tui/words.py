@@ -7,22 +7,22 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from fermtui.cellar.store import VesselView, View
 from fermtui.schedule.tasks import Task
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.headline import day_words
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
-from fermtui.view import VesselView, View
-from fermtui.wording.acts import done_text
 from fermtui.wording.checklist import likely_text
+from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.standing import unread_text
 from fermtui.wording.tasks import reason_text, task_text
 
 if TYPE_CHECKING:
-    from fermtui import acts
-    from fermtui.daybook.records import Entry
-    from fermtui.daybook.vessel import VesselFile
-    from fermtui.understand import Understood
+    from fermtui.daybook.entries import Entry
+    from fermtui.daybook.vessel_file import VesselFile
+    from fermtui.writing import entries as acts
+    from fermtui.writing.reading_check import Understood
 
 SENTENCE = re.compile(r"(?<=[.!?:;]) +(?=[A-Z])")
 

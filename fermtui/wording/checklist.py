@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fermtui.daybook.head import Plan
 from fermtui.forecast.trouble import Trouble
-from fermtui.story.facts import Facts
+from fermtui.replay.facts import Facts
 from fermtui.units import METRIC, Units, show_gravity, show_number, show_temp
 
 COOL_C, WARM_C = 16.0, 26.7  # 18.3-26.7 °C for fruit wine, NDSU Extension FN1638; 16 with a margin for cool yeasts

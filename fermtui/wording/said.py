@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fermtui.units import METRIC, Units
-from fermtui.wording.acts import done_text
+from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
-    from fermtui.acts import Written
+    from fermtui.writing.entries import Written
 
 
 def written_text(done: Written, units: Units = METRIC) -> str:

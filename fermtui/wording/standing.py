@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from fermtui.wording.dates import ago, days_since
 
 if TYPE_CHECKING:
-    from fermtui.view import VesselView
+    from fermtui.cellar.store import VesselView
 
 UNREAD_DAYS = 14  # a must at work that nobody has looked at for so long is worth a word; common practice, no source
 

@@ -7,7 +7,7 @@ from datetime import datetime
 from fermtui.daybook.settings import Settings
 from fermtui.schedule.tasks import Task
 from fermtui.units import show_gravity
-from fermtui.wording.acts import to_do
+from fermtui.wording.kinds import to_do
 from fermtui.wording.why import why_text
 
 

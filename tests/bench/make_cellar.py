@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 from math import exp
 from pathlib import Path
 
-from fermtui.daybook.cellar import create
+from fermtui.daybook.places import create
 
 TODAY = "2026-06-01"
 FRUITS = ("plum", "raspberry", "cherry", "black currant", "apple", "quince")

@@ -15,11 +15,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from fermtui.daybook.append import append
-from fermtui.daybook.cellar import Cellar, create, past_names, vessel_names
+from fermtui.daybook.archive import bring_back, retire
 from fermtui.daybook.lines import line_of, new_key
-from fermtui.daybook.retire import bring_back, retire
-from fermtui.daybook.start import start_vessel
-from fermtui.daybook.vessel import read_vessel
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import Cellar, create, past_names, vessel_names
+from fermtui.daybook.vessel_file import read_vessel
 
 KILLS_A_VESSEL = 50
 AT = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)

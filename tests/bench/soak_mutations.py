@@ -13,12 +13,12 @@ from collections import Counter
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from fermtui.daybook.cellar import Cellar, create
 from fermtui.daybook.lines import line_of, new_key
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import Cellar, create
 from fermtui.daybook.settings_file import settings_of
 from fermtui.daybook.settings_text import default_text
-from fermtui.daybook.start import start_vessel
-from fermtui.daybook.vessel import VesselFile, read_vessel
+from fermtui.daybook.vessel_file import VesselFile, read_vessel
 
 START = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
 NAMES = ("damson", "heather", "rowan")

@@ -16,12 +16,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from fermtui.daybook.append import append
-from fermtui.daybook.cellar import PAST, VESSELS, Cellar, create, past_names, vessel_names
+from fermtui.daybook.archive import bring_back, retire
 from fermtui.daybook.lines import line_of, new_key
-from fermtui.daybook.retire import bring_back, retire
-from fermtui.daybook.start import start_vessel
-from fermtui.daybook.sync import sync, waiting
-from fermtui.daybook.vessel import VesselFile, read_vessel
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import PAST, VESSELS, Cellar, create, past_names, vessel_names
+from fermtui.daybook.vessel_file import VesselFile, read_vessel
+from fermtui.sync.exchange import sync, waiting
 
 AT = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
 NAMES = ("damson", "heather", "rowan", "quince")

@@ -13,10 +13,10 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from fermtui.daybook.append import append
-from fermtui.daybook.cellar import Cellar, create
 from fermtui.daybook.lines import line_of, new_key
-from fermtui.daybook.start import start_vessel
-from fermtui.daybook.vessel import read_vessel
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import Cellar, create
+from fermtui.daybook.vessel_file import read_vessel
 
 START = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
 

@@ -116,10 +116,10 @@ def _wall(argv: list[str]) -> float:
 async def key_row(cellar: Path) -> None:
     """A reading typed and entered, until the screen shows it; the vessel's own forecast after that."""
 
-    from fermtui.daybook.cellar import open_cellar
+    from fermtui.cellar.store import Watched
+    from fermtui.daybook.places import open_cellar
     from fermtui.tui.app import Fermtui
-    from fermtui.tui.house import House
-    from fermtui.view import Watched
+    from fermtui.tui.session import House
 
     now = datetime(2026, 3, 18, 18, tzinfo=UTC)
 

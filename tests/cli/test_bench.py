@@ -133,7 +133,7 @@ def test_units_of_the_cellar_count_for_bare_numbers(tmp_path: Path) -> None:
 
 
 def test_the_default_cellar_is_that_of_all_other_commands(monkeypatch: pytest.MonkeyPatch) -> None:
-    from fermtui.daybook.cellar import default_path
+    from fermtui.daybook.places import default_path
 
     monkeypatch.delenv("FERMTUI_CELLAR")
     assert Path(bench._default_folder()) == default_path()  # noqa: SLF001 - the very function that repeats it
@@ -163,7 +163,7 @@ def test_a_sum_loads_neither_screens_nor_vessels() -> None:
         "status = run(['bench', 'strength', '--from', '1.095', '--to', '1', '--json']); "
         "assert status == 0; "
         "loaded = [m for m in sys.modules if m.split('.')[0] in ('textual', 'rich') or m.startswith("
-        "('fermtui.tui', 'fermtui.story', 'fermtui.forecast', 'fermtui.schedule', 'dataclasses'))]; "
+        "('fermtui.tui', 'fermtui.replay', 'fermtui.forecast', 'fermtui.schedule', 'dataclasses'))]; "
         "assert loaded == [], loaded"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)

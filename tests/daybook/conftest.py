@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
-from fermtui.daybook.cellar import Cellar, create
-from fermtui.daybook.start import start_vessel
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import Cellar, create
 
 AT = datetime(2026, 3, 18, 20, 15, tzinfo=timezone(timedelta(hours=1)))
 settings.register_profile("a busy machine", deadline=None)

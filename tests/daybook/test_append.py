@@ -15,13 +15,13 @@ import pytest
 
 from fermtui.daybook import append as appending
 from fermtui.daybook.append import append, append_many, locked, missing_acknowledged
-from fermtui.daybook.cellar import Cellar
+from fermtui.daybook.archive import retire
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.lines import line_of, read_lines
-from fermtui.daybook.retire import retire
-from fermtui.daybook.start import start_vessel
-from fermtui.daybook.vessel import read_vessel
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import Cellar
+from fermtui.daybook.vessel_file import read_vessel
 
 VESSEL = "damson-26"
 

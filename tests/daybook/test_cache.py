@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from fermtui.daybook import cache as caching
-from fermtui.daybook.cache import Cache, cache_path, content_key
-from fermtui.daybook.cellar import Cellar
+from fermtui.cellar import cache as caching
+from fermtui.cellar.cache import Cache, cache_path, content_key
+from fermtui.daybook.places import Cellar
 
 
 def test_values_come_back_after_saving(tmp_path: Path) -> None:

@@ -11,8 +11,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fermtui.daybook.cellar import Cellar as OpenedCellar
-from fermtui.daybook.cellar import (
+from fermtui.daybook.archive import bring_back, retire
+from fermtui.daybook.fields import NAME, Unfit
+from fermtui.daybook.files import NotWritten
+from fermtui.daybook.new_vessel import head_text, start_vessel
+from fermtui.daybook.places import Cellar as OpenedCellar
+from fermtui.daybook.places import (
     NoCellar,
     create,
     default_path,
@@ -22,11 +26,7 @@ from fermtui.daybook.cellar import (
     slug,
     vessel_names,
 )
-from fermtui.daybook.fields import NAME, Unfit
-from fermtui.daybook.files import NotWritten
-from fermtui.daybook.retire import bring_back, retire
-from fermtui.daybook.start import head_text, start_vessel
-from fermtui.daybook.vessel import read_vessel
+from fermtui.daybook.vessel_file import read_vessel
 
 HEAD = {
     "name": "Damson",

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 
 from fermtui.daybook.append import append
-from fermtui.daybook.cellar import Cellar
 from fermtui.daybook.lines import line_of, new_key
-from fermtui.daybook.vessel import read_vessel
+from fermtui.daybook.places import Cellar
+from fermtui.daybook.vessel_file import read_vessel
 
 pytestmark = pytest.mark.skipif(shutil.which("git") is None, reason="git is not installed")
 VESSEL = "damson-26"

@@ -13,10 +13,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fermtui.daybook.entries import Read, Unknown
 from fermtui.daybook.fields import Unfit
+from fermtui.daybook.line_parser import parse_line
 from fermtui.daybook.lines import entry_of_line, line_number, line_of, new_key, read_lines
-from fermtui.daybook.parse import parse_line
-from fermtui.daybook.records import Read, Unknown
 
 NOW = datetime(2026, 3, 18, 19, 15, 0, 123_456, tzinfo=UTC)
 PAGE = b"""\

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fermtui.daybook.cellar import Cellar
+from fermtui.daybook.places import Cellar
 from fermtui.daybook.settings import BottleKind, Container, Look, Nutrients, Settings, YeastKind
 from fermtui.daybook.settings_file import read_settings, settings_of
 from fermtui.daybook.settings_text import default_text

@@ -8,8 +8,8 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fermtui.daybook.entries import Entry
 from fermtui.daybook.lines import read_lines
-from fermtui.daybook.records import Entry
 from fermtui.daybook.strikes import last_live_key, live
 
 START = datetime(2026, 3, 18, 20, 15, tzinfo=UTC)

@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 
 from fermtui.daybook.append import append
-from fermtui.daybook.cellar import Cellar, create, past_names, vessel_names
-from fermtui.daybook.git import NotSynced
+from fermtui.daybook.archive import bring_back, retire
 from fermtui.daybook.lines import line_of, new_key
-from fermtui.daybook.retire import bring_back, retire
-from fermtui.daybook.reunite import reunite
-from fermtui.daybook.start import start_vessel
-from fermtui.daybook.sync import sync, waiting
-from fermtui.daybook.vessel import read_vessel
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import Cellar, create, past_names, vessel_names
+from fermtui.daybook.vessel_file import read_vessel
+from fermtui.sync.exchange import sync, waiting
+from fermtui.sync.git import NotSynced
+from fermtui.sync.merge import reunite
 
 pytestmark = pytest.mark.skipif(shutil.which("git") is None, reason="git is not installed")
 START = datetime(2026, 3, 18, 20, 15, tzinfo=UTC)
@@ -129,7 +129,7 @@ def test_two_cellars_made_apart_join_in_one_remote(desk: Cellar, tmp_path: Path)
 def test_somebody_else_sends_between_our_fetch_and_our_push(
     desk: Cellar, laptop: Cellar, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from fermtui.daybook import sync as syncing
+    from fermtui.sync import exchange as syncing
 
     note(desk, "from the desk")
     note(laptop, "from the laptop")
@@ -379,7 +379,7 @@ def test_a_page_edited_while_git_works_is_not_overwritten(
         (desk.path / head).write_text('name = "edited this very moment"\n')
         return reunite(*given_)  # type: ignore[arg-type]
 
-    monkeypatch.setattr("fermtui.daybook.sync.reunite", slow)
+    monkeypatch.setattr("fermtui.sync.exchange.reunite", slow)
     with pytest.raises(NotSynced, match="git merge failed"):
         sync(desk)
     assert (desk.path / head).read_text() == 'name = "edited this very moment"\n'

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.daybook.cache import Cache
-from fermtui.daybook.tables import table_from, table_of, table_text
-from fermtui.daybook.tomlfile import Malformed, parse_toml
+from fermtui.cellar.cache import Cache
+from fermtui.cellar.tables import table_from, table_of, table_text
+from fermtui.daybook.toml_file import Malformed, parse_toml
 
 FILE = b"""
 timezone = "Europe/Vienna"
@@ -36,7 +36,7 @@ def test_it_is_read_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Non
     cache = Cache(tmp_path / "cache.json")
     first = table_of(FILE, cache)
     cache.save()
-    monkeypatch.setattr("fermtui.daybook.tomlfile.parse_toml", lambda _: pytest.fail("parsed again"))
+    monkeypatch.setattr("fermtui.daybook.toml_file.parse_toml", lambda _: pytest.fail("parsed again"))
     assert repr(table_of(FILE, Cache(tmp_path / "cache.json"))) == repr(first)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fermtui.daybook.reunite import union_of_lines
+from fermtui.sync.merge import union_of_lines
 
 pages = st.lists(st.sampled_from([b"a", b"b", b"c", b"d", b"e", b"f"]), unique=True)
 

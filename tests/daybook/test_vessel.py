@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.daybook.cellar import Cellar
-from fermtui.daybook.start import start_vessel
-from fermtui.daybook.vessel import VesselFile, read_vessel
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import Cellar
 from fermtui.daybook.vessel_bytes import vessel_bytes
+from fermtui.daybook.vessel_file import VesselFile, read_vessel
 
 VESSEL = "damson-26"
 LINE = b'a = { at = 2026-03-18T20:15:00+02:00, did = "read", sg = 1.048 }\n'

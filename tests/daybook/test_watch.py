@@ -6,10 +6,10 @@ import os
 from datetime import datetime
 
 from fermtui.daybook.append import append
-from fermtui.daybook.cellar import Cellar
+from fermtui.daybook.archive import retire
 from fermtui.daybook.lines import line_of
-from fermtui.daybook.retire import retire
-from fermtui.daybook.start import start_vessel
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import Cellar
 from fermtui.daybook.watch import Changes, Watch
 
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fermtui.forecast.curve import Curve, gravity_at, tau_at
-from fermtui.forecast.points import normal_points, normal_quantile
+from fermtui.forecast.quasi_random import normal_points, normal_quantile
 from fermtui.forecast.thermal import pace_at, thermal_clock
 
 curves = st.builds(

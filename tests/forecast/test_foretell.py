@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 
 from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.lines import read_lines
-from fermtui.forecast.foretell import Foretold, doses_in, why_none
-from fermtui.forecast.making import evidence_of, foretell
-from fermtui.forecast.told import Told
+from fermtui.forecast.answers import Told
+from fermtui.forecast.forecast import Foretold, doses_in, why_none
+from fermtui.forecast.from_facts import evidence_of, foretell
+from fermtui.replay.facts import Facts
+from fermtui.replay.replay import replay
 from fermtui.schedule.steps import Step
-from fermtui.story.facts import Facts
-from fermtui.story.replay import replay
 
 HEAD: dict[str, Any] = {
     "name": "T",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from fermtui.forecast.evidence import Evidence
-from fermtui.forecast.learning import FinishedVessel, lesson_of, priors_from
+from fermtui.forecast.past_batches import FinishedVessel, lesson_of, priors_from
 from fermtui.forecast.posterior import posterior
 from fermtui.forecast.priors import Priors
 from fermtui.forecast.readoff import Window, read_off

@@ -10,7 +10,7 @@ import pytest
 from fermtui.daybook.head import head_from
 from fermtui.daybook.lines import read_lines
 from fermtui.forecast.trouble import trouble_of
-from fermtui.story.replay import replay
+from fermtui.replay.replay import replay
 
 BEGUN = """
 a0 = { at = 2026-03-01T18:30:00+01:00, did = "read", sg = 1.094, temp_c = 20 }

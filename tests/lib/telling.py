@@ -9,10 +9,10 @@ from zoneinfo import ZoneInfo
 from fermtui.daybook.head import head_from
 from fermtui.daybook.lines import read_lines
 from fermtui.daybook.strikes import live
-from fermtui.story.facts import Facts
-from fermtui.story.present import Present, present
-from fermtui.story.replay import replay
-from fermtui.story.state import Measures
+from fermtui.replay.facts import Facts
+from fermtui.replay.present import Present, present
+from fermtui.replay.replay import replay
+from fermtui.replay.state import Measures
 
 BERLIN = ZoneInfo("Europe/Berlin")
 

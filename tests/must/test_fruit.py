@@ -3,6 +3,7 @@
 import pytest
 
 from fermtui.must.cautions import MOMENTS
+from fermtui.must.csv_tables import rows
 from fermtui.must.fruit import (
     UnknownFruit,
     fruit,
@@ -14,7 +15,6 @@ from fermtui.must.fruit import (
     treatments,
 )
 from fermtui.must.limits import OutOfRange
-from fermtui.must.sheets import rows
 
 
 @pytest.mark.parametrize(

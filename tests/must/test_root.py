@@ -2,7 +2,7 @@
 
 import pytest
 
-from fermtui.must.root import find_root
+from fermtui.must.root_finding import find_root
 
 
 def test_nearly_straight_curves_take_few_calls() -> None:

@@ -6,7 +6,7 @@ US proof is twice the % vol at 60 °F (15.56 °C).
 import pytest
 
 from fermtui.must.density import rho_ethanol_water, rho_water
-from fermtui.must.root import find_root
+from fermtui.must.root_finding import find_root
 
 SIXTY_F = 15.56
 AIR = 1.2

@@ -3,9 +3,9 @@
 import pytest
 
 from fermtui.must.air import CO2_G_PER_G_ETHANOL, CO2_G_PER_G_SUGAR, CO2_G_PER_MOL
+from fermtui.must.csv_tables import keyed
 from fermtui.must.nutrients import DAP_N_PERCENT
 from fermtui.must.preservatives import SO2_SHARE, SORBIC_SHARE
-from fermtui.must.sheets import keyed
 
 H, C, N, OX, NA, P, S, K = 1.008, 12.011, 14.007, 15.999, 22.990, 30.974, 32.06, 39.098
 """IUPAC conventional atomic weights."""

@@ -6,9 +6,9 @@ import pytest
 
 from fermtui.must.air import limit_passed, limit_ppm
 from fermtui.must.bottles import fill_level_mm, ullage_mm
+from fermtui.must.csv_tables import limit
 from fermtui.must.nutrients import dap_room_g, yan_need_mg_per_l
 from fermtui.must.preservatives import sulfite_level
-from fermtui.must.sheets import limit
 
 Rows = Callable[[str], list[dict[str, str]]]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fermtui.reports.page import Block, Pairs, Points, Section, Table, literal, markdown_lines, text_lines
+from fermtui.reports.document import Block, Pairs, Points, Section, Table, literal, markdown_lines, text_lines
 
 LONG = "a sentence that is so long that it has to be broken over more than one line of a page, and again"
 PAGE = [

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.acts import vessel_file
-from fermtui.daybook.cellar import open_cellar
-from fermtui.reports.page import Block
+from fermtui.cellar.store import Watched
+from fermtui.daybook.places import open_cellar
+from fermtui.reports.document import Block
 from fermtui.reports.record import record
-from fermtui.view import Watched
+from fermtui.writing.entries import vessel_file
 
 HEAD = """\
 name = "Quince"

@@ -10,13 +10,13 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fermtui.acts import vessel_file
-from fermtui.agenda import by_time
-from fermtui.daybook.cache import Cache
-from fermtui.daybook.cellar import open_cellar
-from fermtui.demo import sample_path
+from fermtui.cellar.agenda import by_time
+from fermtui.cellar.cache import Cache
+from fermtui.cellar.store import Watched
+from fermtui.daybook.places import open_cellar
 from fermtui.reports.vessel_text import band_lines, cellar_lines, vessel_lines
-from fermtui.view import Watched
+from fermtui.writing.entries import vessel_file
+from fermtui.writing.sample import sample_path
 
 NOW = datetime(2026, 3, 18, 19, tzinfo=ZoneInfo("Europe/Berlin"))
 

@@ -10,15 +10,15 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from fermtui.daybook.entries import Entry, entry_from
 from fermtui.daybook.head import Head, plan_from
-from fermtui.daybook.records import Entry, entry_from
 from fermtui.daybook.strikes import live
+from fermtui.replay.facts import Facts
+from fermtui.replay.replay import replay
 from fermtui.schedule.library import load
-from fermtui.schedule.parse import schedule_from
+from fermtui.schedule.parser import schedule_from
 from fermtui.schedule.steps import Schedule
 from fermtui.schedule.tasks import Task, tasks
-from fermtui.story.facts import Facts
-from fermtui.story.replay import replay
 
 ZONE = ZoneInfo("Europe/Vienna")
 PLAN = """

@@ -194,7 +194,7 @@ def test_what_is_over_takes_nothing(takes: Takes) -> None:
 
 
 def test_amounts_bear_the_names_of_the_entry(takes: Takes) -> None:
-    from fermtui.daybook.records import KINDS, specs
+    from fermtui.daybook.entries import KINDS, specs
 
     page = tomllib.loads("x = 1")
     assert page

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from fermtui.forecast.foretell import Foretold
-from fermtui.forecast.making import foretell
-from fermtui.forecast.told import Told
+from fermtui.forecast.answers import Told
+from fermtui.forecast.forecast import Foretold
+from fermtui.forecast.from_facts import foretell
 from fermtui.forecast.window import Window
 from fermtui.schedule.tasks import Task
 

@@ -10,15 +10,15 @@ from zoneinfo import ZoneInfo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fermtui.daybook.entries import Entry, entry_from
 from fermtui.daybook.head import Head, plan_from
-from fermtui.daybook.records import Entry, entry_from
 from fermtui.daybook.settings import Settings
 from fermtui.forecast.window import Window
+from fermtui.replay.replay import replay
 from fermtui.schedule.amounts import amounts, entry_fields
 from fermtui.schedule.library import library_names, load
 from fermtui.schedule.steps import Schedule, for_plan
 from fermtui.schedule.tasks import OPEN, STATES, Task, tasks
-from fermtui.story.replay import replay
 from fermtui.wording.why import why_text
 
 START = datetime(2026, 2, 20, 12, tzinfo=UTC)

@@ -11,12 +11,12 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from fermtui.daybook.entries import Entry, entry_from
 from fermtui.daybook.head import Head, plan_from
-from fermtui.daybook.records import Entry, entry_from
+from fermtui.replay.facts import Facts
+from fermtui.replay.replay import replay
 from fermtui.schedule.library import library_names, load, own_names, schedule_bytes
 from fermtui.schedule.tasks import STATES, Task, tasks
-from fermtui.story.facts import Facts
-from fermtui.story.replay import replay
 
 ZONE = ZoneInfo("Europe/Vienna")
 START = datetime(2026, 2, 28, 18, 30, tzinfo=ZONE)

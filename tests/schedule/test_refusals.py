@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from fermtui.daybook.problem import Problem
 from fermtui.schedule.library import LIBRARY, library_names
-from fermtui.schedule.parse import schedule_from
+from fermtui.schedule.parser import schedule_from
 
 SOUND = """title = "Own"
 

@@ -8,9 +8,9 @@ import pytest
 
 from fermtui.daybook.head import head_from
 from fermtui.daybook.lines import read_lines
-from fermtui.story.facts import Facts
-from fermtui.story.replay import replay
-from fermtui.story.stable import stable_now
+from fermtui.replay.facts import Facts
+from fermtui.replay.replay import replay
+from fermtui.replay.stability import stable_now
 
 DRY = """
 a0 = { at = 2026-01-01T18:00:00Z, did = "mix", honey_g = 1200, volume_l = 4.0 }

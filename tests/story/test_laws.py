@@ -12,17 +12,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fermtui.daybook.entries import KINDS, Entry, entry_from, specs
 from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.lines import line_of, read_lines
-from fermtui.daybook.records import KINDS, Entry, entry_from, specs
 from fermtui.daybook.strikes import live
 from fermtui.must.composition import EXTRACT_PER_ETHANOL
-from fermtui.story.facts import Facts
-from fermtui.story.facts_json import facts_from_json, facts_to_json
-from fermtui.story.present import present
-from fermtui.story.replay import Moment, replay
-from fermtui.story.stable import stable_now, stable_since
-from fermtui.story.stage import STAGES, nothing_left, stage
+from fermtui.replay.facts import Facts
+from fermtui.replay.facts_json import facts_from_json, facts_to_json
+from fermtui.replay.present import present
+from fermtui.replay.replay import Moment, replay
+from fermtui.replay.stability import stable_now, stable_since
+from fermtui.replay.stage import STAGES, nothing_left, stage
 
 START = datetime(2026, 1, 1, tzinfo=UTC)
 SAID = st.sampled_from(["water", "mead", "honey", "plum", "Blackcurrant", "moonberry", "frozen", "malolactic", "", "x"])

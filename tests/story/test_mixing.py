@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from fermtui.daybook.head import Head
-from fermtui.story.present import present
-from fermtui.story.replay import replay
+from fermtui.replay.present import present
+from fermtui.replay.replay import replay
 from telling import BERLIN, at, stands, story
 
 

@@ -7,8 +7,8 @@ from datetime import UTC, timedelta
 import pytest
 
 from fermtui.daybook.head import head_from
-from fermtui.story.present import present
-from fermtui.story.replay import Moment, replay
+from fermtui.replay.present import present
+from fermtui.replay.replay import Moment, replay
 from telling import BERLIN, MEAD, at, entries, stands, story
 
 

@@ -9,9 +9,9 @@ import pytest
 from fermtui.daybook.head import head_from
 from fermtui.daybook.lines import read_lines
 from fermtui.daybook.strikes import live
-from fermtui.story.facts import Facts
-from fermtui.story.replay import replay
-from fermtui.story.stable import (
+from fermtui.replay.facts import Facts
+from fermtui.replay.replay import replay
+from fermtui.replay.stability import (
     at_end_now,
     at_end_since,
     at_or_below,

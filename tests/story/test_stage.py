@@ -8,8 +8,8 @@ import pytest
 
 from fermtui.daybook.head import head_from
 from fermtui.daybook.lines import read_lines
-from fermtui.story.replay import replay
-from fermtui.story.stage import STAGES, stage
+from fermtui.replay.replay import replay
+from fermtui.replay.stage import STAGES, stage
 
 LIFE = """
 a0 = { at = 2026-01-01T18:00:00+01:00, did = "mix", honey_g = 1500, volume_l = 4.5 }

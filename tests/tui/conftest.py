@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.daybook.cellar import open_cellar
+from fermtui.cellar.store import Watched
+from fermtui.daybook.places import open_cellar
 from fermtui.tui.app import Fermtui
 from fermtui.tui.first import First
-from fermtui.tui.house import House
-from fermtui.view import Watched
+from fermtui.tui.session import House
 
 CELLAR_TOML = """\
 timezone = "Europe/Vienna"

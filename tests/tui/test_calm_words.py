@@ -6,11 +6,11 @@ import re
 from datetime import datetime
 from pathlib import Path
 
-from fermtui.daybook.cellar import Cellar
-from fermtui.tui.pictures import calm_words
+from fermtui.cellar.store import Watched
+from fermtui.daybook.places import Cellar
+from fermtui.tui.row_builders import calm_words
 from fermtui.tui.words import vessel_words
 from fermtui.units import METRIC
-from fermtui.view import Watched
 
 HEAD = 'name = "Plum"\n[plan]\nvolume_l = 4.5\ngravity = 1.095\n'
 PAGE = """

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from textual.widgets import Input
 
-from fermtui.tui.screens.start import StartScreen
+from fermtui.tui.screens.new_vessel_screen import StartScreen
 from fermtui.tui.widgets.cells import Cells
 from fermtui.tui.words import whole_sentences
 from looking import SIZE, Make, shown

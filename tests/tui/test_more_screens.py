@@ -11,10 +11,10 @@ from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.bench import BenchScreen
 from fermtui.tui.screens.form import EntryForm
 from fermtui.tui.screens.kinds import Kinds
-from fermtui.tui.screens.needs import NeedsScreen
-from fermtui.tui.screens.page import Page
+from fermtui.tui.screens.needs_screen import NeedsScreen
 from fermtui.tui.screens.past import PastScreen
 from fermtui.tui.screens.shelf import Shelf
+from fermtui.tui.screens.text_page import Page
 from fermtui.tui.widgets.cells import Cells
 from looking import SIZE, Make, shown
 

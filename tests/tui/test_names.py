@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.agenda import agenda
+from fermtui.cellar.agenda import agenda
 from fermtui.cli.due import as_lines
 from fermtui.tui.names import name_runs
 from fermtui.tui.widgets.cells import Cells

@@ -9,10 +9,10 @@ import pytest
 
 from fermtui.clock import NotATime
 from fermtui.tui.actions import ACTIONS, LIST, SHELF, VESSEL, elsewhere
-from fermtui.tui.screens.needs import NeedsScreen
+from fermtui.tui.screens.needs_screen import NeedsScreen
 from fermtui.tui.screens.reason import later_day
 from fermtui.tui.screens.shelf import Shelf
-from fermtui.tui.screens.vessel import VesselScreen
+from fermtui.tui.screens.vessel_screen import VesselScreen
 from looking import SIZE, Make, shown
 
 TODAY = date(2026, 3, 4)

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.daybook.cellar import open_cellar
+from fermtui.daybook.places import open_cellar
 from fermtui.tui.app import FOLLOW_S, Fermtui
 from fermtui.tui.first import LOOKING, READING, First, bare_first, keep_first, read_first
-from fermtui.tui.house import House
-from fermtui.tui.pictures import first_of
+from fermtui.tui.row_builders import first_of
 from fermtui.tui.screens.shelf import Shelf
+from fermtui.tui.session import House
 from fermtui.tui.widgets.cells import Cells
 from looking import SIZE, Make, shown
 

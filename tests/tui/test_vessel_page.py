@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.agenda import by_time
-from fermtui.forecast.foretell import BandRow, Foretold
-from fermtui.tui import pages
+from fermtui.cellar.agenda import by_time
+from fermtui.cellar.store import Watched
+from fermtui.forecast.forecast import BandRow, Foretold
+from fermtui.tui import vessel_parts as pages
 from fermtui.tui.app import Fermtui
-from fermtui.tui.screens.vessel import VesselScreen
+from fermtui.tui.screens.vessel_screen import VesselScreen
 from fermtui.units import METRIC
-from fermtui.view import Watched
 from fermtui.wording.checklist import likely_text
 from looking import SIZE, Make, shown
 

@@ -13,15 +13,15 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from fermtui.cellar.store import Watched
 from fermtui.cli.main import run
-from fermtui.daybook.cellar import open_cellar
+from fermtui.daybook.places import open_cellar
 from fermtui.tui.app import Fermtui
-from fermtui.tui.house import House
 from fermtui.tui.screens.form import EntryForm
+from fermtui.tui.screens.new_vessel_screen import StartScreen
 from fermtui.tui.screens.shelf import Shelf
-from fermtui.tui.screens.start import StartScreen
-from fermtui.tui.screens.vessel import VesselScreen
-from fermtui.view import Watched
+from fermtui.tui.screens.vessel_screen import VesselScreen
+from fermtui.tui.session import House
 
 _SPEC = importlib.util.spec_from_file_location(
     "whole_life", Path(__file__).parent.parent / "cli" / "whole_life.py"

@@ -9,15 +9,15 @@ from typing import cast
 
 import pytest
 
-from fermtui.daybook.cellar import Cellar
+from fermtui.cellar.store import VesselView, Watched
+from fermtui.daybook.places import Cellar
 from fermtui.forecast.window import Window
 from fermtui.schedule.tasks import Task
 from fermtui.schedule.why import Why
-from fermtui.tui.pages import step_items
+from fermtui.tui.vessel_parts import step_items
 from fermtui.tui.words import span_words, understood_words
-from fermtui.understand import understand
 from fermtui.units import METRIC
-from fermtui.view import VesselView, Watched
+from fermtui.writing.reading_check import understand
 from looking import Make, shown
 
 NOW = datetime.fromisoformat("2026-03-05T20:00:00+01:00")
@@ -71,7 +71,7 @@ def test_a_step_of_another_year_says_which_and_is_not_cut() -> None:
 
 async def test_the_dates_of_a_plan_are_never_cut(app_of: Make, monkeypatch: pytest.MonkeyPatch) -> None:
     dates = [("today", "aerate", ""), ("6 Feb-1 Mar 2027", "bottle", "")]
-    monkeypatch.setattr("fermtui.tui.screens.start.date_rows", lambda *_: dates)
+    monkeypatch.setattr("fermtui.tui.screens.new_vessel_screen.date_rows", lambda *_: dates)
     app = app_of()
     async with app.run_test(size=(60, 30)) as pilot:
         await pilot.press("a", *"Sloe", "down", *"4", "down", *"1.090")

@@ -7,8 +7,8 @@ import pytest
 from fermtui.daybook.head import head_from
 from fermtui.daybook.lines import read_lines
 from fermtui.forecast.trouble import Trouble
-from fermtui.story.facts import Facts
-from fermtui.story.replay import replay
+from fermtui.replay.facts import Facts
+from fermtui.replay.replay import replay
 from fermtui.units import Units
 from fermtui.wording.checklist import checklist, trouble_text
 

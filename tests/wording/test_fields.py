@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from fermtui.daybook.records import KINDS, specs
+from fermtui.daybook.entries import KINDS, specs
 from fermtui.wording.fields import FIELDS, field_name, in_words
 
 PLAIN = {"text", "task", "override", "yeast", "what", "kind", "treatment", "into", "with", "from", "hours", "salt",
@@ -40,9 +40,9 @@ def test_a_sentence(sentence: str, said: str, typed: str) -> None:
 def test_a_refusal_says_both_only_to_who_types_names(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from datetime import UTC, datetime
 
-    from fermtui import acts
-    from fermtui.daybook.cellar import Cellar
-    from fermtui.view import Watched
+    from fermtui.cellar.store import Watched
+    from fermtui.daybook.places import Cellar
+    from fermtui.writing import entries as acts
 
     monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path / "cache"))
     folder = tmp_path / "cellar/vessels/damson"

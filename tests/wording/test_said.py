@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from fermtui.acts import Written
 from fermtui.units import Units
-from fermtui.wording.acts import done_text, reading_text, to_do
 from fermtui.wording.amounts import amounts_text
+from fermtui.wording.kinds import done_text, reading_text, to_do
 from fermtui.wording.said import written_text
+from fermtui.writing.entries import Written
 
 AT = datetime.fromisoformat("2026-03-18T20:15:00+01:00")
 AMERICAN = Units(volume="gal", mass="lb", temp="F")

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.daybook.cellar import Cellar
-from fermtui.view import Watched
+from fermtui.cellar.store import Watched
+from fermtui.daybook.places import Cellar
 from fermtui.wording.standing import gravity_note, unread_text
 
 HEAD = 'name = "Damson"\n[plan]\nvolume_l = 4.0\ngravity = 1.09\n'

@@ -10,13 +10,13 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from fermtui.daybook.entries import entry_from
 from fermtui.daybook.head import Head, plan_from
-from fermtui.daybook.records import entry_from
 from fermtui.forecast.window import Window
+from fermtui.replay.replay import replay
 from fermtui.schedule.library import load
-from fermtui.schedule.parse import schedule_from
+from fermtui.schedule.parser import schedule_from
 from fermtui.schedule.tasks import tasks
-from fermtui.story.replay import replay
 from fermtui.wording.why import why_text
 
 ZONE = ZoneInfo("Europe/Vienna")

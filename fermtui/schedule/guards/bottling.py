@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from fermtui.replay.stability import WARM_ENOUGH_C, calm_run
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point, Value
-from fermtui.schedule.guards.stands import (
+from fermtui.schedule.guards.vessel_state import (
     STILL_DAYS,
     SWEET_END_DAYS,
     above_end_g_per_l,
@@ -22,7 +23,6 @@ from fermtui.schedule.guards.stands import (
     watch_since,
     watched,
 )
-from fermtui.story.stable import WARM_ENOUGH_C, calm_run
 
 MOST_SUGAR_G_PER_L = 300.0
 DAY = timedelta(days=1)
@@ -120,7 +120,7 @@ def in_the_bottle(case: Case, sugar_g_per_l: float) -> Point:
 
 def glass_of(case: Case) -> str:
     """The glass that the entry names; still where it names none or one that nobody knows."""
-    from fermtui.must.sheets import keyed
+    from fermtui.must.csv_tables import keyed
 
     named = case.text("glass") or "still"
     return named if named in keyed("glass") else "still"
@@ -147,7 +147,7 @@ def too_much_pressure(case: Case) -> Finding | None:
 def primed_g_per_l(case: Case) -> float:
     """Priming as grams of hexose a litre, over what the entry bottles or, unsaid, over all that there is."""
     from fermtui.must.air import CO2_G_PER_G_SUGAR
-    from fermtui.must.sheets import keyed
+    from fermtui.must.csv_tables import keyed
 
     priming_g = case.number("priming_g") or 0.0
     count, size_ml = case.number("count"), case.number("size_ml")

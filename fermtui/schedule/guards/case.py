@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Nutrients
-from fermtui.story.facts import Facts
+from fermtui.replay.facts import Facts
 
 
 class Case(NamedTuple):

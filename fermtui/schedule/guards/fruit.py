@@ -40,7 +40,7 @@ def overflows(case: Case) -> Finding | None:
 
 def displaced_l(kind: str, mass_g: float, treatment: str | None) -> float:
     """The room that fruit takes when it goes in; a fruit that the table does not know counts as an average one."""
-    from fermtui.story.fruiting import parts_of
+    from fermtui.replay.fruit_lots import parts_of
 
     return parts_of(kind, mass_g, treatment)[0].displaces_l
 
@@ -62,7 +62,7 @@ def hot_fruit(case: Case) -> Finding | None:
 def unknown_kind(case: Case) -> Finding | None:
     """A fruit that no table knows: it is taken all the same, and its sugar is a guess."""
     from fermtui.must.fruit import UnknownFruit, fruit
-    from fermtui.story.fruiting import STANDS_IN
+    from fermtui.replay.fruit_lots import STANDS_IN
 
     kind = case.text("kind")
     if kind is None:

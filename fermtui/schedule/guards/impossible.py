@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from fermtui.replay.stage import bottles_left, nothing_left
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point, Value
-from fermtui.schedule.guards.stands import has_must, liquid_l
-from fermtui.story.stage import bottles_left, nothing_left
+from fermtui.schedule.guards.vessel_state import has_must, liquid_l
 
 NEEDS_MUST = frozenset({
     "dose", "aerate", "degas", "punch", "feed", "rack", "sulfite", "sorbate", "sweeten", "split", "bottle",
@@ -182,7 +182,7 @@ def has_its_own_kind(case: Case) -> Finding | None:
 
 def _own_kind(what: str, mass_g: float) -> str | None:
     from fermtui.must.fruit import UnknownFruit, fruit
-    from fermtui.story.added import words_of
+    from fermtui.replay.additions import words_of
 
     words = words_of(what)
     named = next((did for did, names in OWN_KIND.items() if words & names), None)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.feeding import FAR_ABOVE, given_mg, plan_values, planned_mg
+from fermtui.schedule.guards.dose_size import FAR_ABOVE, given_mg, plan_values, planned_mg
 from fermtui.schedule.guards.finding import Finding, Point
-from fermtui.schedule.guards.stands import abv_percent, liquid_l, spent_percent
+from fermtui.schedule.guards.vessel_state import abv_percent, liquid_l, spent_percent
 
 
 def too_strong(case: Case) -> Finding | None:

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point
-from fermtui.schedule.guards.stands import abv_percent, sulfite_times
+from fermtui.schedule.guards.vessel_state import abv_percent, sulfite_times
 
 HOT_C = 30.0
 """Common practice, no source: above it most yeast is harmed."""

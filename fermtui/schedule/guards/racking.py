@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from fermtui.replay.stability import ROUNDING_SG
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point
-from fermtui.schedule.guards.stands import still
-from fermtui.story.stable import ROUNDING_SG
+from fermtui.schedule.guards.vessel_state import still
 
 WELL_ABOVE_END_SG = 0.020  # common practice, no source
 

@@ -7,7 +7,7 @@ from datetime import timedelta
 from fermtui.schedule.guards.bottling import not_still
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding, Point, Value
-from fermtui.schedule.guards.stands import (
+from fermtui.schedule.guards.vessel_state import (
     abv_percent,
     liquid_l,
     sorbated,
@@ -22,8 +22,8 @@ HOUR = timedelta(hours=1)
 
 def sulfite_ceiling(case: Case) -> Finding | None:
     """Sulfite above what is tasted (free 50), above the dry ceiling (total 200), or above the end of all (350 mg/L)."""
+    from fermtui.must.csv_tables import limit
     from fermtui.must.preservatives import so2_added_mg_per_l, sulfite_level
-    from fermtui.must.sheets import limit
 
     grams = case.number("metabisulfite_g")
     if not grams:
@@ -119,8 +119,8 @@ def _ph(case: Case) -> float | None:
 
 def sorbate_ceiling(case: Case) -> Finding | None:
     """More than 200 mg/L of sorbic acid, all doses together."""
+    from fermtui.must.csv_tables import limit
     from fermtui.must.preservatives import SORBIC_SHARE, sorbic_acid_mg_per_l
-    from fermtui.must.sheets import limit
 
     grams = case.number("sorbate_g")
     if not grams:

@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 from fermtui.schedule.guards import (
     bottling,
-    feeding,
     fruit,
     impossible,
     nitrogen,
@@ -18,6 +17,7 @@ from fermtui.schedule.guards import (
     stabilising,
     torn,
 )
+from fermtui.schedule.guards import dose_size as feeding
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.finding import Finding
 

@@ -10,14 +10,14 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
-from fermtui.bench.asked import WrongOptions
+from fermtui.bench.options import WrongOptions
 from fermtui.bench.result import Sum, told
 from fermtui.bench.shown import rows
 from fermtui.bench.table import SUMS, solve, with_usual
 from fermtui.bench.usual import of_the_maker
 from fermtui.must.limits import OutOfRange
-from fermtui.tui.screens.page import Page
 from fermtui.tui.screens.sources import steps_lines
+from fermtui.tui.screens.text_page import Page
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import Item, Rows
@@ -26,7 +26,7 @@ from fermtui.units import Unreadable
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
-    from fermtui.tui.house import House
+    from fermtui.tui.session import House
 
 LABEL = 14
 

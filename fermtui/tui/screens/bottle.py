@@ -9,19 +9,19 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 
-from fermtui import acts
+from fermtui.replay.stage import bottles_left
 from fermtui.reports.lots import lot_name
-from fermtui.story.stage import bottles_left
 from fermtui.tui.widgets.cells import Line, Words
 from fermtui.tui.words import wrapped, written_words
 from fermtui.wording.cautions import BURST
 from fermtui.wording.plain import plain
+from fermtui.writing import entries as acts
 
 if TYPE_CHECKING:
+    from fermtui.cellar.store import VesselView
     from fermtui.daybook.lines import Scalar
-    from fermtui.story.facts import Lot
-    from fermtui.tui.doing import Doing
-    from fermtui.view import VesselView
+    from fermtui.replay.facts import Lot
+    from fermtui.tui.act_commands import Doing
 
 
 class OpenBottle(ModalScreen[bool]):

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from fermtui.tui.screens.page import Page
+from fermtui.cellar.store import VesselView
+from fermtui.tui.screens.text_page import Page
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.words import wrapped
 from fermtui.units import Units
-from fermtui.view import VesselView
 from fermtui.wording.checklist import checklist, trouble_text
 from fermtui.wording.plain import plain
 

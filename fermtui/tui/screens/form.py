@@ -11,24 +11,24 @@ from textual.screen import ModalScreen
 from textual.suggester import SuggestFromList
 from textual.widgets import Input
 
-from fermtui import acts
+from fermtui.cellar.store import VesselView
+from fermtui.daybook.entries import KINDS, specs
 from fermtui.daybook.fields import Unfit
-from fermtui.daybook.records import KINDS, specs
-from fermtui.tui.follows import follows
+from fermtui.tui.consequences import follows
 from fermtui.tui.hints import choices, choices_words
 from fermtui.tui.screens.line import ASCII_RULE, RULE
 from fermtui.tui.widgets.cells import Line, Words
 from fermtui.tui.words import TAKEN, field_words, unit_of, whole_sentences, wrapped, written_words
-from fermtui.typed_fields import fields_from_words
-from fermtui.view import VesselView
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.fields import in_words
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
+from fermtui.writing import entries as acts
+from fermtui.writing.field_input import fields_from_words
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.doing import Doing
+    from fermtui.tui.act_commands import Doing
 
 NOT_ASKED = frozenset({"task", "override", "entry"})  # the other half of a pouring is found, not typed
 REASON = "why all the same"

@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from fermtui.reports.plot_cells import MARK
 from fermtui.reports.runs import Run
 from fermtui.tui.actions import ACTIONS, GROUPS, shown_keys
-from fermtui.tui.screens.page import Page, Sheet
+from fermtui.tui.screens.text_page import Page, Sheet
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell, window_cell
 

@@ -8,18 +8,18 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 
-from fermtui import acts
-from fermtui.daybook.records import KINDS
+from fermtui.daybook.entries import KINDS
 from fermtui.tui.widgets.cells import Words, fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import Item, Rows
-from fermtui.wording.acts import TO_DO
+from fermtui.wording.kinds import TO_DO
 from fermtui.wording.plain import plain
+from fermtui.writing import entries as acts
 
 if TYPE_CHECKING:
+    from fermtui.cellar.store import VesselView
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.doing import Doing
-    from fermtui.view import VesselView
+    from fermtui.tui.act_commands import Doing
 
 # A strike, a delay and a step left out have keys of their own; a receive is written by its split.
 ELSEWHERE = frozenset({"strike", "receive", "skip", "postpone"})

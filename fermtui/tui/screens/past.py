@@ -11,24 +11,24 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 
-from fermtui.putting import put_away, take_back
-from fermtui.refused import Refused
+from fermtui.cellar.store import VesselView
+from fermtui.replay.stage import bottles_left
 from fermtui.reports.compare import batch_of, comparison
 from fermtui.reports.curves import LETTERS
+from fermtui.reports.document import text_lines
 from fermtui.reports.lots import bottle_rows
-from fermtui.reports.page import text_lines
-from fermtui.story.stage import bottles_left
 from fermtui.tui.batches import Batches
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import Item, Rows
 from fermtui.tui.words import wrapped
 from fermtui.units import show_number
-from fermtui.view import VesselView
 from fermtui.wording.plain import plain
+from fermtui.writing.archive import put_away, take_back
+from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
-    from fermtui.tui.doing import Doing
+    from fermtui.tui.act_commands import Doing
 
 MOMENT_S = 0.04
 
@@ -188,7 +188,7 @@ class PastScreen(ModalScreen[None]):
             more = "m marks another" if self.marked else "m marks a vessel, and another"
             self.doing.app.say(f"{more}; then c puts them side by side", "warn")
             return
-        from fermtui.tui.screens.page import Page
+        from fermtui.tui.screens.text_page import Page
 
         house = self.doing.house
         zone = house.view.settings.zone

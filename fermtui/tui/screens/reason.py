@@ -5,17 +5,17 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from fermtui.acts import write
 from fermtui.clock import NotATime, read_day, within_reach
-from fermtui.refused import Refused
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.headline import day_words
 from fermtui.tui.words import wrapped, written_words
+from fermtui.writing.entries import write
+from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.doing import Doing
+    from fermtui.tui.act_commands import Doing
 
 
 class ReasonLine(LineScreen):

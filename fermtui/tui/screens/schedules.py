@@ -8,23 +8,23 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 
-from fermtui.copying import copy_schedule, loaded, take_copy_back
-from fermtui.daybook.cellar import SCHEDULES
 from fermtui.daybook.files import NotWritten
-from fermtui.refused import Refused
+from fermtui.daybook.places import SCHEDULES
 from fermtui.reports.schedule_text import step_row
 from fermtui.schedule.library import library_names, own_names
 from fermtui.schedule.steps import Schedule
 from fermtui.tui.screens.line import LineScreen
-from fermtui.tui.screens.page import Page
+from fermtui.tui.screens.text_page import Page
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import Item, Rows
 from fermtui.tui.words import wrapped
 from fermtui.wording.plain import plain
+from fermtui.writing.refused import Refused
+from fermtui.writing.schedule_copy import copy_schedule, loaded, take_copy_back
 
 if TYPE_CHECKING:
-    from fermtui.tui.house import House
+    from fermtui.tui.session import House
 
 KEY = 14
 

@@ -79,7 +79,7 @@ class Shelf(Screen[None]):
             self.line.show(first.rows, first.today)
             self.problems = first.problems
         else:
-            from fermtui.tui import pictures  # brings the engine: not needed for the first picture
+            from fermtui.tui import row_builders as pictures  # brings the engine: not needed for the first picture
 
             view, chosen = self.fermtui.house.view, self.due.chosen
             self.due.show(pictures.due_rows(view), pictures.calm_words(view))
@@ -123,7 +123,7 @@ class Shelf(Screen[None]):
     def _detail(self) -> None:
         if self.fermtui.first is not None:
             return
-        from fermtui.tui.pictures import task_lines, vessel_lines
+        from fermtui.tui.row_builders import task_lines, vessel_lines
 
         view, width = self.fermtui.house.view, self.size.width
         if self.focused is self.line or not self.due.rows:

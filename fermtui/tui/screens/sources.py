@@ -11,7 +11,7 @@ from textual.screen import ModalScreen
 
 from fermtui.explain.explained import Explained, quantity
 from fermtui.explain.foretold import explain_forecast
-from fermtui.explain.vessel import explain_vessel
+from fermtui.explain.vessel_numbers import explain_vessel
 from fermtui.tui.widgets.cells import Line, Words, fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import Item, Rows
@@ -20,8 +20,8 @@ from fermtui.units import Units
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
-    from fermtui.tui.house import House
-    from fermtui.view import VesselView
+    from fermtui.cellar.store import VesselView
+    from fermtui.tui.session import House
 
 
 class Sources(ModalScreen[None]):

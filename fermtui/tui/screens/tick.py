@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fermtui import acts
+from fermtui.cellar.store import VesselView
 from fermtui.schedule.tasks import Task
 from fermtui.tui.screens.form import EntryForm
 from fermtui.tui.words import early_words, task_words
-from fermtui.view import VesselView
+from fermtui.writing import entries as acts
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.doing import Doing
+    from fermtui.tui.act_commands import Doing
 
 
 class TickForm(EntryForm):

@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
+from fermtui.daybook.entries import entry_from
 from fermtui.daybook.head import Head, plan_from
-from fermtui.daybook.records import entry_from
 from fermtui.daybook.settings import Container, Settings
+from fermtui.replay.facts import Facts
+from fermtui.replay.replay import replay
+from fermtui.replay.state import Measures
 from fermtui.schedule.guards import Finding, cautions_for, check
-from fermtui.story.facts import Facts
-from fermtui.story.replay import replay
-from fermtui.story.state import Measures
 from fermtui.wording.findings import finding_text
 
 SETTINGS = Settings(

@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import fermtui.schedule.guards as guards
+from fermtui.daybook.entries import KINDS, Entry, entry_from, specs
 from fermtui.daybook.head import Head, Plan, Yeast
-from fermtui.daybook.records import KINDS, Entry, entry_from, specs
 from fermtui.daybook.settings import Container, Settings
 from fermtui.must.cautions import MOMENTS
-from fermtui.story.replay import replay
-from fermtui.story.state import Measures
+from fermtui.replay.replay import replay
+from fermtui.replay.state import Measures
 from fermtui.units import METRIC, Units
 from fermtui.wording.findings import SENTENCES, finding_text
 

@@ -1,0 +1,95 @@
+"""What is sealed: bottles, pressure."""
+
+from __future__ import annotations
+
+from fermtui.bench.options import Asked
+from fermtui.bench.result import Sum, Value
+from fermtui.explain import bottles as how
+from fermtui.explain.explained import Explained
+from fermtui.must.bottles import (
+    Start,
+    bottle_count,
+    closures_for,
+    glass,
+    line_bar,
+    pressure_bar_excess,
+    priming,
+    sugar_for_bar_g_per_l,
+    volume_after_losses_l,
+)
+from fermtui.must.limits import OutOfRange
+
+WARM_C = 25.0
+
+
+def bottles(asked: Asked) -> Sum:
+    """Full bottles after losses; sugar for a wanted fizz; closures for planned years."""
+    volume_l, loss = asked.number("volume"), asked.number("loss-percent")
+    after_l = volume_after_losses_l(
+        volume_l,
+        rackings=int(_whole(asked, "rackings")),
+        fruit_loss_l=asked.number("fruit-loss"),
+        ferment_loss_percent=loss,
+    )
+    count = bottle_count(after_l, asked.number("size"))
+    values: dict[str, Value] = {
+        "count": count.count,
+        "left_l": count.left_l,
+        "filled_l": count.filled_l,
+        "after_losses_l": after_l,
+    }
+    steps: list[Explained] = [how.bottles(count, volume_l, 100.0 * (1.0 - after_l / volume_l) if volume_l else 0.0)]
+    keys = ["ullage"]
+    kind = asked.word("glass")
+    fizz = asked.maybe("fizz")
+    if fizz is not None and after_l > 0.0:
+        warmest_c, sugar = asked.number("warmest"), asked.word("prime-with")
+        made = priming(after_l, fizz, warmest_c, sugar)
+        values |= {
+            "priming_g": made.sugar_g,
+            "bar_at_20c": made.bar_at_20c,
+            "bar_at_30c": made.bar_at_30c,
+            "glass_limit_bar": glass(kind).limit_bar,
+            "within_glass": made.bar_at_20c <= glass(kind).limit_bar,
+        }
+        steps.append(how.priming(made, volume_l=after_l, volumes=fizz, warmest_c=warmest_c, kind=sugar))
+        keys += ["sparkling_glass"]
+    years = asked.maybe("years")
+    if years is not None:
+        values["closures"] = tuple(closure.key for closure in closures_for(years, kind))
+    return Sum("bottles", values, tuple(keys), tuple(steps))
+
+
+def _whole(asked: Asked, name: str) -> float:
+    value = asked.number(name)
+    if value != int(value):
+        raise OutOfRange(f"{name} {value:g} is not a whole number: they are counted")
+    return value
+
+
+def pressure(asked: Asked) -> Sum:
+    """Excess pressure in a sealed bottle once sugar in it has fermented."""
+    sugar, temp_c, size = asked.number("sugar"), asked.number("temp"), asked.number("size")
+    start: Start = "degassed" if asked.word("start") == "degassed" else "saturated"
+    kind = glass(asked.word("glass"))
+
+    def at(celsius: float) -> float:
+        return pressure_bar_excess(sugar, celsius, start=start, bottle_ml=size)
+
+    bar, at_20c = at(temp_c), at(20.0)
+    values: dict[str, Value] = {
+        "bar_excess": bar,
+        "bar_at_20c": at_20c,
+        "bar_at_30c": at(30.0),
+        "glass_limit_bar": kind.limit_bar,
+        "within_glass": at_20c <= kind.limit_bar,
+        "sugar_within_glass_g_per_l": sugar_for_bar_g_per_l(kind.limit_bar, bottle_ml=size),
+        "cork_moves_above_bar": line_bar("cork_pushed"),
+    }
+    keys = []
+    if at_20c > kind.limit_bar or sugar > 0.0:
+        keys.append("bottle_bomb" if kind.key == "still" else "sparkling_glass")
+    if temp_c >= WARM_C:
+        keys.append("cool_store")
+    step = how.pressure(bar, sugar_g_per_l=sugar, temp_c=temp_c, bottle_ml=size, start=start)
+    return Sum("pressure", values, tuple(keys), (step,))

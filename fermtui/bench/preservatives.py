@@ -1,0 +1,62 @@
+"""What keeps a finished mead: sulfite, sorbate."""
+
+from __future__ import annotations
+
+from fermtui.bench.options import Asked
+from fermtui.bench.result import Sum, Value
+from fermtui.explain import preservatives as how
+from fermtui.must import preservatives as keep
+
+
+def sulfite(asked: Asked) -> Sum:
+    """Metabisulfite for a molecular SO2 at a pH, strength and temperature."""
+    volume_l, ph, abv, salt = asked.number("volume"), asked.number("ph"), asked.number("abv"), asked.word("salt")
+    molecular, free = asked.number("molecular"), asked.number("free")
+    dose = keep.sulfite_dose(
+        volume_l,
+        ph,
+        abv,
+        asked.number("temp"),
+        molecular_mg_per_l=molecular,
+        free_mg_per_l=free,
+        total_mg_per_l=asked.maybe("total"),
+        salt=salt,
+        bound_share=asked.number("bound") / 100,
+    )
+    values: dict[str, Value] = {
+        "free_so2_mg_per_l": dose.free_so2_mg_per_l,
+        "metabisulfite_g": dose.metabisulfite_g,
+        "solution_10_percent_ml": keep.as_solution_ml(dose.metabisulfite_g),
+        "add_so2_mg_per_l": dose.add_so2_mg_per_l,
+        "molecular_percent": dose.molecular_percent,
+        "free_after_mg_per_l": dose.free_after_mg_per_l,
+        "total_after_mg_per_l": dose.total_after_mg_per_l,
+        "free_so2_by_plain_pk_mg_per_l": dose.free_so2_by_plain_pk_mg_per_l,
+        "level": dose.level,
+    }
+    steps = how.sulfite(dose, volume_l=volume_l, ph=ph, abv_percent=abv, molecular=molecular, salt=salt, free=free)
+    return Sum("sulfite", values, ("sulfite_fumes",), steps)
+
+
+def sorbate(asked: Asked) -> Sum:
+    """Potassium sorbate inside its table; outside it no dose but the ways out."""
+    volume_l, ph, abv = asked.number("volume"), asked.number("ph"), asked.number("abv")
+    dose = keep.sorbate_dose(volume_l, ph, abv, malolactic=asked.flag("malolactic"))
+    steps = how.sorbate(dose, volume_l=volume_l, ph=ph, abv_percent=abv)
+    values: dict[str, Value]
+    if isinstance(dose, keep.WaysOut):
+        values = {
+            "potassium_sorbate_g": None,
+            "sorbic_acid_mg_per_l": None,
+            "because": dose.because,
+            "ways_out": dose.ways,
+        }
+    else:
+        values = {
+            "potassium_sorbate_g": dose.potassium_sorbate_g,
+            "sorbic_acid_mg_per_l": dose.sorbic_acid_mg_per_l,
+            "capped": dose.capped,
+            "ph_used": dose.ph_used,
+            "abv_used_percent": dose.abv_used_percent,
+        }
+    return Sum("sorbate", values, ("sorbate_use",), steps)

@@ -1,0 +1,1 @@
+"""The loaded vessels at one clock: store, agenda, history and the cache."""

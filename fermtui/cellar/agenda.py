@@ -1,0 +1,82 @@
+"""The tasks of the whole cellar in the order in which they matter: late, due, then what comes soon."""
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from typing import NamedTuple
+
+from fermtui.cellar.store import VesselView, View
+from fermtui.daybook.settings import Settings
+from fermtui.must.limits import OutOfRange
+from fermtui.schedule.amounts import Amounts, amounts
+from fermtui.schedule.guards import Finding, check
+from fermtui.schedule.tasks import Task
+
+SOON = timedelta(days=7)
+_RANK = {"late": 0, "due": 1, "coming": 2, "waiting": 3, "done": 4, "dropped": 5}
+
+
+class Item(NamedTuple):
+    """One task of one vessel, with what it asks for."""
+
+    seen: VesselView
+    task: Task
+    amounts: Amounts
+
+
+PRESSING = ("late", "due", "coming")
+
+
+def agenda(view: View, within: timedelta | None = SOON, states: Iterable[str] = PRESSING) -> list[Item]:
+    """Tasks in these states, the most pressing first; coming ones only when they may come within the span.
+
+    None for `within` leaves none out.
+    """
+    wanted = frozenset(states)
+    found = [
+        (seen, task)
+        for seen in view.vessels
+        for task in seen.tasks
+        if task.state in wanted and (task.state != "coming" or within is None or _soon(task, view.now, within))
+    ]
+    found.sort(key=lambda pair: _order(*pair))
+    return [Item(seen, task, amounts_of(seen, task, view.settings)) for seen, task in found]
+
+
+def _soon(task: Task, now: datetime, within: timedelta) -> bool:
+    return task.likely is not None and task.likely <= now + within
+
+
+def _order(seen: VesselView, task: Task) -> tuple[int, float, str, str]:
+    at = task.likely or task.settled_at
+    return (_RANK[task.state], at.timestamp() if at else float("inf"), seen.name, task.key)
+
+
+def by_time(tasks: Iterable[Task]) -> list[Task]:
+    """Steps in the order of time: what is over by its day, then what comes by its likely one, last what has none."""
+    return sorted(tasks, key=_when)
+
+
+def _when(task: Task) -> tuple[int, float]:
+    at = task.likely if task.is_open else task.settled_at
+    return (0 if not task.is_open else 1 if at else 2), at.timestamp() if at else 0.0
+
+
+def amounts_of(seen: VesselView, task: Task, settings: Settings) -> Amounts:
+    """What a task asks for; nothing where it cannot be reckoned (no volume, a number out of range)."""
+    if not task.is_open or task.do in ("aerate", "degas", "punch", "note", "chore", "taste", "read"):
+        return {}
+    try:
+        return {name: value for name, value in amounts(task, seen.facts, seen.head.plan, settings).items() if value}
+    except OutOfRange:
+        return {}
+
+
+def guard_of(item: Item, view: View) -> Finding | None:
+    """What stands in the way of doing a due task now: the first refusal, or None."""
+    if item.task.state not in ("due", "late"):
+        return None
+    seen = item.seen
+    found = check(
+        item.task.do, item.amounts, seen.facts, seen.head.plan, view.settings, view.now, vessel=seen.vessel
+    )
+    return next((finding for finding in found if finding.kind == "refusal"), None)

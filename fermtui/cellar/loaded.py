@@ -1,0 +1,258 @@
+"""What is remembered of one vessel between two looks: its facts, its schedule and its forecast, none with a clock."""
+
+import json
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from decimal import Decimal
+from functools import cache, partial
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from fermtui import __version__
+from fermtui.cellar.cache import Cache, content_key
+from fermtui.daybook.fields import Unfit
+from fermtui.daybook.head import Head, head_from
+from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, VESSELS, Cellar
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.settings import Settings
+from fermtui.daybook.transfers import Half, halves_of
+from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
+from fermtui.forecast.answers import Told
+from fermtui.replay.facts import Facts
+from fermtui.replay.facts_json import facts_from_json, facts_to_json
+from fermtui.schedule import library
+from fermtui.schedule.steps import Schedule
+
+if TYPE_CHECKING:
+    from fermtui.cellar.store import Watched
+    from fermtui.forecast.posterior import Posterior
+    from fermtui.replay.state import Measures
+
+
+class Kept(NamedTuple):
+    """One vessel as far as it does not depend on a clock.
+
+    `key` names exactly these files and settings. `halves` are what was poured to or from other vessels. `told` is the
+    forecast: None until it was asked for, and where `forecast_reason` says why there is none.
+    """
+
+    name: str
+    place: str
+    key: str
+    head: Head
+    head_good: bool
+    facts: Facts
+    schedule: Schedule | None
+    problems: tuple[Problem, ...]
+    halves: tuple[Half, ...] = ()
+    told: Told | None = None
+    told_key: Callable[[], str] | None = None
+    foretold: bool = False
+    forecast_reason: str | None = None
+
+
+def keep(
+    cellar: Cellar,
+    settings: Settings,
+    settings_bytes: bytes,
+    name: str,
+    cache: Cache,
+    *,
+    place: str = VESSELS,
+    upto: datetime | None = None,
+) -> Kept:
+    """Read one vessel, from the cache where its bytes are known. Entries after `upto` are left out."""
+    files = vessel_bytes(cellar, name, place)
+    key = content_key(
+        b"facts", __version__.encode(), settings_bytes, settings.timezone.encode(), f"{place}/{name}".encode(),
+        b"-" if files.head is None else b"+" + files.head, files.daybook,
+    )  # fmt: skip
+    found = None if files.problems else _from_cache(cache.get(key))
+    if found is None or (upto is not None and _reaches_past(found.facts, upto)):
+        found, whole = _from_files(files, settings, upto)
+        if whole and not files.problems:
+            cache.put_later(key, partial(_to_cache, found))
+    schedule, schedule_problems = _schedule(cellar, found.head, f"{place}/{name}/{HEAD}", files.head or b"", cache)
+    problems = found.problems + schedule_problems
+    return Kept(name, place, key, found.head, found.head_good, found.facts, schedule, problems, found.halves)
+
+
+def _schedule(
+    cellar: Cellar, head: Head, path: str, head_bytes: bytes, cache: Cache
+) -> tuple[Schedule | None, tuple[Problem, ...]]:
+    if head.schedule is None:
+        return None, ()
+    schedule, problems = library.load(head.schedule, cellar.path / SCHEDULES, cache)
+    if schedule is None:
+        from fermtui.daybook.toml_file import line_of_field
+
+        # Whoever has several vessels must see which of them has no tasks now.
+        line = line_of_field(head_bytes, "schedule")
+        problems += (Problem(path, line, f"schedule {head.schedule[:60]!r} cannot be used, so it has no tasks"),)
+    return schedule, problems
+
+
+def _reaches_past(facts: Facts, upto: datetime) -> bool:
+    return facts.last_at is not None and facts.last_at > upto
+
+
+def measures_of(settings: Settings) -> "Measures":
+    """What the replay needs of the settings."""
+    from fermtui.replay.state import Measures
+
+    return Measures(
+        settings.hydrometer.calibrated_c,
+        settings.hydrometer.offset_sg,
+        settings.honey_moisture_percent,
+        settings.capacities_l,
+    )
+
+
+class Found(NamedTuple):
+    """What the two files of a vessel say, as far as it goes into the cache."""
+
+    head: Head
+    facts: Facts
+    problems: tuple[Problem, ...]
+    head_good: bool
+    halves: tuple[Half, ...]
+
+
+def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> tuple[Found, bool]:
+    """What the files say up to then, and whether that is all that they say."""
+    from fermtui.daybook.lines import line_number
+    from fermtui.daybook.strikes import live
+    from fermtui.daybook.vessel_file import parse_vessel
+    from fermtui.replay.replay import replay
+
+    file = parse_vessel(files)
+    whole = upto is None or all(e.at <= upto for e in file.entries)
+    standing = file.live
+    if upto is not None and not whole:
+        standing, _, _ = live([e for e in file.entries if e.at <= upto])
+    head = file.head or Head(name=files.name)
+    problems = file.problems
+    path = f"{files.place}/{files.name}/{DAYBOOK}"
+    facts = replay(head, standing, measures_of(settings))
+    strange = [e for e in standing if e.did == "unknown"]
+    problems += tuple(
+        Problem(
+            path,
+            line_number(files.daybook, e.key),
+            f"{str(e.extra.get('did'))[:40]!r} is no kind of entry that this version knows; it is kept",
+        )
+        for e in strange
+    )
+    halves = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in halves_of(standing))
+    return Found(head, facts, problems, file.head is not None, halves), whole
+
+
+def _to_cache(found: Found) -> list[Any]:
+    problems, halves = [[p.path, p.line, p.reason] for p in found.problems], [list(half) for half in found.halves]
+    return [_table(found.head), facts_to_json(found.facts), problems, found.head_good, halves]
+
+
+def _from_cache(value: object) -> Found | None:
+    if not isinstance(value, list) or len(value) != len(Found._fields):
+        return None
+    try:
+        table, facts, problems, head_good, halves = value
+        known, poured = tuple(Problem(*row) for row in problems), tuple(Half(*row) for row in halves)
+        return Found(head_from(table), facts_from_json(facts), known, bool(head_good), poured)
+    except (TypeError, ValueError, IndexError, KeyError, AttributeError, Unfit):
+        return None
+
+
+def _table(head: Head) -> dict[str, Any]:
+    """The head as the table that head_from reads; what only people read (comments, unknown fields) is left out."""
+    plan = head.plan
+    table: dict[str, Any] = {
+        name: value
+        for name in ("name", "container", "capacity_l", "schedule", "parent", "style")
+        if (value := getattr(head, name)) is not None
+    }
+    told: dict[str, Any] = {
+        name: value
+        for name in ("volume_l", "gravity", "abv_percent", "end", "temp_c", "honey_moisture_percent", "juice_l",
+                     "juice_sg", "spice", "age_months")
+        if (value := getattr(plan, name)) is not None
+    }  # fmt: skip
+    told["yeast"] = _given(name=plan.yeast.name, demand=plan.yeast.demand, tolerance_abv=plan.yeast.tolerance_abv)
+    if plan.fruit is not None:
+        fruit = plan.fruit
+        told["fruit"] = _given(kind=fruit.kind, mass_g=fruit.mass_g, treatment=fruit.treatment)
+    if plan.doses is not None:
+        told["doses"] = dict(plan.doses)
+    told["sweet"] = plan.sweet_to if plan.sweet_to is not None else plan.sweet
+    told["sparkling"] = plan.co2_volumes if plan.co2_volumes is not None else plan.sparkling
+    told.update(_simple(plan.extra))
+    table["plan"] = told
+    table.update(_simple(head.extra))
+    return table
+
+
+def _given(**values: Any) -> dict[str, Any]:
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def _simple(extra: Mapping[str, object]) -> dict[str, Any]:
+    """Unknown fields as JSON can hold them: numbers, words and dates as words."""
+    simple: dict[str, Any] = {}
+    for name, value in extra.items():
+        if isinstance(value, Decimal):
+            simple[name] = float(value)
+        elif isinstance(value, date | datetime):
+            simple[name] = value.isoformat()
+        elif isinstance(value, str | bool | int | float):
+            simple[name] = value
+        else:
+            simple[name] = json.dumps(value, default=str)
+    return simple
+
+
+def promise(kept: Kept, watched: "Watched") -> Kept:
+    """The vessel with a forecast that is made at the first question, in about 25 ms; what was told before comes from
+    the cache. Neither is touched for a vessel of which nobody asks anything.
+    """
+    from fermtui.forecast.forecast import doses_in, why_none
+    from fermtui.schedule.steps import for_plan
+
+    reason = why_none(kept.facts)
+    if reason is not None:
+        return kept._replace(foretold=True, forecast_reason=reason)
+    doses = doses_in(for_plan(kept.schedule, kept.head.plan).steps) if kept.schedule else 0
+
+    @cache
+    def key() -> str:
+        parts = kept.key, str(kept.facts.last_at), str(doses), watched.lessons().key
+        return content_key(b"forecast", *(part.encode() for part in parts))
+
+    def recall() -> dict[str, Any]:
+        known = watched.cache.get(key())
+        return known if isinstance(known, dict) else {}
+
+    told = Told(recall, lambda: _posterior(kept, doses, key(), watched))
+    return kept._replace(told=told, told_key=key, foretold=True)
+
+
+def foretell(kept: Kept, watched: "Watched") -> Kept:
+    """The same with the forecast made, for those who ask while the screen waits."""
+    made = promise(kept, watched)
+    if made.told is not None and not made.told.known:
+        made.told.readings()
+        made.told.feeds()
+    return made
+
+
+def _posterior(kept: Kept, doses: int, key: str, watched: "Watched") -> "Posterior":
+    from fermtui.forecast.from_facts import foretell as made_from
+    from fermtui.forecast.posterior import Posterior
+
+    stored = watched.draws.get(key)
+    if isinstance(stored, str):
+        try:
+            return Posterior.from_json(stored)
+        except ValueError:
+            pass
+    made = made_from(kept.facts, kept.head.plan, doses, watched.lessons().priors())
+    watched.draws.put(key, made.to_json())
+    return made

@@ -1,0 +1,363 @@
+"""The whole cellar at one clock: every vessel, free containers, problems. Renews one vessel at a time."""
+
+from collections.abc import Callable, Iterable
+from datetime import datetime, tzinfo
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
+
+from fermtui.cellar.cache import Cache, cache_path
+from fermtui.cellar.loaded import Kept, foretell, keep, measures_of, promise
+from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.settings import Container, Settings
+from fermtui.daybook.settings_file import settings_of
+from fermtui.daybook.transfers import missing
+from fermtui.replay.facts import Act, Facts
+from fermtui.replay.stage import nothing_left, stage
+from fermtui.schedule.tasks import Task, tasks
+
+if TYPE_CHECKING:
+    from fermtui.cellar.history import Lessons
+    from fermtui.daybook.entries import Entry
+    from fermtui.forecast.forecast import Foretold
+    from fermtui.forecast.trouble import Trouble
+    from fermtui.replay.present import Present
+
+
+class VesselView:
+    """One vessel at one clock. Litres at 20 °C, SG 20/20; None is not known.
+
+    `forecast` is None while it has not been made, or where `forecast_reason` says why there is none. The numbers and
+    the trouble are reckoned when they are asked for: a list of tasks needs neither.
+    """
+
+    def __init__(
+        self,
+        kept: Kept,
+        now: datetime,
+        zone: tzinfo,
+        forecast: "Foretold | None",
+        tasks: tuple[Task, ...],
+        problems: tuple[Problem, ...],
+    ) -> None:
+        self.vessel = kept.name
+        self.name = kept.head.name
+        self.head = kept.head
+        self.facts = kept.facts
+        self.schedule = kept.schedule
+        self.forecast_reason = kept.forecast_reason
+        self.foretold = kept.foretold
+        self.now = now
+        self.zone = zone
+        self.forecast = forecast
+        self.tasks = tasks
+        self.problems = problems
+
+    @cached_property
+    def present(self) -> "Present":
+        """Volume, gravity, strength and what follows from them."""
+        from fermtui.replay.present import present
+
+        return present(self.facts, self.now, self.zone)
+
+    @cached_property
+    def stage(self) -> str:
+        """One of story.stage.STAGES."""
+        return stage(self.facts, self.now)
+
+    @property
+    def day(self) -> int | None:
+        """Days since the day of pitching."""
+        return self.present.day
+
+    @property
+    def volume_l(self) -> float | None:
+        """Liquid and fruit."""
+        return self.present.level_l
+
+    @property
+    def headspace_l(self) -> float | None:
+        """What is free in the container."""
+        return self.present.headspace_l
+
+    @property
+    def gravity(self) -> float | None:
+        """Read, or reckoned since."""
+        return self.present.sg
+
+    @property
+    def abv_percent(self) -> float | None:
+        """% vol."""
+        return self.present.abv_percent
+
+    @property
+    def abv_plus_minus(self) -> float | None:
+        """Half width in % vol."""
+        return self.present.abv_plus_minus
+
+    @property
+    def sugar_spent_percent(self) -> float | None:
+        """Of the sugar that ever went in; frozen once sweetened."""
+        return self.present.sugar_spent_percent
+
+    @property
+    def refermentable_g_per_l(self) -> float | None:
+        """Sugar that could ferment again."""
+        return self.present.refermentable_g_per_l
+
+    @property
+    def speed_sg_per_day(self) -> float | None:
+        """Above 0 while the gravity falls."""
+        return self.present.speed_sg_per_day
+
+    @cached_property
+    def trouble_found(self) -> "Trouble | None":
+        """The worst that is the matter with it; asked where it is shown, for it costs a reading of the forecast."""
+        from fermtui.forecast.trouble import trouble_of
+
+        return trouble_of(self.facts, self.head.plan, self.forecast, self.now)
+
+    @property
+    def trouble(self) -> str | None:
+        """The kind of trouble, or None."""
+        return None if self.trouble_found is None else self.trouble_found.kind
+
+    def task(self, key: str) -> Task | None:
+        """The task of that step, or None."""
+        return next((task for task in self.tasks if task.key == key), None)
+
+
+class View(NamedTuple):
+    """Every vessel at work at one clock, by folder name; `problems` of the whole cellar come first in `problems`."""
+
+    now: datetime
+    settings: Settings
+    vessels: tuple[VesselView, ...]
+    problems: tuple[Problem, ...]
+    free_containers: tuple[Container, ...]
+
+    def vessel(self, name: str) -> VesselView | None:
+        """The vessel in that folder, or None."""
+        return next((vessel for vessel in self.vessels if vessel.vessel == name), None)
+
+    @property
+    def all_problems(self) -> tuple[Problem, ...]:
+        """The cellar's own problems and those of every vessel."""
+        return self.problems + tuple(p for vessel in self.vessels for p in vessel.problems)
+
+
+class Watched:
+    """An opened cellar and what is remembered of its vessels. `at` reads it off at a clock."""
+
+    def __init__(
+        self,
+        cellar: Cellar,
+        stamp: Callable[[], datetime],
+        cache: Cache | None = None,
+        *,
+        upto: datetime | None = None,
+    ) -> None:
+        """`stamp` tells the instant of writing, for the keys of entries; `upto` leaves out later entries."""
+        self.cellar = cellar
+        self.stamp = stamp
+        self.cache = cache if cache is not None else Cache(cache_path(cellar))
+        self.upto = upto
+        self.settings, self.settings_problems, self.settings_bytes = settings_of(cellar, self.cache)
+        self.kept: dict[str, Kept] = {}
+        self.acknowledged: dict[str, dict[str, str]] = {}
+        self._beside: dict[str, Kept | None] = {}
+        self._lessons: Lessons | None = None
+        self._draws: Cache | None = None
+
+    def load(self, names: Iterable[str] | None = None) -> None:
+        """Read these vessels, or all at work; vessels that have gone are forgotten."""
+        self._beside.clear()
+        there = vessel_names(self.cellar)
+        for name in there if names is None else names:
+            if name in there:
+                self.kept[name] = self.keep_one(name)
+        for name in [name for name in self.kept if name not in there]:
+            del self.kept[name]
+
+    def keep_one(self, name: str, place: str = VESSELS) -> Kept:
+        """Read one vessel at work or put away, without remembering it."""
+        return keep(
+            self.cellar, self.settings, self.settings_bytes, name, self.cache, place=place, upto=self.upto
+        )
+
+    def load_one(self, name: str) -> Kept | None:
+        """Read one vessel, at work or put away, without the others; None when there is none of that name."""
+        if name in vessel_names(self.cellar):
+            self.kept[name] = self.keep_one(name)
+            return self.kept[name]
+        return self.keep_one(name, PAST) if name in past_names(self.cellar) else None
+
+    def names(self) -> tuple[str, ...]:
+        """The folder names of the vessels at work."""
+        return vessel_names(self.cellar)
+
+    def load_missing(self) -> None:
+        """Read the vessels at work that have not been read yet."""
+        self.load([name for name in self.names() if name not in self.kept])
+
+    def renew(self, name: str) -> None:
+        """Read one vessel again after something was written to it."""
+        self._beside.clear()
+        if name in self.names():
+            self.kept[name] = self.keep_one(name)
+        else:
+            self.kept.pop(name, None)
+
+    def beside(self, name: str) -> Kept | None:
+        """A vessel at work or put away, read if need be but not counted among those that are shown."""
+        if name in self.kept:
+            return self.kept[name]
+        if name not in self._beside:
+            place = VESSELS if name in vessel_names(self.cellar) else PAST
+            there = place == VESSELS or name in past_names(self.cellar)
+            self._beside[name] = self.keep_one(name, place) if there else None
+        return self._beside[name]
+
+    def problems_of(self, kept: Kept) -> tuple[Problem, ...]:
+        """What is wrong with its files, and what was poured without its other half."""
+        path = f"{kept.place}/{kept.name}/{DAYBOOK}"
+        return kept.problems + tuple(
+            missing(kept.name, half, path)
+            for half in kept.halves
+            if (other := self.beside(half.other)) is None or not any(half.fits(kept.name, o) for o in other.halves)
+        )
+
+    def facts_upto(self, kept: Kept, at: datetime) -> Facts:
+        """The facts as they stood at that moment, for an entry that is written late.
+
+        What was struck later never happened, so it does not count then either.
+        """
+        if kept.facts.last_at is None or kept.facts.last_at <= at:
+            return kept.facts
+        return self.facts_where(kept, lambda entry: entry.at <= at)
+
+    def facts_where(self, kept: Kept, wanted: "Callable[[Entry], bool]") -> Facts:
+        """The facts that these of its live entries give."""
+        from fermtui.daybook.strikes import live
+        from fermtui.daybook.vessel_file import read_vessel
+        from fermtui.replay.replay import replay
+
+        file = read_vessel(self.cellar, kept.name, kept.place)
+        standing, _, _ = live([entry for entry in file.entries if self.upto is None or entry.at <= self.upto])
+        return replay(kept.head, [entry for entry in standing if wanted(entry)], measures_of(self.settings))
+
+    def occupied(self, but: str = "") -> frozenset[str]:
+        """The containers that vessels other than `but` stand in."""
+        return frozenset(container for name, container in self._holders() if name != but)
+
+    def held_by(self, container: str) -> str | None:
+        """What the vessel is called that stands in this container, or None."""
+        return next((self.kept[name].head.name for name, held in self._holders() if held == container), None)
+
+    def _holders(self) -> list[tuple[str, str]]:
+        self.load_missing()
+        return [
+            (name, kept.facts.container)
+            for name, kept in self.kept.items()
+            if kept.facts.container and not nothing_left(kept.facts)
+        ]
+
+    def reload_settings(self) -> None:
+        """Read cellar.toml again, and with it everything that hangs on it."""
+        self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar, self.cache)
+        self._lessons = None
+        self.load()
+
+    def unforetold(self) -> list[str]:
+        """The vessels whose forecast has not been made yet."""
+        return [name for name, kept in self.kept.items() if not kept.foretold]
+
+    def lessons(self) -> "Lessons":
+        """What the maker's own finished vessels teach; read once."""
+        if self._lessons is None:
+            from fermtui.cellar.history import lessons_of
+
+            self._lessons = lessons_of(self)
+        return self._lessons
+
+    @property
+    def draws(self) -> Cache:
+        """The forecasts themselves, in a file of their own: what they told is enough for most starts."""
+        if self._draws is None:
+            path = cache_path(self.cellar)
+            self._draws = Cache(path.with_name(f"{path.stem}-draws.json"))
+        return self._draws
+
+    def foretell(self, names: Iterable[str] | None = None) -> None:
+        """Make the forecasts that are missing, from the cache where they are known. Takes about 25 ms each if not."""
+        self._with_forecast(foretell, names)
+
+    def promise(self, names: Iterable[str] | None = None) -> None:
+        """Have the forecasts that are missing made where something asks for them, and no others."""
+        self._with_forecast(promise, names)
+
+    def _with_forecast(self, give: "Callable[[Kept, Watched], Kept]", names: Iterable[str] | None) -> None:
+        for name in self.unforetold() if names is None else names:
+            kept = self.kept.get(name)
+            if kept is not None and not kept.foretold:
+                made = give(kept, self)
+                # Another thread may have renewed the vessel meanwhile: then this forecast is of the past.
+                if self.kept.get(name) is kept:
+                    self.kept[name] = made
+
+    def save(self) -> None:
+        """Keep what was reckoned for the next start; losing it changes nothing but speed."""
+        for kept in list(self.kept.values()):
+            if kept.told is not None and kept.told_key is not None and kept.told.grown:
+                self.cache.put(kept.told_key(), kept.told.known)
+        self.cache.save()
+        if self._draws is not None:
+            self._draws.save()
+
+    def at(self, now: datetime) -> View:
+        """The whole cellar at this clock."""
+        seen = tuple(self.see(kept, now) for _, kept in sorted(self.kept.items()))
+        problems = self.settings_problems + misnamed(self.cellar)
+        return View(now, self.settings, seen, problems, self._free(seen))
+
+    def see(self, kept: Kept, now: datetime) -> VesselView:
+        """One vessel at this clock."""
+        facts, head = kept.facts, kept.head
+        forecast = _foretold(kept, now)
+        found: tuple[Task, ...] = ()
+        if kept.schedule is not None and not _never_filled(kept):
+            zone, before = self.settings.zone, self._inherited(kept)
+            found = tasks(facts, kept.schedule, head.plan, forecast, now, zone, kept.name, before)
+        return VesselView(kept, now, self.settings.zone, forecast, found, self.problems_of(kept))
+
+    def _inherited(self, kept: Kept) -> tuple[Act, ...]:
+        """What was done to the vessels that this one was poured off from, up to then: a split keeps what is done."""
+        found: tuple[Act, ...] = ()
+        seen = {kept.name}
+        while kept.head.parent is not None:  # a mere blend brings no history along
+            poured = next((half for half in kept.halves if half.did == "receive"), None)
+            parent = self.beside(kept.head.parent)
+            if poured is None or parent is None or parent.name in seen or poured.other != parent.name:
+                break
+            seen.add(parent.name)
+            acts = parent.facts.acts
+            found = acts[: next((at for at, act in enumerate(acts) if act.key == poured.other_key), 0)] + found
+            kept = parent
+        return found
+
+    def _free(self, seen: tuple[VesselView, ...]) -> tuple[Container, ...]:
+        taken = {view.facts.container for view in seen if not nothing_left(view.facts)}
+        return tuple(one for one in self.settings.containers if one.name not in taken)
+
+
+def _never_filled(kept: Kept) -> bool:
+    """Whether it was to be poured off from another vessel and that was taken back, or got lost."""
+    return kept.head.parent is not None and kept.facts.level_l is None and kept.facts.pitched_at is None
+
+
+def _foretold(kept: Kept, now: datetime) -> "Foretold | None":
+    if kept.told is None or kept.facts.pitched_at is None:
+        return None
+    from fermtui.forecast.forecast import Foretold
+
+    return Foretold(kept.told, kept.facts.pitched_at, now, kept.facts.g0)

@@ -1,0 +1,36 @@
+"""`fermtui read VESSEL TEXT`: a reading, as typed on the reading line."""
+
+from __future__ import annotations
+
+from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.named import folder_of
+from fermtui.cli.session import at_of, watched_of
+from fermtui.cli.writing import tell
+from fermtui.units import Unreadable
+from fermtui.writing import entries as acts
+from fermtui.writing.reading_line import read_line
+from fermtui.writing.refused import Refused
+
+
+def run(call: Call) -> int:
+    """Write the reading. An implausible one exits 3 unless override= gives a reason. Raises Refused."""
+    if not call.operands or len(call.operands) + len(call.pairs.keys() - {"override", "text", "task"}) < 2:
+        raise WrongUsage("read takes a vessel and a reading: `fermtui read damson 1.042 21`")
+    watched, now = watched_of(call)
+    typed_name, *words = call.operands
+    vessel = folder_of(watched, typed_name)
+    words += [f"{name}={value}" for name, value in call.pairs.items() if name not in ("override", "text", "task")]
+    kept = acts.kept_vessel(watched, vessel)
+    try:
+        typed = read_line(" ".join(words), at_of(call, watched, now), watched.settings.units)
+    except Unreadable as bad:
+        raise Refused(str(bad)) from None
+    watched.promise([kept.name])
+    fields: dict[str, object] = dict(typed.fields)
+    for name in ("text", "task"):
+        if (value := call.pairs.get(name, call.options.get(name))) is not None:
+            fields[name] = value
+    override = call.pairs.get("override", call.options.get("override"))
+    done = acts.write(watched, vessel, "read", fields, at=typed.at, now=now, override=override)  # type: ignore[arg-type]
+    tell(done, watched, call)
+    return 0

@@ -1,0 +1,52 @@
+"""What is poured from one vessel into another stands in both daybooks. Here the two halves are brought together."""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from fermtui.daybook.problem import Problem
+
+if TYPE_CHECKING:
+    from fermtui.daybook.entries import Entry
+
+GIVES, TAKES = frozenset({"split"}), frozenset({"receive", "top_up"})
+
+
+class Half(NamedTuple):
+    """One half: `other` is the vessel of the other one, `other_key` its entry where that is named."""
+
+    key: str
+    did: str
+    other: str
+    other_key: str | None
+    line: int | None = None
+
+    def fits(self, here: str, half: "Half") -> bool:
+        """Whether `half` of the other vessel belongs to this one, which stands in the vessel `here`."""
+        across = (self.did in GIVES and half.did in TAKES) or (self.did in TAKES and half.did in GIVES)
+        return across and half.other == here and (half.key == self.other_key or half.other_key == self.key)
+
+
+def half_of(entry: "Entry", line: int | None = None) -> Half | None:
+    """The half that an entry is, or None when it pours from no vessel into another."""
+    other: Any = getattr(entry, "into", None) if entry.did in GIVES else getattr(entry, "from_", None)
+    if entry.did not in GIVES | TAKES or not other:
+        return None
+    key = getattr(entry, "entry", None) or entry.extra.get("entry")
+    return Half(entry.key, entry.did, other, key if isinstance(key, str) else None, line)
+
+
+def halves_of(entries: "Iterable[Entry]") -> tuple[Half, ...]:
+    """The halves among these entries."""
+    return tuple(half for entry in entries if (half := half_of(entry)) is not None)
+
+
+def missing(here: str, half: Half, path: str) -> Problem:
+    """The problem of a half without its other one, with the commands that complete it or take it back."""
+    completing = "receive from" if half.did in GIVES else "split into"
+    lost = "receive" if half.did in GIVES else "split"
+    reason = (
+        f"this {half.did} has no {lost} in {half.other}: "
+        f"`fermtui write {half.other} {completing}={here} entry={half.key}` writes it, "
+        f"`fermtui strike {here} {half.key}` takes this one back"
+    )
+    return Problem(path, half.line, reason)

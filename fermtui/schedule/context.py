@@ -1,0 +1,227 @@
+"""Everything that one vessel's conditions look at: its facts, plan, steps, zone and clock, prepared once a run."""
+
+from bisect import bisect_right
+from collections.abc import Callable, Iterable
+from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING, NamedTuple, Protocol
+
+from fermtui.daybook.head import Plan
+from fermtui.forecast.window import Window
+from fermtui.replay.facts import SUGAR_ADDITIONS, Act, Facts, Reading
+from fermtui.replay.stability import ROUNDING_SG, calm_run, stable_since
+from fermtui.replay.stage import nothing_left
+from fermtui.schedule.days import in_utc, start_of_day
+from fermtui.schedule.steps import Schedule, Step
+from fermtui.schedule.why import Verdict
+
+if TYPE_CHECKING:
+    from fermtui.schedule.tasks import Task
+
+LAST_COUNTS = frozenset({"sulfite"})  # the newest decides how long to wait; of everything else the first
+
+
+class Outlook(Protocol):
+    """The forecast at one clock, as far as conditions ask it."""
+
+    def crossing(self, sg: float) -> Window | None:
+        """When the gravity comes down to `sg`; None when that is likelier past, or never."""
+
+    def calm(self, days: float) -> Window | None:
+        """When `days` of stillness could be shown; None when likelier past, or never."""
+
+    def expected(self, at: datetime) -> tuple[float, float, float]:
+        """10, 50 and 90 % of a reading taken then."""
+
+
+class Settled(NamedTuple):
+    """How a step was answered: `how` is done or skipped, `by` the key of the entry."""
+
+    at: datetime
+    how: str
+    by: str
+    reason: str | None = None
+
+
+class Scene:
+    """One vessel at one clock. Filled by answers.py and tasks.py, read by the conditions; never outlives one run."""
+
+    __slots__ = (
+        "_abv", "_calm", "_earlier", "_run", "_since", "acts", "bottled_at", "events", "facts", "inherited", "marks",
+        "now", "outlook", "pitched_at", "plan", "postponed", "schedule", "settled", "skips", "task_of", "verdicts",
+        "zone",
+    )  # fmt: skip
+
+    def __init__(
+        self,
+        facts: Facts,
+        schedule: Schedule,
+        plan: Plan,
+        outlook: Outlook | None,
+        now: datetime,
+        zone: tzinfo,
+        inherited: Iterable[Act] = (),
+    ) -> None:
+        self.facts = facts
+        self.schedule = schedule
+        self.plan = plan
+        self.outlook = outlook
+        self.now = in_utc(now)
+        self.zone = zone
+        earlier = tuple(inherited)
+        self.acts = tuple(sorted((*earlier, *facts.acts), key=lambda act: act.at)) if earlier else facts.acts
+        self.inherited = frozenset(act.key for act in earlier)
+        self.events = _events(self.acts)
+        if facts.pitched_at is not None:
+            self.events["pitch"] = facts.pitched_at
+        self.pitched_at = self.events.get("pitch")
+        self.bottled_at = _bottled_at(facts)
+        if self.bottled_at is not None:
+            self.events["bottled"] = self.bottled_at
+        self.settled: dict[str, Settled] = {}
+        self.marks: dict[str, list[datetime]] = {}
+        self.skips: dict[str, datetime] = {}
+        self.postponed: dict[str, Act] = {}
+        self.task_of: Callable[[str], Task] = _no_tasks
+        self._since: tuple[tuple[datetime, float], ...] | None = None
+        self._earlier: tuple[tuple[float, tuple[tuple[datetime, float], ...]], ...] | None = None
+        self._calm: dict[float, datetime | None] = {}
+        self._run: tuple[Reading, ...] | None = None
+        self._abv: dict[float, float | None] = {}
+        self.verdicts: dict[int, Verdict] = {}
+
+    @property
+    def since(self) -> tuple[tuple[datetime, float], ...]:
+        """(when, SG) of the gravity readings since the last addition."""
+        if self._since is None:
+            self._since = tuple((r.at, r.sg) for r in self.facts.since_addition if r.sg is not None)
+        return self._since
+
+    @property
+    def newest(self) -> tuple[datetime, float] | None:
+        """The newest gravity reading after pitching, since the last addition."""
+        return self.since[-1] if self.since else None
+
+    def at_or_below(self, sg: float) -> datetime | None:
+        """When a reading since the last addition first stood there. Once met it stays met until the next one."""
+        limit = sg + ROUNDING_SG
+        return next((at for at, read in self.since if read <= limit), None)
+
+    def ever_at_or_below(self, fall: Callable[[float], float] | float) -> datetime | None:
+        """The same in any stretch between two additions; `fall` gives the gravity from the G0 of that stretch."""
+        for g0, readings in self._stretches():
+            sg = fall(g0) if callable(fall) else fall
+            for at, read in readings:
+                if read <= sg + ROUNDING_SG:
+                    return at
+        return None
+
+    def _stretches(self) -> tuple[tuple[float, tuple[tuple[datetime, float], ...]], ...]:
+        if self._earlier is None:
+            self._earlier = _stretches(self.facts, self.since)
+        return self._earlier
+
+    @property
+    def was_read(self) -> bool:
+        """Whether a gravity was read after pitching, be it before the last addition."""
+        start = self.pitched_at
+        return start is not None and any(r.at > start and r.sg is not None for r in reversed(self.facts.readings))
+
+    @property
+    def run(self) -> tuple[Reading, ...]:
+        """The newest readings that agree."""
+        if self._run is None:
+            self._run = calm_run(self.facts)
+        return self._run
+
+    def stable_since(self, days: float) -> datetime | None:
+        """When the newest readings showed `days` of stability, or None."""
+        if days not in self._calm:
+            self._calm[days] = stable_since(self.facts, days)
+        return self._calm[days]
+
+    def sg_of_abv(self, percent: float) -> float | None:
+        """The gravity at which the ledger would have this strength; None when it cannot get there."""
+        if percent not in self._abv:
+            self._abv[percent] = _sg_of_abv(self.facts, percent)
+        return self._abv[percent]
+
+    def fruit_in_at(self, at: datetime) -> bool:
+        """Whether fruit was in the vessel then, up to and including the act that took it out."""
+        return any(lot.at <= at and (lot.pulled_at is None or lot.pulled_at >= at) for lot in self.facts.fruit)
+
+    def start_of(self, until: datetime) -> datetime:
+        """The first instant of the day of `until`."""
+        return start_of_day(in_utc(until).astimezone(self.zone).date(), self.zone)
+
+    def step(self, key: str) -> Step | None:
+        """The step of this key, if this vessel has it."""
+        return self.schedule.by_key.get(key)
+
+
+def _no_tasks(key: str) -> "Task":
+    raise KeyError(key)
+
+
+def _events(acts: Iterable[Act]) -> dict[str, datetime]:
+    first: dict[str, datetime] = {}
+    for act in acts:
+        if act.did not in first or act.did in LAST_COUNTS:
+            first[act.did] = act.at
+    return first
+
+
+def _bottled_at(facts: Facts) -> datetime | None:
+    if not nothing_left(facts):
+        return None
+    if facts.lots:
+        return facts.lots[-1].at
+    return facts.emptied_at
+
+
+def _stretches(
+    facts: Facts, since: tuple[tuple[datetime, float], ...]
+) -> tuple[tuple[float, tuple[tuple[datetime, float], ...]], ...]:
+    """(G0, readings) between sugar additions, oldest first. The first began at the original gravity; the G0 of one in
+    between is the last one less what the later additions brought, which is close enough to say what was passed."""
+    g0 = facts.g0 or 1.0
+    additions = [change for change in facts.changes if change.did in SUGAR_ADDITIONS and change.did != "sweeten"]
+    found = [(g0, since)]
+    readings = [(r.at, r.sg) for r in facts.after_pitch if r.sg is not None]
+    times = [at for at, _ in readings]
+    end = bisect_right(times, facts.last_addition_at) if facts.last_addition_at is not None else 0
+    for change in reversed(additions):
+        begin = bisect_right(times, change.at)
+        if begin < end:
+            found.append((g0, tuple(readings[begin:end])))
+            end = begin
+        g0 -= change.added_sg
+    if end > 0:
+        found.append(((facts.og if additions else None) or g0, tuple(readings[:end])))
+    return tuple(reversed(found))
+
+
+def _sg_of_abv(facts: Facts, percent: float) -> float | None:
+    from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
+    from fermtui.must.limits import OutOfRange
+
+    water_g, extract_g = facts.water_g, facts.extract_g
+    if water_g + extract_g < 1.0:
+        return None
+
+    def fermented(extract_gone_g: float) -> Must:
+        return Must(water_g, extract_g - extract_gone_g, extract_gone_g / EXTRACT_PER_ETHANOL)
+
+    try:
+        weaker = stronger = extract_g
+        strongest = fermented(extract_g).abv_percent
+        if strongest < percent:
+            return None
+        weaker = extract_g * percent / strongest
+        for _ in range(3):  # strength is almost straight in the sugar gone: two steps reach 0.001 % vol
+            here = fermented(weaker).abv_percent
+            weaker, stronger = min(extract_g, weaker * percent / here), weaker
+            if abs(weaker - stronger) < 1e-4 * extract_g:
+                break
+        return fermented(weaker).sg
+    except (OutOfRange, ZeroDivisionError):
+        return None

@@ -1,0 +1,323 @@
+"""A condition -> whether and when it is met, and why, at the scene's clock and with its forecast."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+from fermtui.forecast.window import Window, exactly
+from fermtui.replay.stability import END_SLACK_SG, SPREAD_SG
+from fermtui.schedule.conditions import (
+    ONE_THIRD,
+    AbvAtLeast,
+    After,
+    AllOf,
+    AnyOf,
+    AtEnd,
+    AtOnce,
+    Before,
+    Condition,
+    Every,
+    GravityAtMost,
+    Impossible,
+    On,
+    StableDays,
+    SugarSpent,
+)
+from fermtui.schedule.context import Scene
+from fermtui.schedule.days import start_of_day
+from fermtui.schedule.met_at import FEED_RISE_SG, known_at, sg_at_spent, shifted, shifted_back, wanted_abv
+from fermtui.schedule.steps import nth
+from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
+
+
+def evaluate(condition: Condition, scene: Scene) -> Verdict:
+    """The verdict on a condition of the scene's schedule. Steps before it are asked through `scene.task_of`.
+
+    Kept by identity: the conditions live as long as their schedule, and one is asked several times a run.
+    """
+    found = scene.verdicts.get(id(condition))
+    if found is None:
+        found = scene.verdicts[id(condition)] = _EVALUATE[type(condition)](condition, scene)
+    return found
+
+
+def not_before(window: Window, at: datetime) -> Window:
+    """The window with what lies before `at` moved to it."""
+    if window.earliest >= at:
+        return window
+    latest = window.latest
+    return Window(at, max(window.likely, at), None if latest is None else max(latest, at))
+
+
+def latest_of(windows: Sequence[Window]) -> Window:
+    """When the last of several has come: the latest of each quantile."""
+    latest = [window.latest for window in windows]
+    return Window(
+        max(window.earliest for window in windows),
+        max(window.likely for window in windows),
+        None if None in latest else max(at for at in latest if at is not None),
+    )
+
+
+def earliest_of(windows: Sequence[Window]) -> Window:
+    """When the first of several has come: the earliest of each quantile."""
+    known = [window.latest for window in windows if window.latest is not None]
+    return Window(
+        min(window.earliest for window in windows),
+        min(window.likely for window in windows),
+        min(known) if known else None,
+    )
+
+
+def _at_once(_condition: AtOnce, scene: Scene) -> Verdict:
+    at = scene.facts.first_at or scene.now
+    return Verdict(KNOWN, Why("at-once"), exactly(min(at, scene.now)), is_date=True)
+
+
+def _span(condition: After | Before) -> tuple[float, str]:
+    if condition.hours:
+        return condition.hours, "hours"
+    months = getattr(condition, "months", 0)
+    return (months, "months") if months else (condition.days, "days")
+
+
+def _after(condition: After, scene: Scene) -> Verdict:
+    count, unit = _span(condition)
+    values: dict[str, object] = {"ref": condition.ref, "is_step": condition.is_step, "count": count, "unit": unit}
+    is_date = unit != "hours"
+    key = condition.ref
+    if not condition.is_step:
+        base = scene.events.get(condition.ref)
+        if base is not None:
+            return _counted(condition, base, is_date, values, scene)
+        answering = scene.schedule.by_do.get("bottle" if condition.ref == "bottled" else condition.ref, ())
+        if not answering:
+            return Verdict(WAITING, Why("after", WAITING, values))
+        key = answering[0].key
+        values["key"] = key
+    step = scene.step(key)
+    if step is not None:
+        values["do"], values["what"], values["nth"] = step.do, step.what, nth(key, scene.schedule)
+    task = scene.task_of(key)
+    values["task_state"] = task.state
+    if task.state in ("done", "dropped"):
+        if not condition.is_step:  # the step is out of the way but the event never happened
+            return Verdict(WAITING, Why("after", WAITING, values))
+        values["skipped"] = task.state == "dropped"
+        return _counted(condition, task.settled_at or scene.now, is_date, values, scene)
+    if task.window is None:
+        return Verdict(WAITING, Why("after", WAITING, values))
+    base_window = not_before(task.window, scene.now)
+    values["base"] = base_window
+    latest = base_window.latest
+    window = Window(
+        shifted(base_window.earliest, condition, scene),
+        shifted(base_window.likely, condition, scene),
+        None if latest is None else shifted(latest, condition, scene),
+    )
+    return Verdict(EXPECTED, Why("after", EXPECTED, values | {"window": window}), window, is_date=is_date)
+
+
+def _counted(condition: After, base: datetime, is_date: bool, values: dict[str, object], scene: Scene) -> Verdict:  # noqa: FBT001 - private
+    at = shifted(base, condition, scene)
+    values["from"], values["at"] = base, at
+    return Verdict(KNOWN, Why("after", KNOWN, values), exactly(at), is_date=is_date)
+
+
+def _before(condition: Before, scene: Scene) -> Verdict:
+    count, unit = _span(condition)
+    task = scene.task_of(condition.ref)
+    values: dict[str, object] = {
+        "ref": condition.ref, "count": count, "unit": unit, "do": task.do, "what": task.what,
+        "nth": nth(condition.ref, scene.schedule),
+    }  # fmt: skip
+    is_date = unit != "hours"
+    if task.window is None:
+        return Verdict(WAITING, Why("before", WAITING, values))
+    ahead = task.window
+    window = Window(
+        shifted_back(ahead.earliest, condition, scene),
+        shifted_back(ahead.likely, condition, scene),
+        None if ahead.latest is None else shifted_back(ahead.latest, condition, scene),
+    )
+    if not task.forecast:
+        values["at"] = window.likely
+        return Verdict(KNOWN, Why("before", KNOWN, values), window, is_date=is_date)
+    window = not_before(window, scene.now)
+    return Verdict(EXPECTED, Why("before", EXPECTED, values | {"window": window}), window, is_date=is_date)
+
+
+def _down_to(sg: float, kind: str, values: dict[str, object], scene: Scene) -> Verdict:
+    """A gravity to come down to: met by a reading, else by the forecast."""
+    values["sg"] = sg
+    newest = scene.newest
+    if newest is not None:
+        values["last_at"], values["last_sg"] = newest
+    elif scene.was_read:
+        values["since_addition"] = True
+    at = scene.at_or_below(sg)
+    if at is not None:
+        values["at"] = at
+        return Verdict(KNOWN, Why(kind, KNOWN, values), exactly(at))
+    outlook = scene.outlook
+    if outlook is None or scene.pitched_at is None:
+        return Verdict(WAITING, Why(kind, WAITING, values))
+    window = outlook.crossing(sg)
+    values["readings"] = len(scene.since)
+    if window is None:
+        if outlook.expected(scene.now)[1] > sg:
+            return Verdict(WAITING, Why(kind, WAITING, values | {"unlikely": True}))
+        window = exactly(scene.now)  # likely there already: only a reading is missing
+        values["passed"] = True
+    window = not_before(window, scene.now)
+    return Verdict(EXPECTED, Why(kind, EXPECTED, values | {"window": window}), window)
+
+
+def _spent(condition: SugarSpent, scene: Scene) -> Verdict:
+    values: dict[str, object] = {"share": condition.share, "third": abs(condition.share - ONE_THIRD) < 0.001}
+    frozen = scene.facts.spent_frozen_percent
+    if frozen is not None and frozen >= 100.0 * condition.share:
+        at = known_at(condition, scene) or scene.facts.last_sugar_at or scene.now
+        return Verdict(KNOWN, Why("spent", KNOWN, values | {"at": at}), exactly(at))
+    g0 = scene.facts.g0
+    if g0 is None or g0 <= 1.001:
+        return Verdict(WAITING, Why("spent", WAITING, values))
+    return _down_to(sg_at_spent(g0, condition.share), "spent", values, scene)
+
+
+def _abv(condition: AbvAtLeast, scene: Scene) -> Verdict:
+    percent = wanted_abv(condition, scene)
+    values: dict[str, object] = {"abv_percent": percent}
+    at = known_at(condition, scene)
+    if at is not None:
+        return Verdict(KNOWN, Why("abv", KNOWN, values | {"at": at}), exactly(at))
+    sg = scene.sg_of_abv(percent)
+    if sg is None:
+        return Verdict(WAITING, Why("abv", WAITING, values | {"unlikely": True}))
+    return _down_to(sg, "abv", values, scene)
+
+
+def _stable(condition: StableDays, scene: Scene) -> Verdict:
+    days = condition.days
+    values: dict[str, object] = {"days": days}
+    at = scene.stable_since(days)
+    if at is not None:
+        return Verdict(KNOWN, Why("stable", KNOWN, values | {"at": at}), exactly(at))
+    run = scene.run
+    if run:
+        values["since"], values["last_at"], values["count"] = run[0].at, run[-1].at, len(run)
+    outlook = scene.outlook
+    if outlook is None or scene.pitched_at is None:
+        return Verdict(WAITING, Why("stable", WAITING, values))
+    window = outlook.calm(days)
+    if window is None:
+        now = scene.now
+        if outlook.expected(now)[1] - outlook.expected(now + timedelta(days=days))[1] > SPREAD_SG:
+            return Verdict(WAITING, Why("stable", WAITING, values | {"unlikely": True}))
+        # Calm by the forecast: what is missing are the readings that show it.
+        window = exactly(run[0].at + timedelta(days=days) if run else now + timedelta(days=days))
+        if window.likely <= now:
+            values["passed"] = True
+    window = not_before(window, scene.now)
+    values["readings"] = len(scene.since)
+    return Verdict(EXPECTED, Why("stable", EXPECTED, values | {"window": window}), window)
+
+
+def _on(condition: On, scene: Scene) -> Verdict:
+    at = start_of_day(condition.day, scene.zone)
+    return Verdict(KNOWN, Why("on", KNOWN, {"at": at}), exactly(at), is_date=True)
+
+
+def _feeds_ahead(condition: Condition, scene: Scene) -> int:
+    """How many feedings that are still to come a condition waits for."""
+    parts = condition.parts if isinstance(condition, AllOf) else (condition,)
+    found = 0
+    for part in parts:
+        step = scene.step(part.ref) if isinstance(part, After) and part.is_step else None
+        if step is not None and step.do == "feed" and scene.task_of(step.key).is_open:
+            found = max(found, 1 + _feeds_ahead(step.due, scene))
+    return found
+
+
+def _once_more(condition: GravityAtMost, feeds: int, scene: Scene) -> Verdict:
+    """A gravity that has to be reached again after feedings to come: what they bring in has to ferment as well, so it
+    is there about when the present course would have come down so much further."""
+    values: dict[str, object] = {"sg": condition.sg, "again": True, "readings": len(scene.since)}
+    outlook = scene.outlook if scene.pitched_at is not None else None
+    window = None if outlook is None else outlook.crossing(condition.sg - feeds * FEED_RISE_SG)
+    if window is None:
+        return Verdict(WAITING, Why("gravity", WAITING, values))
+    window = not_before(window, scene.now)
+    return Verdict(EXPECTED, Why("gravity", EXPECTED, values | {"window": window}), window)
+
+
+def _all(condition: AllOf, scene: Scene) -> Verdict:
+    feeds = _feeds_ahead(condition, scene)
+    if feeds:  # kept as the part's own verdict: who asks for the part alone, as asks.py does, is told the same
+        for part in condition.parts:
+            if isinstance(part, GravityAtMost):
+                scene.verdicts[id(part)] = _once_more(part, feeds, scene)
+    verdicts = [
+        evaluate(part, scene)
+        for part in condition.parts
+        if not (isinstance(part, After) and part.where_done and part.ref not in scene.events)
+    ]
+    whys = tuple(verdict.why for verdict in verdicts)
+    states = {verdict.state for verdict in verdicts}
+    if NEVER in states:
+        return Verdict(NEVER, Why("all", NEVER, {}, whys))
+    if WAITING in states:
+        return Verdict(WAITING, Why("all", WAITING, {}, whys))
+    if not verdicts:
+        return _at_once(AtOnce(), scene)
+    window = latest_of(_windows(verdicts))
+    state = EXPECTED if EXPECTED in states else KNOWN
+    last = max(verdicts, key=lambda verdict: verdict.window.likely if verdict.window else scene.now)
+    if len(whys) == 1:
+        return Verdict(state, whys[0], window, is_date=last.is_date)
+    which = whys.index(last.why)
+    return Verdict(state, Why("all", state, {"window": window, "which": which}, whys), window, is_date=last.is_date)
+
+
+def _any(condition: AnyOf, scene: Scene) -> Verdict:
+    verdicts = [evaluate(part, scene) for part in condition.parts]
+    whys = tuple(verdict.why for verdict in verdicts)
+    dated = [verdict for verdict in verdicts if verdict.window is not None]
+    if not dated:
+        state = WAITING if any(verdict.state == WAITING for verdict in verdicts) else NEVER
+        return Verdict(state, Why("any", state, {}, whys))
+    known = [verdict for verdict in dated if verdict.state == KNOWN]
+    first = min(dated, key=lambda verdict: verdict.window.likely if verdict.window else scene.now)
+    met = [verdict for verdict in known if verdict.window is not None and verdict.window.likely <= scene.now]
+    if met:
+        first = min(met, key=lambda verdict: verdict.window.likely if verdict.window else scene.now)
+    if met or len(known) == len(dated):
+        window, state = first.window, KNOWN
+    else:
+        window = earliest_of(_windows(dated))
+        state = KNOWN if first.state == KNOWN and window == first.window else EXPECTED
+    values = {"window": window, "which": verdicts.index(first), "met": bool(met)}
+    return Verdict(state, Why("any", state, values, whys), window, is_date=first.is_date)
+
+
+def _windows(verdicts: Iterable[Verdict]) -> list[Window]:
+    return [verdict.window for verdict in verdicts if verdict.window is not None]
+
+
+_EVALUATE: dict[type, Callable[[Any, Scene], Verdict]] = {
+    AtOnce: _at_once,
+    After: _after,
+    Before: _before,
+    GravityAtMost: lambda condition, scene: _down_to(condition.sg, "gravity", {}, scene),
+    SugarSpent: _spent,
+    AbvAtLeast: _abv,
+    StableDays: _stable,
+    AtEnd: lambda _condition, scene: _down_to(scene.facts.end + END_SLACK_SG, "end", {"end": scene.facts.end}, scene),
+    On: _on,
+    Every: lambda condition, scene: evaluate(condition.start, scene),
+    AnyOf: _any,
+    AllOf: _all,
+    Impossible: lambda _condition, _scene: Verdict(NEVER, Why("impossible", NEVER)),
+}

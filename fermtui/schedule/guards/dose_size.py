@@ -1,0 +1,104 @@
+"""Guards of a dose's size and time: one after the other, no more than a must can need, about what the plan has."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.vessel_state import liquid_l
+
+BETWEEN_DOSES = timedelta(hours=12)
+"""Common practice, no source: a dose is taken up before the next one goes in."""
+FAR_ABOVE = 1.5
+"""Times the plan's nitrogen: our line, no source."""
+ROUNDED = 1.05
+HOUR = timedelta(hours=1)
+ORGANIC = {"autolysate_g": "autolysate", "complex_g": "complex nutrient"}
+TINY_G = 1e-6
+
+
+def soon_after_last(case: Case) -> Finding | None:
+    """A dose within twelve hours of the last one."""
+    last = max((act.at for act in case.facts.acts if act.did == "dose" and act.at <= case.at), default=None)
+    if last is None or case.at - last >= BETWEEN_DOSES:
+        return None
+    saw = Point("dosed_hours_ago", {"hours": (case.at - last) / HOUR})
+    return Finding("advice", "dose_soon", saw, Point("dose_at_once"), Point("wait_until", {"at": last + BETWEEN_DOSES}))
+
+
+def beyond_need(case: Case) -> Finding | None:
+    """More of one organic nutrient than any must needs, all doses together: a slip of the decimal point."""
+    from fermtui.must.nutrients import ORGANIC_MOST_G_PER_L
+
+    litres = liquid_l(case.facts)
+    if litres is None:
+        return None
+    planned = planned_g(case)
+    for field, name in ORGANIC.items():
+        dose_g, before_g = case.number(field) or 0.0, getattr(case.facts, field)
+        most_g = max(ORGANIC_MOST_G_PER_L * litres, FAR_ABOVE * planned.get(field, 0.0))
+        if dose_g <= 0.0 or before_g + dose_g <= most_g + TINY_G:
+            continue
+        saw = Point("organic_total", {
+            "dose_g": dose_g, "nutrient": name, "total_g_per_l": (before_g + dose_g) / litres,
+            "limit_g_per_l": most_g / litres,
+        })  # fmt: skip
+        lifts = Point("check_amount", plan_values(case))
+        return Finding("refusal", "dose_beyond_need", saw, Point("nitrogen_left_over"), lifts)
+    return None
+
+
+def above_plan(case: Case) -> Finding | None:
+    """Far more nitrogen than the plan has for all doses together, below what is refused."""
+    from fermtui.schedule.guards.nitrogen import above_ceiling
+
+    planned, litres = planned_mg(case), liquid_l(case.facts)
+    dose = _nitrogen_mg(case, {name: case.number(name) or 0.0 for name in ("dap_g", *ORGANIC)})
+    total = given_mg(case) + dose
+    # A whole plan's worth in one dose is a slip of the pen too, though it be the first.
+    if planned <= 0.0 or litres is None or (total <= FAR_ABOVE * planned and dose <= ROUNDED * planned):
+        return None
+    if beyond_need(case) is not None or above_ceiling(case) is not None:
+        return None
+    saw = Point("nitrogen_above_plan", {"total_mg_per_l": total / litres, "planned_mg_per_l": planned / litres})
+    lifts = Point("check_amount", plan_values(case))
+    return Finding("advice", "dose_above_plan", saw, Point("nitrogen_left_over"), lifts)
+
+
+def planned_g(case: Case) -> dict[str, float]:
+    """Grams of each nutrient in all doses of the plan, by field name; empty where neither plan nor must tell."""
+    from fermtui.schedule.doses import totals_g
+
+    return totals_g(case.facts, case.plan, case.nutrients)
+
+
+def planned_mg(case: Case) -> float:
+    """Milligrams of nitrogen in all doses of the plan; a complex nutrient counts by its label."""
+    return _nitrogen_mg(case, planned_g(case))
+
+
+def given_mg(case: Case) -> float:
+    """Milligrams of nitrogen given so far, as far as it is still in the vessel."""
+    facts = case.facts
+    return _nitrogen_mg(
+        case, {"dap_g": facts.dap_g, "autolysate_g": facts.autolysate_g, "complex_g": facts.complex_g}
+    )
+
+
+def plan_values(case: Case) -> dict[str, Value]:
+    """What the plan has in all, for a sentence."""
+    return {f"plan_{name}": mass_g for name, mass_g in planned_g(case).items() if mass_g > 0.0}
+
+
+def _nitrogen_mg(case: Case, dose: dict[str, float]) -> float:
+    from fermtui.must.nutrients import Dose, nitrogen_given_mg_per_l
+
+    label = case.nutrients
+    return nitrogen_given_mg_per_l(
+        Dose(**{name: max(0.0, mass_g) for name, mass_g in dose.items()}),
+        1.0,
+        autolysate_n_percent=label.autolysate_n_percent,
+        autolysate_effect=label.autolysate_effect,
+        complex_n_percent=label.complex_n_percent or 0.0,
+    )

@@ -1,0 +1,165 @@
+"""How the vessel stands, as guards ask it: litres, strength, sugar spent, whether it has stopped."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from fermtui.must.limits import OutOfRange
+from fermtui.replay.facts import Facts, Reading
+from fermtui.replay.stability import FRESH, SAME_DAY, at_end_now, calm_run, refermentable_g_per_l, stable_now
+from fermtui.schedule.guards.case import Case
+
+STILL_DAYS = 7.0
+WATCH = timedelta(days=7)
+WATCH_SPAN = timedelta(days=3)
+SWEET_END_DAYS = 60.0
+DRY_SG = 1.000
+SWEET_END_SG = 1.005
+"""A plan that ends above it leaves sugar on purpose: our line, no source."""
+SUGAR_G_PER_L_PER_SG = 2500.0
+LEAST_L = 0.01
+
+
+def has_must(facts: Facts, at: datetime) -> bool:
+    """Whether there is something in the vessel to do things to."""
+    begun = [when for when in (facts.mixed_at, facts.pitched_at) if when is not None]
+    if begun:
+        return min(begun) <= at
+    return facts.parent is not None and facts.water_g > 0.0
+
+
+def liquid_l(facts: Facts) -> float | None:
+    """Litres of liquid without pulp, or None when the volume is not known or next to nothing."""
+    if not facts.volume_known or (facts.level_l is not None and facts.level_l < LEAST_L):
+        return None
+    litres = _in_it(facts)[0]
+    return litres if litres is not None and litres >= LEAST_L else None
+
+
+def abv_percent(facts: Facts) -> float | None:
+    """Strength by the ledger in % vol, or None without one."""
+    return _in_it(facts)[1]
+
+
+def _in_it(facts: Facts) -> tuple[float | None, float | None]:
+    from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
+
+    try:
+        must = Must(
+            facts.water_g, max(0.0, facts.extract_g - facts.fermented_g), facts.fermented_g / EXTRACT_PER_ETHANOL
+        )
+        return must.held_l, must.abv_percent
+    except OutOfRange:
+        return None, None
+
+
+def spent_percent(facts: Facts) -> float | None:
+    """Sugar spent, 0 to 100, or None without a gravity."""
+    if facts.spent_frozen_percent is not None:
+        return facts.spent_frozen_percent
+    if facts.g0 is None or facts.sg is None or facts.g0 <= DRY_SG + 0.001:
+        return None
+    return min(100.0, max(0.0, 100.0 * (facts.g0 - facts.sg) / (facts.g0 - 1.0)))
+
+
+def sulfite_times(facts: Facts) -> tuple[datetime, ...]:
+    """When sulfite went in, in order of time; also where the volume was unknown and the dose is in no sum."""
+    dosed = {dose.at for dose in facts.sulfite}
+    unsummed = {act.at for act in facts.acts if act.did == "sulfite"} - dosed
+    return tuple(sorted({dose.at for dose in facts.sulfite if dose.so2_mg_per_l > 0.0} | unsummed))
+
+
+def sulfited_at(facts: Facts) -> datetime | None:
+    """When sulfite first went in after the yeast, or None: a dose before it was spent by the ferment."""
+    pitched = facts.pitched_at
+    return next((at for at in sulfite_times(facts) if pitched is None or at > pitched), None)
+
+
+def sorbated(facts: Facts) -> bool:
+    """Whether sorbate is in; a dose of nothing is none."""
+    return facts.sorbate_at is not None and (facts.sorbate_mg_per_l > 0.0 or not facts.volume_known)
+
+
+def stabilised_at(facts: Facts) -> datetime | None:
+    """When the later of sulfite and sorbate went in, or None while one is missing or yeast was pitched again since."""
+    sulfite_at, sorbate_at = sulfited_at(facts), facts.sorbate_at
+    if sulfite_at is None or sorbate_at is None or not sorbated(facts):
+        return None
+    both_at = max(sulfite_at, sorbate_at)
+    return None if any(act.did == "pitch" and act.at > both_at for act in facts.acts) else both_at
+
+
+def watch_since(facts: Facts) -> datetime | None:
+    """When the watch of a stabilised mead began: at stabilising, or at what was added after it."""
+    begun = stabilised_at(facts)
+    if begun is None or facts.last_addition_at is None:
+        return begun
+    return max(begun, facts.last_addition_at)
+
+
+def watched(facts: Facts, at: datetime) -> tuple[Reading, ...]:
+    """The steady readings of that watch, oldest first; a step in between begins it anew."""
+    begun = watch_since(facts)
+    return () if begun is None else tuple(reading for reading in calm_run(facts, at) if reading.at >= begun)
+
+
+def watch_is_over(facts: Facts, at: datetime) -> bool:
+    """Seven days' watch: two steady readings at least, three days apart, the newest a week after the watch began.
+
+    Common practice, no source (readings on days 3 and 7).
+    """
+    run, begun = watched(facts, at), watch_since(facts)
+    if begun is None or len(run) < 2 or at - run[-1].at > FRESH:
+        return False
+    since = [r for r in facts.since_addition if begun <= r.at <= at]
+    if len(run) < len([r for r in since if r.temp_c is None or r.temp_c >= 15.0]):
+        begun = run[0].at
+    return run[-1].at - begun >= WATCH - SAME_DAY and run[-1].at - run[0].at >= WATCH_SPAN - SAME_DAY
+
+
+def still(case: Case, days: float = STILL_DAYS) -> bool:
+    """Whether it stands stable over so many days at the entry's moment."""
+    return stable_now(case.facts, days, case.at)
+
+
+def sweet_end(case: Case) -> bool:
+    """Whether it is meant to stop sweet by itself."""
+    return case.facts.end > SWEET_END_SG
+
+
+def at_planned_sweetness(case: Case) -> bool:
+    """Whether a mead that is meant to stop sweet stands no higher than it was meant to.
+
+    A plan to sweeten (`sweet = 1.012`) is none to stop there: what stops there by itself has stalled.
+    """
+    return sweet_end(case) and at_end_now(case.facts)
+
+
+def ready_by(case: Case) -> str | None:
+    """Which of the three ways to the bottle is open: "stabilised", "dry", "sweet end", or None."""
+    facts = case.facts
+    if facts.racked_at is not None and watch_is_over(facts, case.at):
+        return "stabilised"
+    if still(case) and at_end_now(facts) and not sweet_end(case):
+        return "dry"
+    if facts.sweetened_g <= 0.0 and at_planned_sweetness(case) and still(case, SWEET_END_DAYS):
+        return "sweet end"
+    return None
+
+
+def could_referment_g_per_l(case: Case) -> float:
+    """Sugar that a live yeast would still find, in g/L; a planned sweet end counts down to dry."""
+    facts, sugar = case.facts, above_end_g_per_l(case)
+    if facts.sg is not None and sweet_end(case):
+        sugar = max(sugar, (facts.sg - DRY_SG) * SUGAR_G_PER_L_PER_SG)
+    return sugar
+
+
+def above_end_g_per_l(case: Case) -> float:
+    """Sugar that could ferment again down to the plan's end, in g/L, as the vessel's page shows it."""
+    return refermentable_g_per_l(case.facts, case.at, liquid_l(case.facts)) or 0.0
+
+
+def alive(case: Case) -> bool:
+    """Whether it is to be taken for fermenting: pitched, and none of the ways to the bottle is open."""
+    return case.facts.pitched_at is not None and case.facts.pitched_at <= case.at and ready_by(case) is None

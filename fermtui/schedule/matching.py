@@ -1,0 +1,123 @@
+"""Which entry answers which step: the one that it names, else the earliest open step of its kind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import timedelta
+
+from fermtui.replay.facts import Act
+from fermtui.schedule.conditions import Every
+from fermtui.schedule.context import Scene, Settled
+from fermtui.schedule.days import in_utc
+from fermtui.schedule.met_at import known_at
+from fermtui.schedule.steps import Step, is_repeating
+
+BOOKKEEPING = frozenset({"skip", "postpone", "strike", "note", "split", "receive", "unknown"})
+# How many days before it is due an entry that names no task may answer a step of its kind. What is not listed may
+# come as early as it likes: a dose given early is given. A reading of yesterday is not the one asked for today.
+LEAD_DAYS = {"read": 0, "aerate": 0, "degas": 0, "punch": 0, "taste": 14, "open": 3, "level": 3}
+
+
+def answer(scene: Scene) -> None:
+    """Fill `settled`, `marks`, `skips` and `postponed` of the scene from its acts, in order of time."""
+    by_key, by_do = scene.schedule.by_key, scene.schedule.by_do
+    named = {act.task for act in scene.acts if act.task in by_key and act.did not in BOOKKEEPING}
+    for act in scene.acts:
+        if act.did in BOOKKEEPING:
+            if act.task is not None:
+                _bookkeeping(scene, act)
+            continue
+        step = by_key.get(act.task) if act.task is not None else None
+        if step is not None:
+            _settle(scene, step, act)
+            if act.did == "rack" and step.do != "pull" and scene.fruit_in_at(act.at):
+                _settle_first(scene, act, _pulls(scene), named)
+        elif act.did == "rack" and scene.fruit_in_at(act.at) and _settle_first(scene, act, _pulls(scene), named):
+            continue
+        elif act.did in by_do:
+            _settle_first(scene, act, by_do[act.did], named)
+
+
+def _bookkeeping(scene: Scene, act: Act) -> None:
+    if act.did == "postpone" and act.until is not None and act.task is not None:
+        scene.postponed[act.task] = act
+    elif act.did == "skip" and act.task is not None:
+        step = scene.step(act.task)
+        if step is None or is_repeating(step):
+            scene.skips[act.task] = act.at
+        elif step.key not in scene.settled:
+            scene.settled[step.key] = Settled(act.at, "skipped", act.key, act.reason)
+
+
+def _settle(scene: Scene, step: Step, act: Act) -> None:
+    if is_repeating(step):
+        scene.marks.setdefault(step.key, []).append(act.at)
+        return
+    before = scene.settled.get(step.key)
+    if before is None or before.how == "skipped":
+        scene.settled[step.key] = Settled(act.at, "done", act.key)
+
+
+def _settle_first(scene: Scene, act: Act, steps: Iterable[Step], named: set[str | None]) -> bool:
+    for step in steps:
+        if step.key in scene.settled or (step.key in named and not is_repeating(step)):
+            continue
+        if _fits(step, act, scene) and _open_at(step, act, scene):
+            _settle(scene, step, act)
+            return True
+    return False
+
+
+def _pulls(scene: Scene) -> list[Step]:
+    return [step for step in scene.schedule.by_do.get("pull", ()) if takes_fruit_out(step)]
+
+
+def takes_fruit_out(step: Step) -> bool:
+    """Whether the step pulls fruit, and not spice or oak."""
+    return step.do == "pull" and step.what in (None, "fruit")
+
+
+def _fits(step: Step, act: Act, scene: Scene) -> bool:
+    if act.did == "read":
+        return _is_reading(act.key, step.what, scene)
+    if act.did == "rack" or step.what is None:
+        return True
+    if act.what is None:
+        return step.do not in ("add", "chore")
+    said = act.what.strip().lower()
+    if step.do == "chore" and said == step.key.lower():
+        return True
+    if step.what == "spice" and scene.plan.spice is not None and said == scene.plan.spice.strip().lower():
+        return True
+    return said == step.what.lower()
+
+
+def _is_reading(key: str, what: str | None, scene: Scene) -> bool:
+    for reading in reversed(scene.facts.readings):
+        if reading.key == key:
+            return reading.sg is not None or (what == "ph" and reading.ph is not None)
+    return key in scene.inherited  # what it showed stands in the other vessel's book
+
+
+def _before_pitching(step: Step, scene: Scene) -> bool:
+    steps, pitches = scene.schedule.steps, scene.schedule.by_do.get("pitch")
+    return not pitches or steps.index(step) < steps.index(pitches[0])
+
+
+def _open_at(step: Step, act: Act, scene: Scene) -> bool:
+    at = act.at
+    if step.drop is not None:
+        dropped = known_at(step.drop, scene)
+        if dropped is not None and dropped < at:
+            return False
+    if isinstance(step.due, Every):
+        until = known_at(step.due.until, scene)
+        if until is not None and until < at:
+            return False
+    elif act.did == "read" and (scene.pitched_at is None or at <= scene.pitched_at):
+        return _before_pitching(step, scene)  # every gravity then is the original one, and no later one
+    lead = 0 if isinstance(step.due, Every) else LEAD_DAYS.get(act.did)
+    if lead is None:
+        return True
+    due = known_at(step.due, scene)
+    return due is not None and scene.start_of(due) - timedelta(days=lead) <= in_utc(at)

@@ -1,0 +1,166 @@
+"""A schedule file -> a Schedule, or everything that is wrong with it by file, line and reason."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+from functools import lru_cache
+
+from fermtui.cellar.tables import table_from
+from fermtui.daybook.fields import NAME, Unfit
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.toml_file import FILE_MOST, Malformed, parse_toml
+from fermtui.schedule.condition_parser import condition_from
+from fermtui.schedule.conditions import AtOnce, Condition, Every
+from fermtui.schedule.steps import DOABLE, GRACE_DAYS, WHENS, Schedule, Step
+
+STEPS_MOST = 60  # a chain of steps is walked by recursion
+TEXT_MOST = 500
+TAKEN = ("ask-", "bottle-rest")  # keys of what the program asks for by itself
+STEP_FIELDS = ("key", "do", "what", "due", "drop", "grace_days", "when", "share", "say")
+TOP_FIELDS = ("title", "about", "step")
+_STEP_LINE = rb"\s*\[\[\s*step\s*\]\]"
+Result = tuple[Schedule | None, tuple[Problem, ...]]
+
+
+@lru_cache(maxsize=256)
+def schedule_from(data: bytes, path: str, sound: str | None = None) -> Result:
+    """The schedule in the bytes of a file; `path` as problems shall name it, ending in NAME.toml.
+
+    Either a sound schedule and no problem, or None and at least one. Never raises. Kept by its bytes.
+    `sound` is the table of these bytes as it was kept when they were found sound as a whole.
+    """
+    if len(data) > FILE_MOST:
+        return _bad(path, None, f"the file has {len(data)} bytes; {FILE_MOST} are the most")
+    try:
+        known = None if sound is None else table_from(sound)
+        table = parse_toml(data) if known is None else known
+    except Malformed as fault:
+        return _bad(path, fault.line, str(fault))
+    lines = _step_lines(data)
+    problems: list[Problem] = []
+    title = about = None
+    try:
+        title, about = _words(table, "title", required=True), _words(table, "about")
+    except Unfit as unfit:
+        problems.append(Problem(path, _line_of(data, str(unfit).split()[0]), str(unfit)))
+    for name in table:
+        if name not in TOP_FIELDS:
+            reason = f"{name[:40]} does not belong here; a schedule holds {', '.join(TOP_FIELDS)}"
+            problems.append(Problem(path, _line_of(data, name), reason))
+    tables = table.get("step")
+    if not isinstance(tables, list) or not tables or not all(isinstance(one, dict) for one in tables):
+        return None, (*problems, Problem(path, None, "a schedule needs steps, each under a line [[step]]"))
+    if len(tables) > STEPS_MOST:
+        return None, (*problems, Problem(path, None, f"{len(tables)} steps; {STEPS_MOST} are the most"))
+    steps: list[Step] = []
+    for number, one in enumerate(tables):
+        line = lines[number] if len(lines) == len(tables) else None
+        try:
+            steps.append(_step(one, line, {step.key for step in steps}))
+        except Unfit as unfit:
+            problems.append(Problem(path, line, f"step {_called(one, number)}: {unfit}"))
+    if problems:
+        return None, tuple(problems)
+    name = path.rpartition("/")[2].removesuffix(".toml")
+    schedule = Schedule(name, title or name, tuple(steps), path, about)
+    if known is not None:
+        return schedule, ()
+    from fermtui.schedule.consistency import faults
+
+    wrong = tuple(Problem(path, step.line, f"step {step.key!r}: {reason}") for step, reason in faults(schedule))
+    return (None, wrong) if wrong else (schedule, ())
+
+
+def _bad(path: str, line: int | None, reason: str) -> Result:
+    return None, (Problem(path, line, reason),)
+
+
+def _step_lines(data: bytes) -> list[int]:
+    return [number for number, raw in enumerate(data.split(b"\n"), start=1) if re.match(_STEP_LINE, raw)]
+
+
+def _line_of(data: bytes, name: str) -> int | None:
+    start = name.encode("utf-8", "replace")
+    return next((n for n, raw in enumerate(data.split(b"\n"), start=1) if raw.lstrip(b" \t[").startswith(start)), None)
+
+
+def _called(table: Mapping[str, object], number: int) -> str:
+    key = table.get("key")
+    return repr(key[:40]) if isinstance(key, str) else f"number {number + 1}"
+
+
+def _words(table: Mapping[str, object], name: str, *, required: bool = False) -> str | None:
+    value = table.get(name)
+    if value is None and not required:
+        return None
+    if not isinstance(value, str) or not value.strip():
+        raise Unfit(f"{name} is missing or no text in quotes")
+    if len(value) > TEXT_MOST:
+        raise Unfit(f"{name} holds {len(value)} characters; {TEXT_MOST} is the most")
+    return value
+
+
+def _step(table: Mapping[str, object], line: int | None, taken: set[str]) -> Step:
+    for name in table:
+        if name not in STEP_FIELDS:
+            raise Unfit(f"{str(name)[:40]} does not belong here; a step holds {', '.join(STEP_FIELDS)}")
+    key = table.get("key")
+    if not isinstance(key, str) or not NAME.match(key):
+        raise Unfit('key is missing or no name of letters, digits and hyphens, as in key = "dose-1"')
+    if key in taken:
+        raise Unfit("an earlier step has the same key; each step needs its own")
+    if key.startswith(TAKEN):
+        raise Unfit(f"keys that begin with {' or '.join(TAKEN)} belong to what the program asks for by itself")
+    do = table.get("do")
+    if not isinstance(do, str) or do not in DOABLE:
+        raise Unfit(f"do is one of {', '.join(sorted(DOABLE))}, not {str(do)[:40]!r}")
+    due: Condition = _in("due", condition_from, table["due"]) if "due" in table else AtOnce()
+    drop: Condition | None = _in("drop", condition_from, table["drop"]) if "drop" in table else None
+    if isinstance(drop, Every):
+        raise Unfit("drop cannot repeat: give one condition, without every")
+    return Step(
+        key, do, due, _words(table, "what"), drop, _grace(table, do), _when(table), _share(table, do),
+        _words(table, "say"), line,
+    )  # fmt: skip
+
+
+def _in(name: str, read: Callable[[object], Condition], value: object) -> Condition:
+    try:
+        return read(value)
+    except Unfit as unfit:
+        raise Unfit(f"{name}: {unfit}") from None
+
+
+def _figure(table: Mapping[str, object], name: str, low: float, high: float) -> float:
+    value = table[name]
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal) or not low <= value <= high:
+        raise Unfit(f"{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")
+    return float(value)
+
+
+def _grace(table: Mapping[str, object], do: str) -> float | None:
+    if "grace_days" not in table:
+        return GRACE_DAYS[do]
+    return _figure(table, "grace_days", 0, 3650)
+
+
+def _when(table: Mapping[str, object]) -> str | None:
+    when = table.get("when")
+    if when is None:
+        return None
+    if not isinstance(when, str) or when.removeprefix("not ") not in WHENS:
+        raise Unfit(f'when is one of {", ".join(WHENS)}, or "not " before one of them, not {str(when)[:40]!r}')
+    return when
+
+
+def _share(table: Mapping[str, object], do: str) -> float | None:
+    if "share" not in table:
+        return None
+    if do != "dose":
+        raise Unfit("share belongs to a step that does a dose")
+    share = _figure(table, "share", 0, 1)
+    if share == 0:
+        raise Unfit("share is above 0, the part of all nutrient that goes in with this dose")
+    return share

@@ -1,0 +1,249 @@
+"""The readings that the plan needs, asked for as a task of their own: when one would decide something, not by rhythm.
+
+At most one is open at a time. How long to wait between readings is a careful guess, no source.
+"""
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
+from typing import NamedTuple
+
+from fermtui.forecast.window import exactly
+from fermtui.replay.stability import FRESH, stable_now
+from fermtui.replay.stage import NOTHING_LEFT_L
+from fermtui.schedule.conditions import (
+    AbvAtLeast,
+    After,
+    AllOf,
+    AnyOf,
+    AtEnd,
+    Condition,
+    Every,
+    GravityAtMost,
+    StableDays,
+    SugarSpent,
+)
+from fermtui.schedule.context import Scene
+from fermtui.schedule.evaluate import evaluate
+from fermtui.schedule.steps import nth
+from fermtui.schedule.tasks import Task, open_task
+from fermtui.schedule.why import KNOWN, Verdict, Why
+
+ASK_GRAVITY = "ask-gravity"
+ASK_PH = "ask-ph"
+BOTTLE_REST = "bottle-rest"
+FIRST_LOOK = timedelta(days=3)  # after pitching, where no forecast says better
+OLD_NEWS = timedelta(days=7)  # while something waits for a gravity and no forecast says when
+OLD_NEWS_FORETOLD = timedelta(days=14)  # the longest that even a forecast goes unchecked
+BREAK_GAP = timedelta(hours=12)
+GAP = timedelta(days=1)
+FALLING_SG_PER_DAY = 0.002
+SKIPPED_FOR = timedelta(days=3)
+PH_AHEAD = timedelta(days=3)
+PUT_OFF_AHEAD = timedelta(days=8)  # a week of calm can be shown by the day to which a step was postponed
+Gravity = GravityAtMost | SugarSpent | AbvAtLeast | AtEnd
+MEASURED = (GravityAtMost, SugarSpent, AbvAtLeast, AtEnd, StableDays)
+
+
+class Want(NamedTuple):
+    """One reading that would help: from when on, and what for."""
+
+    at: datetime
+    why: Why
+    late: bool = True  # whether it may be called late when it is put off
+
+
+class Need(NamedTuple):
+    """A condition that only a reading can meet. `calendar` is the date that the step has to wait for anyway; after
+    `until` the reading decides nothing any more; `still_days` is the calm that is wanted besides."""
+
+    condition: Gravity | StableDays
+    calendar: datetime | None = None
+    until: datetime | None = None
+    still_days: float = 0.0
+
+
+def ask(scene: Scene, ordered: Sequence[Task], vessel: str) -> Task | None:
+    """The reading to take next beyond those that the schedule itself has, or None."""
+    facts = scene.facts
+    if facts.emptied_at is not None or scene.bottled_at is not None or scene.pitched_at is None:
+        return None
+    wants = [want for task in ordered if task.is_open for want in _wants(task, scene)]
+    if wants:
+        want = min(wants, key=lambda one: one.at)
+        skipped = scene.skips.get(ASK_GRAVITY)
+        if skipped is not None:
+            want = want._replace(at=max(want.at, skipped + SKIPPED_FOR))
+        if not _comes_anyway(ordered, want.at, scene):
+            return _as_task(ASK_GRAVITY, None, want, scene, vessel)
+    if facts.ph is None and ASK_PH not in scene.skips:
+        for task in ordered:
+            if task.do in ("sulfite", "sorbate") and _near(task, scene):
+                why = Why("ask-ph", KNOWN, {"for": task.key, "do": task.do, "nth": nth(task.key, scene.schedule)})
+                return _as_task(ASK_PH, "ph", Want(scene.now, why, late=False), scene, vessel)
+    return None
+
+
+def rest_to_bottle(scene: Scene, ordered: Sequence[Task], vessel: str) -> Task | None:
+    """The task to bottle what a first bottling left, or None."""
+    facts = scene.facts
+    left_l = facts.left_l or 0.0
+    if not facts.lots or left_l <= NOTHING_LEFT_L or facts.emptied_at is not None:
+        return None
+    if any(task.do == "bottle" and task.is_open for task in ordered):
+        return None
+    since = facts.lots[-1].at
+    why = Why("rest", KNOWN, {"left_l": left_l, "at": since})
+    blank = Task(vessel, BOTTLE_REST, None, "bottle", None, "waiting", None, is_date=True, why=why)
+    task = open_task(blank, Verdict(KNOWN, why, exactly(since), is_date=True), scene)
+    return task._replace(state="due", late_from=None) if task.state == "late" else task
+
+
+def _as_task(key: str, what: str | None, want: Want, scene: Scene, vessel: str) -> Task:
+    whole_day = want.at - _last(scene) >= GAP
+    at = scene.start_of(want.at) if whole_day else want.at
+    verdict = Verdict(KNOWN, want.why, exactly(at), whole_day)
+    blank = Task(vessel, key, None, "read", what, "waiting", None, whole_day, want.why)
+    task = open_task(blank, verdict, scene, since=_last(scene))
+    return task if want.late or task.state != "late" else task._replace(state="due", late_from=None)
+
+
+def _last(scene: Scene) -> datetime:
+    """The newest gravity reading, or what it would have to follow: the last addition, pitching."""
+    newest = scene.newest
+    if newest is not None:
+        return newest[0]
+    return max(at for at in (scene.pitched_at, scene.facts.last_addition_at) if at is not None)
+
+
+def _comes_anyway(ordered: Sequence[Task], at: datetime, scene: Scene) -> bool:
+    """Whether a reading of the schedule is due now, or comes before this one would."""
+    for task in ordered:
+        if task.do != "read" or not task.is_open or task.window is None or task.every_days is not None:
+            continue
+        if task.state in ("due", "late") or (not task.forecast and scene.now < task.window.likely <= at + GAP):
+            return True
+    return False
+
+
+def _near(task: Task, scene: Scene) -> bool:
+    return task.state in ("due", "late") or (
+        task.is_open and task.window is not None and task.window.likely <= scene.now + PH_AHEAD
+    )
+
+
+def _wants(task: Task, scene: Scene) -> Iterator[Want]:
+    step = task.step
+    if step is None:
+        return
+    if task.postponed_until is not None and task.postponed_until - PUT_OFF_AHEAD > scene.now:
+        return  # nobody needs to look for the sake of what has been put off
+    values: dict[str, object] = {
+        "for": task.key, "do": task.do, "what": task.what, "nth": nth(task.key, scene.schedule),
+    }  # fmt: skip
+    if task.do == "bottle" and task.state in ("due", "late"):
+        if not stable_now(scene.facts, 7, scene.now):
+            newest = scene.newest
+            at = scene.now if newest is None else newest[0] + FRESH
+            yield Want(at, Why("ask-bottling", KNOWN, values), late=False)
+        return
+    if task.state not in ("waiting", "coming"):
+        return
+    conditions = (step.due.start, step.due.until) if isinstance(step.due, Every) else (step.due,)
+    for condition in conditions:
+        for need in _needs(condition, scene):
+            want = (
+                _stable_want(need, need.condition.days, values, scene)
+                if isinstance(need.condition, StableDays)
+                else _gravity_want(need, need.condition, values, scene)
+            )
+            if want is not None and (need.until is None or want.at < need.until):
+                yield want
+
+
+def _needs(condition: Condition, scene: Scene) -> Iterator[Need]:
+    if isinstance(condition, AnyOf):
+        verdicts = [(part, evaluate(part, scene)) for part in condition.parts]
+        dates = [v.window.likely for _, v in verdicts if v.state == KNOWN and v.window is not None]
+        until = min(dates) if dates else None
+        if until is None or until > scene.now:
+            for part, verdict in verdicts:
+                if verdict.state != KNOWN:
+                    yield from (need._replace(until=until) for need in _needs(part, scene))
+    elif isinstance(condition, AllOf):
+        yield from _needs_of_all(condition, scene)
+    elif isinstance(condition, MEASURED) and evaluate(condition, scene).state != KNOWN:
+        yield Need(condition)
+
+
+def _needs_of_all(condition: AllOf, scene: Scene) -> Iterator[Need]:
+    calendar: datetime | None = None
+    still_days = 0.0
+    open_parts: list[Condition] = []
+    for part in condition.parts:
+        if isinstance(part, After) and part.where_done and part.ref not in scene.events:
+            continue
+        verdict = evaluate(part, scene)
+        if verdict.state == KNOWN and verdict.window is not None:
+            at = verdict.window.likely
+            calendar = at if calendar is None or at > calendar else calendar
+        elif isinstance(part, (*MEASURED, AnyOf)):
+            open_parts.append(part)
+        else:
+            return  # it hangs on a step that is not done yet: no reading helps now
+        if isinstance(part, StableDays) and verdict.state != KNOWN:
+            still_days = max(still_days, part.days)
+    falling = [part for part in open_parts if not isinstance(part, StableDays)]
+    for part in falling or open_parts:
+        for need in _needs(part, scene):
+            yield need._replace(calendar=calendar, still_days=still_days)
+
+
+def _falling(scene: Scene) -> bool:
+    """Whether the last two readings still lie apart: what falls needs no proof of standing still."""
+    if len(scene.since) < 2:
+        return False
+    (earlier, before), (later, now) = scene.since[-2:]
+    return before - now > FALLING_SG_PER_DAY * max(1.0, (later - earlier) / GAP)
+
+
+def _gravity_want(need: Need, condition: Gravity, values: dict[str, object], scene: Scene) -> Want | None:
+    is_break = isinstance(condition, SugarSpent)
+    last = _last(scene)
+    why = evaluate(condition, scene).why
+    given = {**values, "sg": why.values.get("sg"), "last_at": why.values.get("last_at")}
+    if scene.outlook is None:
+        at = last + OLD_NEWS if scene.newest is not None else last + FIRST_LOOK
+        if is_break:
+            at = last + FIRST_LOOK  # a break passes within days
+        reason = Why("ask-gravity", KNOWN, given, (why,))
+    else:
+        window = why.values.get("window")
+        at = last + OLD_NEWS_FORETOLD
+        if isinstance(window, tuple):
+            at = min(at, max(window[0] if is_break else window[1], last + (BREAK_GAP if is_break else GAP)))
+        reason = Why("ask-crossing" if isinstance(window, tuple) else "ask-gravity", KNOWN, given, (why,))
+    if need.calendar is not None:
+        at = max(at, need.calendar - timedelta(days=need.still_days))
+    return Want(at, reason)
+
+
+def _stable_want(need: Need, days: float, values: dict[str, object], scene: Scene) -> Want | None:
+    """Two readings some days apart, three from a week on, so that the last one completes the span."""
+    span = timedelta(days=days)
+    last = _last(scene)
+    run = scene.run
+    if not run:
+        at = last + GAP if scene.newest is not None else last + FIRST_LOOK
+    elif _falling(scene):
+        at = last + OLD_NEWS
+    elif days >= 7:
+        half_way = last + min(span / 2, OLD_NEWS_FORETOLD)
+        at = half_way if len(run) == 1 else max(last + GAP, min(run[0].at + span, half_way))
+    else:
+        at = max(run[0].at + span, last + GAP)
+    window = evaluate(need.condition, scene).why.values.get("window")
+    if isinstance(window, tuple):
+        at = max(at, min(window[0] - span, last + OLD_NEWS_FORETOLD))
+    if need.calendar is not None:
+        at = max(at, need.calendar - span)
+    return Want(at, Why("ask-stable", KNOWN, {**values, "days": days, "count": len(run)}))

@@ -1,0 +1,1 @@
+"""Exchange of entries with the maker's other computers, through their own git."""

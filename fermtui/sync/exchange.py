@@ -1,0 +1,179 @@
+"""One cellar on several computers, by the maker's own git: save, fetch, reunite, send."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from fermtui.daybook.append import locked
+from fermtui.daybook.files import NotWritten, why_not, write_new
+from fermtui.daybook.places import GIT_ATTRIBUTES, PAST, SCHEDULES, VESSELS, Cellar
+from fermtui.daybook.problem import Problem
+from fermtui.sync.git import Git, NotSynced, open_git
+from fermtui.sync.merge import Tools, reunite
+
+TRIES = 3  # somebody else may send between our fetch and our push
+_OURS_ALONE = (".", ":(exclude).lock", ":(exclude,glob)**/.start-*/**")
+
+
+class Synced(NamedTuple):
+    """What came from the other computers and what went to them, in entries; `notes` are sentences for the maker."""
+
+    came: int
+    went: int
+    notes: tuple[str, ...]
+    remote: str | None
+
+    @property
+    def line(self) -> str:
+        """The whole in one line."""
+        if self.remote is None:
+            return f"{_entries(self.went)} saved in git; there is no remote to send them to"
+        if not self.came and not self.went:
+            return f"in step with {self.remote}"
+        return f"{_entries(self.came)} came from {self.remote}, {_entries(self.went)} went there"
+
+
+def _entries(count: int) -> str:
+    return "1 entry" if count == 1 else f"{count} entries"
+
+
+def sync(cellar: Cellar) -> Synced:
+    """Commit what is here, fetch what is there, make one cellar of both and push it.
+
+    Raises NotSynced with one sentence; what was committed until then stays committed. Holds the cellar's lock while
+    files change. The cellar must be the top of its repository, on a branch, with no merge under way.
+    """
+    git = open_git(cellar.path)
+    branch = _ready(git)
+    before = git.say("rev-parse", "-q", "--verify", "HEAD")
+    with _hold(cellar):
+        _save(git)
+    remote = _remote(git, branch)
+    if remote is None:
+        return Synced(0, _added(git, before, "HEAD"), _waiting_notes(cellar), None)
+    came = went = 0
+    notes: tuple[str, ...] = ()
+    for tries_left in reversed(range(TRIES)):
+        _network(git, "fetch", "-q", remote)
+        there = _branch_there(git, remote, branch)
+        theirs = git.say("rev-parse", "-q", "--verify", f"refs/remotes/{remote}/{there}")
+        with _hold(cellar):
+            _save(git)
+            mine = git.ask("rev-parse", "HEAD").decode().strip()
+            notes += _bring_together(git, mine, theirs) if theirs else ()
+        came, went = came + _added(git, mine, "HEAD"), _added(git, theirs, "HEAD")
+        if theirs == git.say("rev-parse", "HEAD"):
+            break
+        try:
+            _network(git, "push", "-q", "-u", remote, f"HEAD:refs/heads/{there}")
+            break
+        except NotSynced as fault:
+            if not tries_left or "failed to push some refs" not in str(fault):
+                raise
+    return Synced(came, went, (*notes, *_waiting_notes(cellar)), remote)
+
+
+def waiting(cellar: Cellar) -> tuple[Problem, ...]:
+    """A problem for each file whose other version still stands beside it."""
+    reason = "another computer changed this file too; take over what you want of this version and delete it"
+    found: list[Path] = []
+    heads = [f"{place}/*/vessel-other.toml" for place in (VESSELS, PAST)]
+    for pattern in ("cellar-other.toml", f"{SCHEDULES}/*-other.toml", *heads):
+        found += sorted(cellar.path.glob(pattern))
+    return tuple(Problem(path.relative_to(cellar.path).as_posix(), None, reason) for path in found)
+
+
+def _waiting_notes(cellar: Cellar) -> tuple[str, ...]:
+    return tuple(str(problem) for problem in waiting(cellar))
+
+
+@contextlib.contextmanager
+def _hold(cellar: Cellar) -> Iterator[None]:
+    try:
+        with locked(cellar):
+            yield
+    except NotWritten as fault:
+        raise NotSynced(str(fault)) from fault
+    except OSError as fault:
+        raise NotSynced(f"not synced: {why_not(fault)}") from fault
+
+
+def _ready(git: Git) -> str:
+    """The branch, or NotSynced with what is in the way."""
+    top = git.say("rev-parse", "--show-toplevel")
+    if top is None:
+        raise NotSynced("the cellar is no git repository yet: run git init in it, then git remote add origin ...")
+    if os.path.realpath(top) != os.path.realpath(git.path):
+        raise NotSynced(f"the cellar lies inside the repository {top}: sync works only where the cellar is its top")
+    folder = Path(os.path.realpath(git.path), git.say("rev-parse", "--git-dir") or ".git")
+    for name in ("MERGE_HEAD", "rebase-merge", "rebase-apply", "CHERRY_PICK_HEAD", "REVERT_HEAD"):
+        if (folder / name).exists():
+            raise NotSynced("git is in the middle of a merge or rebase here: finish or abort that first")
+    branch = git.say("symbolic-ref", "-q", "--short", "HEAD")
+    if branch is None:
+        raise NotSynced("no branch is checked out in the cellar: run git switch main, or how your branch is called")
+    return branch
+
+
+def _network(git: Git, *words: str) -> None:
+    try:
+        git.ask(*words)
+    except NotSynced as fault:
+        raise NotSynced(f"saved here, but not sent: {fault}") from None
+
+
+def _save(git: Git) -> None:
+    attributes = git.path / ".gitattributes"
+    if not attributes.exists():
+        write_new(attributes, GIT_ATTRIBUTES.encode())
+    git.ask("add", "-A", "--", *_OURS_ALONE)
+    if git.say("diff", "--cached", "--quiet") is None:
+        git.ask("commit", "-q", "-m", "Cellar as it stands here")
+
+
+def _remote(git: Git, branch: str) -> str | None:
+    """The remote of the branch, or the only one there is."""
+    named = git.say("config", f"branch.{branch}.remote")
+    remotes = (git.say("remote") or "").split()
+    if named in remotes:
+        return named
+    if len(remotes) > 1 and "origin" not in remotes:
+        raise NotSynced("there are several remotes: choose one with git push -u REMOTE BRANCH")
+    return "origin" if "origin" in remotes else next(iter(remotes), None)
+
+
+def _branch_there(git: Git, remote: str, branch: str) -> str:
+    """The branch over there: the one that is followed, the one of the same name, or the only one."""
+    followed = git.say("config", f"branch.{branch}.merge")
+    if followed:
+        return followed.removeprefix("refs/heads/")
+    listed = (git.say("for-each-ref", "--format=%(refname)", f"refs/remotes/{remote}") or "").split()
+    names = [name.removeprefix(f"refs/remotes/{remote}/") for name in listed]
+    names = [name for name in names if name != "HEAD"]
+    return names[0] if len(names) == 1 and branch not in names else branch
+
+
+def _bring_together(git: Git, mine: str, theirs: str) -> tuple[str, ...]:
+    base = git.say("merge-base", mine, theirs)
+    if base == theirs:
+        return ()
+    if base == mine:
+        git.ask("merge", "-q", "--ff-only", theirs)
+        return ()
+    trees = [git.tree(commit) if commit else {} for commit in (base, mine, theirs)]
+    files, notes = reunite(trees[0], trees[1], trees[2], Tools(git.read, git.store, git.merge_text))
+    made = git.ask("commit-tree", git.write_tree(files), "-p", mine, "-p", theirs, "-m", "Bring both cellars together")
+    git.ask("merge", "-q", "--ff-only", made.decode().strip())  # refuses to touch a file that was edited meanwhile
+    return notes
+
+
+def _added(git: Git, old: str | None, new: str) -> int:
+    """How many daybook lines a commit has more than another."""
+    empty = git.ask("hash-object", "-t", "tree", "--stdin").decode().strip()
+    stat = git.ask("diff", "--numstat", "-M10%", old or empty, new, "--", "*daybook.toml").decode("utf-8", "replace")
+    counts = [line.split("\t", 1)[0] for line in stat.splitlines()]
+    return sum(int(count) for count in counts if count.isdigit())

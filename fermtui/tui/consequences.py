@@ -1,0 +1,41 @@
+"""What an entry would make of the vessel, said while it is being typed. No Textual."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fermtui.replay.present import present
+from fermtui.units import show_gravity, show_number, show_volume
+from fermtui.writing.entries import kept_vessel
+from fermtui.writing.reading_check import facts_with
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from fermtui.tui.session import House
+
+CHANGES = frozenset({"mix", "fruit", "pull", "feed", "rack", "top_up", "level", "sweeten"})
+
+
+def follows(house: House, vessel: str, did: str, fields: Mapping[str, object]) -> str:
+    """Volume, room, gravity and strength after it, as one sentence; empty where it changes none of them.
+
+    `fields` have passed `acts.prepare`.
+    """
+    if did not in CHANGES or fields.get("from"):  # what another vessel brings is known once it is poured
+        return ""
+    watched, now, units = house.watched, house.clock(), house.view.settings.units
+    facts = facts_with(watched, kept_vessel(watched, vessel), fields, now, did)
+    settled = max((part.until for part in facts.pending), default=now)
+    at_once, later = (present(facts, at, watched.settings.zone) for at in (now, max(now, settled)))
+    room, level = at_once.headspace_l, at_once.level_l
+    parts = [] if not level else [show_volume(level, units)]
+    if room is not None:
+        over = f"{show_volume(-room, units)} too much for it"
+        parts.append(f"{show_volume(room, units)} free" if room >= 0 else over)
+    if later.sg is not None and did in ("mix", "fruit", "feed", "top_up", "sweeten"):
+        parts.append(f"{show_gravity(later.sg, units)}{' once the juice has come out' if settled > now else ''}")
+        if later.abv_percent is not None and facts.pitched_at is not None:
+            again = "" if did == "sweeten" else " before it ferments on"
+            parts.append(f"{show_number(later.abv_percent, 1, units)} % vol{again}")
+    return f"Then: {', '.join(parts)}." if parts else ""

@@ -1,0 +1,179 @@
+"""The view as rows of the shelf: what is due, and every vessel's stretch of the time line. No Textual."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, datetime
+
+from fermtui.cellar.agenda import Item, agenda, amounts_of, guard_of
+from fermtui.cellar.store import VesselView, View
+from fermtui.schedule.tasks import Task
+from fermtui.tui.first import First
+from fermtui.tui.widgets.cells import Line
+from fermtui.tui.widgets.duelist import DueRow, State
+from fermtui.tui.widgets.headline import DAYS, day_words
+from fermtui.tui.widgets.timeline import Row
+from fermtui.tui.widgets.track import Mark, MarkKind
+from fermtui.tui.words import pressing_words, reason_words, said_lines, task_words, trouble_words, vessel_words, wrapped
+from fermtui.units import show_gravity, show_number
+from fermtui.wording.amounts import amounts_text
+from fermtui.wording.findings import finding_text
+from fermtui.wording.namesakes import tags
+from fermtui.wording.plain import plain
+from fermtui.wording.tasks import reason_text
+
+QUIET_MARKS = frozenset({"aerate", "punch", "degas", "chore", "read"})
+"""Done ones of these leave no mark on the time line: there are too many, and they say little."""
+
+
+DETAIL = 3
+"""Lines between the two lists."""
+ROOMY = 76
+"""Below this width a row cuts its amount, so the lines under the list say it whole."""
+
+
+def due_rows(view: View) -> tuple[DueRow, ...]:
+    """The due list: late, due, and likely within a week, most pressing first."""
+    folders = _tags(view)
+    return tuple(_due_row(item, view, folders[item.seen.vessel]) for item in agenda(view))
+
+
+def _tags(view: View) -> dict[str, str]:
+    return tags({seen.vessel: plain(seen.name, 40) for seen in view.vessels})
+
+
+def _due_row(item: Item, view: View, tag: str) -> DueRow:
+    task = item.task
+    state: State = "late" if task.state == "late" else "due" if task.state == "due" else "coming"
+    return DueRow(
+        vessel=item.seen.vessel,
+        task=task.key,
+        state=state,
+        when=_when(task, view.now),
+        name=plain(item.seen.name, 40),
+        do=task_words(task),
+        amount=_amount_words(item, view),
+        since=pressing_words(task, view),
+        why=reason_text(task, view.settings, view.now),
+        tag=tag,
+    )
+
+
+def first_of(view: View, *, ascii_only: bool) -> First:
+    """The shelf as the next start may draw it at once."""
+    look = view.settings.look
+    return First(
+        view.now.date(), shelf_rows(view), due_rows(view), calm_words(view), len(view.all_problems),
+        look.theme, ascii_only, look.mouse, view.settings.keys,
+    )  # fmt: skip
+
+
+def _amount_words(item: Item, view: View) -> str:
+    """The numbers; what is pulled is said by the task's name already."""
+    return amounts_text({name: is_ for name, is_ in item.amounts.items() if name != "what"}, view.settings.units)
+
+
+def _when(task: Task, now: datetime) -> str:
+    if task.state == "late":
+        return "LATE"
+    if task.state == "due":
+        return "due"
+    likely = task.likely or now
+    if likely.date() == now.date():
+        return "today" if task.is_date or task.forecast else f"{likely:%H:%M}"
+    return DAYS[likely.weekday()]
+
+
+def calm_words(view: View) -> str:
+    """What stands in the due list when it is empty."""
+    if not view.vessels:
+        return "No vessel yet. Press a to plan the first mead."
+    troubled = [f"{plain(seen.name, 20)}, {trouble_words(seen)}" for seen in view.vessels if seen.trouble]
+    if troubled:
+        more = f" and {len(troubled) - 1} more" if len(troubled) > 1 else ""
+        return f"Nothing is due, but look at {troubled[0]}{more}."
+    ahead = [(task.likely, seen, task) for seen in view.vessels for task in seen.tasks
+             if task.state == "coming" and task.likely is not None]  # fmt: skip
+    if not ahead:
+        return "Nothing is due."
+    likely, seen, task = min(ahead, key=lambda one: one[0])
+    return f"Nothing is due this week. Next: {plain(seen.name, 30)}, {task_words(task)}, {day_words(likely.date())}."
+
+
+def shelf_rows(view: View) -> tuple[Row, ...]:
+    """The time line."""
+    folders = _tags(view)
+    return tuple(_row(seen, view, folders[seen.vessel]) for seen in view.vessels)
+
+
+def _row(seen: VesselView, view: View, tag: str) -> Row:
+    units = view.settings.units
+    abv = "" if seen.abv_percent is None or seen.day is None else show_number(seen.abv_percent, 1, units)
+    return Row(
+        key=seen.vessel,
+        name=plain(seen.name, 40),
+        stage=seen.stage,
+        trouble=seen.trouble or "",
+        gravity="" if seen.gravity is None else show_gravity(seen.gravity, units).replace(" °Bx", ""),
+        abv=abv,
+        spent_percent=seen.sugar_spent_percent,
+        marks=tuple(_marks(seen, view.now)),
+        damaged=bool(seen.problems),
+        tag=tag,
+    )
+
+
+def _marks(seen: VesselView, now: datetime) -> Iterator[Mark]:
+    zone_day = _day_in(now)
+    for task in seen.tasks:
+        if task.state == "done" and task.done_at is not None:
+            if task.do not in QUIET_MARKS:
+                yield Mark(zone_day(task.done_at), "done")
+        elif task.state == "late":
+            yield Mark(zone_day(task.likely or now), "late")
+        elif task.state == "due":
+            yield Mark(now.date(), "due")
+        elif task.state == "coming" and task.window is not None and task.every_days is None:
+            first, likely, last = task.window
+            kind: MarkKind = "foreseen" if task.forecast else "coming"
+            # An end that may never come is drawn as far after the likely day as the earliest lies before it.
+            yield Mark(zone_day(likely), kind, zone_day(first), zone_day(last or likely + (likely - first)))
+    if seen.facts.pitched_at is not None:
+        yield Mark(zone_day(seen.facts.pitched_at), "done")
+
+
+def _day_in(now: datetime) -> Callable[[datetime], date]:
+    return lambda at: at.astimezone(now.tzinfo).date()
+
+
+def task_lines(view: View, vessel: str, key: str, width: int) -> list[Line]:
+    """One task whole, for the lines between the two lists: its reason, then what stands in the way or what to mind."""
+    seen = view.vessel(vessel)
+    task = seen.task(key) if seen else None
+    if seen is None or task is None:
+        return []
+    item = Item(seen, task, amounts_of(seen, task, view.settings))
+    amount = _amount_words(item, view) if width < ROOMY else ""
+    reason = f"{amount}; {reason_text(task, view.settings, view.now)}" if amount else reason_words(task, view)
+    finding = guard_of(item, view)
+    if finding is not None:
+        return wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, DETAIL)
+    return [*(first := wrapped(reason, "ink", width, 2)), *said_lines(task, width, DETAIL - len(first))]
+
+
+def ahead_words(seen: VesselView) -> str:
+    """What is to be done on a vessel now, and the next things that come."""
+    now = [task_words(task) for task in seen.tasks if task.state in ("late", "due")]
+    ahead = sorted((task.likely, task.key, task) for task in seen.tasks if task.state == "coming" and task.likely)
+    nexts = [f"{task_words(task)} {day_words(likely.date())}" for likely, _, task in ahead[:3]]
+    parts = [f"{label} {', '.join(words)}" for label, words in (("now:", now), ("next:", nexts)) if words]
+    return "; ".join(parts)
+
+
+def vessel_lines(view: View, seen: VesselView, width: int) -> list[Line]:
+    """One vessel in a few lines, for the time line's cursor: how it stands, and what comes next."""
+    if seen.problems:
+        second = wrapped(plain(str(seen.problems[0]), 300), "warn", width, 2)
+    else:
+        second = wrapped(ahead_words(seen), "quiet", width, 2)
+    return [*wrapped(vessel_words(seen, view.settings.units), "ink", width, 1), *second]

@@ -1,0 +1,76 @@
+"""What the coming tasks use up, less what is in stock: the list for the shop."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+
+from fermtui.reports.needs import needs
+from fermtui.reports.needs_text import needs_lines
+from fermtui.tui.widgets.cells import Line, Words
+from fermtui.tui.words import wrapped
+
+if TYPE_CHECKING:
+    from fermtui.tui.session import House
+
+SPANS = (7, 14, 30, 60, 90, 180, 365)
+USUAL = 30
+TITLE: Line = [("  what to buy", "strong")]
+NOTE = "for the tasks to come"
+
+
+class NeedsScreen(ModalScreen[None]):
+    """Plus and minus change the span."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q,w", "dismiss", "back"),
+        Binding("plus,equals_sign,right,l", "span(1)", "more days"),
+        Binding("minus,left,h", "span(-1)", "fewer days"),
+    ]
+
+    def __init__(self, house: House) -> None:
+        super().__init__()
+        self.house, self.days = house, USUAL
+
+    def compose(self) -> ComposeResult:
+        yield Words([[*TITLE, ("   " + NOTE, "quiet")]], id="head")
+        yield Words(id="needs")
+        yield Words(
+            [[(" + -", "key"), (" more or fewer days   ", "quiet"), ("Esc", "key"), (" back", "quiet")]], id="keys"
+        )
+
+    def on_mount(self) -> None:
+        self.draw()
+
+    def draw(self) -> None:
+        """Reckon the list again, for this span."""
+        found = needs(self.house.watched.cellar, self.house.view, timedelta(days=self.days))
+        text = needs_lines(found, self.house.view, self.days)
+        self.query_one("#needs", Words).show(lambda width, _: page_lines(text, width))
+
+    def action_span(self, step: int) -> None:
+        at = SPANS.index(self.days) + step
+        beyond = not 0 <= at < len(SPANS)
+        end = "a year is the longest span" if step > 0 else "a week is the shortest span"
+        note = ("   " + end, "warn") if beyond else ("   " + NOTE, "quiet")
+        self.query_one("#head", Words).show([[*TITLE, note]])
+        if not beyond:
+            self.days = SPANS[at]
+            self.draw()
+
+
+def page_lines(text: list[str], width: int) -> list[Line]:
+    """The page: the rows as they are, long sentences broken."""
+    lines: list[Line] = []
+    for row in text:
+        if not row:
+            lines.append([])
+        elif row.startswith(("note:", "later", "needed", "nothing")):
+            lines += wrapped(row, "quiet", width, 4)
+        else:
+            lines.append([("  " + row, "title" if row.startswith(" ") else "ink")])
+    return lines

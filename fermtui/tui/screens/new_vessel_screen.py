@@ -1,0 +1,300 @@
+"""A new vessel: what is wanted to the left, the plan that follows from it to the right, seen before it is written."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.screen import Screen
+from textual.suggester import SuggestFromList
+from textual.widgets import Input
+
+from fermtui import units
+from fermtui.daybook.fields import Unfit
+from fermtui.daybook.files import NotWritten
+from fermtui.daybook.places import past_names
+from fermtui.reports.needs import in_stock
+from fermtui.reports.plan_page import date_rows, plan_rows
+from fermtui.reports.plan_stock import missing_lines
+from fermtui.tui.hints import narrowed
+from fermtui.tui.start_fields import FIELDS, hints, label_of
+from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.words import TAKEN, wrapped
+from fermtui.units import Units, Unreadable
+from fermtui.wording.cautions import caution_lines
+from fermtui.wording.plain import plain
+from fermtui.writing.planning import PlanUnfit, Preview, Wanted, like, preview, write_plan
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from fermtui.reports.stock_use import Item
+    from fermtui.tui.app import Fermtui
+
+ENDS = 8
+"""Cells of a line that words may leave free."""
+SIZE = re.compile(r"[\d.,]+ *[a-zA-Z]{0,7}\Z")
+
+
+class StartScreen(Screen[str | None]):
+    """Enter shows that it is understood, Enter once more writes it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "leave"),
+        Binding("down", "app.focus_next", "next"),
+        Binding("up", "app.focus_previous", "previous"),
+        Binding("f2", "explain", "where the numbers come from"),
+        Binding("f3", "schedules", "schedules"),
+    ]
+    AUTO_FOCUS = "#want-name"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.plan: Preview | None = None
+        self.asked = False
+        self.told = ""
+        self._listed: dict[str, tuple[str, ...]] = {}
+        self._stock: Mapping[Item, float] = {}
+
+    @property
+    def fermtui(self) -> Fermtui:
+        """The app, by its own type."""
+        return cast("Fermtui", self.app)
+
+    def compose(self) -> ComposeResult:
+        choices = self._listed = self._choices()
+        title: Line = [
+            ("  a new vessel", "strong"), ("   nothing is written yet   ", "quiet"),
+            (TAKEN, "key"), (" is what an empty field means", "quiet"),
+        ]  # fmt: skip
+        yield Words([title], id="head")
+        with Horizontal(id="start"):
+            with Vertical(id="wants"):
+                for field in FIELDS:
+                    with Horizontal(classes="field"):
+                        label = label_of(field, self.fermtui.house.view.settings.units)
+                        yield Words([[(f"  {label}", "quiet")]], classes="label")
+                        listed = choices.get(field.name, ())
+                        suggester = SuggestFromList(listed, case_sensitive=False) if listed else None
+                        yield Input(compact=True, suggester=suggester, id=f"want-{field.name}", max_length=80)
+            yield Words(id="plan")
+        yield Words(id="choices")
+        yield Words(id="message")
+        keys: Line = [
+            (" Enter", "key"), (" start it   ", "quiet"), ("Tab", "key"), (" next   ", "quiet"),
+            ("F2", "key"), (" how it is reckoned   ", "quiet"), ("F3", "key"), (" schedules   ", "quiet"),
+            ("Esc", "key"), (" leave", "quiet"),
+        ]  # fmt: skip
+        yield Words([keys], id="keys")
+
+    def _choices(self) -> dict[str, tuple[str, ...]]:
+        """What can be picked, by field."""
+        from fermtui.must.fruit import fruit_names, treatments
+        from fermtui.schedule.library import library_names, own_names
+
+        watched = self.fermtui.house.watched
+        settings = watched.settings
+        taken = watched.occupied()
+        own = own_names(watched.cellar.path / "schedules")
+        found = {
+            "container": tuple(one.name for one in settings.containers if one.name not in taken),
+            "schedule": tuple(dict.fromkeys((*library_names(), *own))),
+            "yeast": tuple(one.name for one in settings.yeasts),
+            "fruit": tuple(fruit_names()),
+            "treatment": tuple(one.key for one in treatments()),
+            "like": (*watched.names(), *past_names(watched.cellar)),
+        }
+        # A suggestion is painted by the input itself, and picked as it stands: what is not plain cannot be offered.
+        return {field: tuple(one for one in names if plain(one, 80) == one) for field, names in found.items()}
+
+    def on_mount(self) -> None:
+        house = self.fermtui.house
+        self._stock = in_stock(house.watched.cellar, house.view)[0]
+        self._show()
+
+    def on_resize(self, event: events.Resize) -> None:
+        del event
+        self._show()
+
+    def _tell(self, text: str, role: str) -> None:
+        self.told = text
+        self.fermtui.say(text, role)
+
+    def _forget(self) -> None:
+        """A field changed, or the form is left: what was said of it holds no longer."""
+        self.asked = False
+        if self.told:
+            self.fermtui.unsay(self.told)
+            self.told = ""
+
+    def on_input_changed(self) -> None:
+        self._forget()
+        self._show()
+        self._offer()
+
+    def on_descendant_focus(self) -> None:
+        self._offer()
+
+    def _offer(self) -> None:
+        """What the field under the cursor can take, as far as it goes on from what is typed; else the cautions."""
+        focused = self.focused
+        name = focused.id.removeprefix("want-") if focused is not None and focused.id else ""
+        listed = tuple(plain(one, 30) for one in self._listed.get(name, ()))
+        if self.asked or not listed:
+            texts = caution_lines(self.plan.cautions) if self.plan is not None else []
+            self.query_one("#choices", Words).show(lambda width, height: _whole(texts, width, height))
+            return
+        typed = self._text(name)
+        self.query_one("#choices", Words).show(
+            lambda width, height: wrapped(narrowed(listed, typed, height * (width - ENDS)), "accent", width, height)
+        )
+
+    def _text(self, name: str) -> str:
+        return self.query_one(f"#want-{name}", Input).value.strip()
+
+    def _typed(self) -> dict[str, str]:
+        return {field.name: self._text(field.name) for field in FIELDS}
+
+    def _wanted(self) -> Wanted:
+        """What stands in the fields. Raises Unreadable, PlanUnfit."""
+        known = self.fermtui.house.view.settings.units
+        text = self._typed()
+        if text["like"]:
+            return self._like(text, known)
+        if not text["name"]:
+            raise PlanUnfit("a vessel needs a name, as in Damson")
+        if not text["volume_l"]:
+            raise PlanUnfit("say how much it is to be, as in 4.2 L")
+        capacity_l = units.volume_l(text["container"], known) if SIZE.match(text["container"]) else None
+        wanted = Wanted(
+            name=text["name"],
+            volume_l=units.volume_l(text["volume_l"], known),
+            end=units.gravity_sg(text["end"], known) if text["end"] else None,
+            sweet_to=units.gravity_sg(text["sweet_to"], known) if text["sweet_to"] else None,
+            container=None if capacity_l else text["container"] or None,
+            capacity_l=capacity_l,
+            schedule=text["schedule"] or None,
+            yeast=text["yeast"] or None,
+            fruit=text["fruit"] or None,
+            fruit_g=units.mass_g(text["fruit_g"], known) if text["fruit_g"] else None,
+            treatment=text["treatment"] or None,
+            co2_volumes=units.number(text["co2_volumes"]) if text["co2_volumes"] else None,
+            style=text["style"] or None,
+        )
+        return _strength(wanted, text["strength"], known)
+
+    def _like(self, text: dict[str, str], known: Units) -> Wanted:
+        """What another vessel was meant to be, with what is typed in its place. Raises Unreadable, PlanUnfit."""
+        base = like(self.fermtui.house.watched, text["like"])
+        size = units.volume_l(text["container"], known) if SIZE.match(text["container"]) else None
+        given = {
+            "name": text["name"] or None,
+            "volume_l": units.volume_l(text["volume_l"], known) if text["volume_l"] else None,
+            "end": units.gravity_sg(text["end"], known) if text["end"] else None,
+            "sweet_to": units.gravity_sg(text["sweet_to"], known) if text["sweet_to"] else None,
+            "capacity_l": size,
+            "fruit_g": units.mass_g(text["fruit_g"], known) if text["fruit_g"] else None,
+            "co2_volumes": units.number(text["co2_volumes"]) if text["co2_volumes"] else None,
+            **{name: text[name] or None for name in ("schedule", "yeast", "fruit", "treatment", "style")},
+        }
+        base = replace(base, **{name: value for name, value in given.items() if value is not None})  # type: ignore[arg-type]  # by name
+        if text["container"]:
+            base = replace(base, container=None if size else text["container"])
+        return _strength(replace(base, gravity=None), text["strength"], known) if text["strength"] else base
+
+    def _show(self) -> None:
+        """The plan as it follows from the fields, or the sentence that says what is missing."""
+        shown = self.query_one("#plan", Words)
+        try:
+            plan = preview(self.fermtui.house.watched, self._wanted(), self.fermtui.house.clock())
+        except (Unreadable, PlanUnfit, Unfit) as why:
+            self.plan, sentence = None, str(why)
+            self._hint()
+            shown.show(lambda width, _: wrapped(sentence, "quiet", width, 6))
+            return
+        self.plan = plan
+        self._hint()
+        shown.show(lambda width, height: self._plan_lines(plan, width, height))
+
+    def _hint(self) -> None:
+        """In each empty field what the plan takes for it as it stands now, or else an example."""
+        first = {name: plain(self._listed[name][0], 40) for name in ("container", "treatment") if self._listed[name]}
+        shown = hints(self._typed(), self.plan, self.fermtui.house.view.settings.units, first)
+        for name, hint in shown.items():
+            field = self.query_one(f"#want-{name}", Input)
+            field.placeholder = hint
+            field.set_class(hint.startswith(TAKEN), "-taken")
+
+    def _plan_lines(self, plan: Preview, width: int, height: int) -> list[Line]:
+        view = self.fermtui.house.view
+        lines: list[Line] = []
+        for label, value in plan_rows(plan, view.settings):
+            first, *more = wrapped(value, "ink", width - 12, 3, indent="")
+            lines += [[("  " + fit(label, 10), "quiet"), *first], *([(" " * 12, "quiet"), *line] for line in more)]
+        for note in (*plan.notes, *missing_lines(plan, self._stock, view.settings)):
+            lines += wrapped(note, "warn", width, 5)
+        dates = date_rows(plan, view.settings, view.now)
+        lines += [[], [("  pitched today, that means", "title")]]
+        dates = dates[: max(1, height - len(lines))]
+        wide = max([9, *(len(when) for when, *_ in dates)]) + 1  # half a date is a wrong date
+        return [*lines, *([("  " + fit(when, wide), "accent"), (what, "ink")] for when, what, _ in dates)]
+
+    def on_input_submitted(self) -> None:
+        if self.plan is None:
+            self._tell("the plan is not whole yet: see the sentence to the right", "warn")
+            return
+        if not self.asked:
+            self.asked = True
+            self._offer()
+            self._tell(f"Enter once more starts {plain(self.plan.head.name, 40)} as it stands here", "strong")
+            return
+        try:
+            written = write_plan(self.fermtui.house.watched, self.plan)
+        except (NotWritten, Unfit) as why:
+            self._tell(plain(why, 300), "warn")
+            return
+        self._forget()
+        self.dismiss(written)
+
+    def action_explain(self) -> None:
+        if self.plan is None:
+            self._tell("the plan is not whole yet: see the sentence to the right", "warn")
+            return
+        from fermtui.explain.plan import explain_plan
+        from fermtui.tui.screens.sources import steps_lines
+        from fermtui.tui.screens.text_page import Page
+
+        settings = self.fermtui.house.view.settings
+        steps = explain_plan(self.plan, settings)
+        name = plain(self.plan.head.name, 40)
+        self.app.push_screen(Page(name, "how it is reckoned", lambda width: steps_lines(steps, settings.units, width)))
+
+    def action_schedules(self) -> None:
+        self.fermtui.show_schedules()
+
+    def on_screen_resume(self) -> None:
+        self._listed = self._choices()  # a schedule may have been copied meanwhile
+
+    def action_leave(self) -> None:
+        self._forget()
+        self.dismiss(None)
+
+
+def _strength(wanted: Wanted, text: str, known: Units) -> Wanted:
+    if text.endswith("%"):
+        return replace(wanted, abv_percent=units.percent(text))
+    return replace(wanted, gravity=units.gravity_sg(text, known) if text else None)
+
+
+def _whole(texts: list[str], width: int, height: int) -> list[Line]:
+    """Each text whole, or not at all."""
+    lines: list[Line] = []
+    for text in texts:
+        more = wrapped(text, "quiet", width, 9)
+        lines += more if len(lines) + len(more) <= height else []
+    return lines

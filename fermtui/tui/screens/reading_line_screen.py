@@ -1,0 +1,68 @@
+"""The reading line: while typing it shows what was understood and what follows; Enter writes it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fermtui.tui.screens.line import LineScreen
+from fermtui.tui.widgets.cells import Line
+from fermtui.tui.words import understood_words, wrapped, written_words
+from fermtui.units import Unreadable
+from fermtui.wording.plain import plain
+from fermtui.writing.entries import kept_vessel, write
+from fermtui.writing.reading_check import Understood, understand
+from fermtui.writing.refused import GUARD, Refused
+
+if TYPE_CHECKING:
+    from fermtui.daybook.lines import Scalar
+    from fermtui.tui.act_commands import Doing
+
+EXAMPLE = "1.042 21    1042 @ 70F    8,4bx    pH 3.4    yesterday 1.050"
+CONFIRMED = "looked at twice"
+
+
+class ReadingLine(LineScreen):
+    """One reading for one vessel. `task` is the step that it answers, if it was opened by ticking one."""
+
+    ROOM = 4
+
+    def __init__(self, doing: Doing, vessel: str, name: str, task: str | None) -> None:
+        super().__init__(f"reading, {plain(name, 30)}", EXAMPLE, ascii_only=doing.house.ascii_only)
+        self.doing, self.vessel, self.step = doing, vessel, task
+        self.asked_again = ""
+
+    def understood(self, text: str) -> list[Line]:
+        self.asked_again = ""
+        if not text.strip():
+            return [[("  a gravity, and the temperature it was read at; pH, Brix and a time too", "quiet")]]
+        try:
+            seen = self._understand_it(text)
+        except (Unreadable, Refused) as why:
+            return wrapped(str(why), "quiet", self.app.size.width)
+        width = self.app.size.width
+        lines = wrapped(understood_words(seen, self.doing.house.view.settings.units), "accent", width, 2)
+        return [*lines, *(wrapped(seen.doubt, "warn", width, 2) if seen.doubt else [])]
+
+    def _understand_it(self, text: str) -> Understood:
+        house = self.doing.house
+        return understand(house.watched, kept_vessel(house.watched, self.vessel), text, house.clock())
+
+    def enter(self, text: str) -> bool | list[Line]:
+        width = self.app.size.width
+        try:
+            seen = self._understand_it(text)
+        except (Unreadable, Refused) as why:
+            return wrapped(str(why), "warn", width)
+        if seen.doubt and self.asked_again != text:
+            self.asked_again = text
+            again: Line = [("  Enter once more writes it all the same", "strong")]
+            return [*wrapped(seen.doubt, "warn", width, 2), again]
+        house = self.doing.house
+        fields: dict[str, Scalar | None] = {**seen.fields, "task": self.step}
+        override = CONFIRMED if seen.doubt else None
+        try:
+            done = write(house.watched, self.vessel, "read", fields, at=seen.at, now=house.clock(), override=override)
+        except Refused as why:
+            return wrapped(str(why), "warn" if why.code == GUARD else "late", width)
+        self.doing.was_written(done, written_words(done, house.view))
+        return True

@@ -1,0 +1,230 @@
+"""One vessel: the plot, the facts with their uncertainty, the steps with their dates and reasons, the daybook."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal
+from textual.screen import Screen
+
+from fermtui.cellar.agenda import by_time
+from fermtui.reports.plot_scale import Zoom
+from fermtui.reports.vessel_plot import plot_data
+from fermtui.tui import vessel_parts as pages
+from fermtui.tui.actions import ACTIONS, CHECK, LIST, VESSEL, bindings, footer_of, shown_keys
+from fermtui.tui.widgets.cells import Words
+from fermtui.tui.widgets.keyline import KeyLine
+from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.plot import Plot
+from fermtui.tui.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from fermtui.tui.app import Fermtui
+
+ZOOMS: tuple[Zoom, ...] = ("all", "recent", "coming")
+ZOOM_WORDS = {"all": "all of it", "recent": "the last two weeks", "coming": "what comes"}
+URGENT = {"late": 0, "due": 1, "coming": 2, "waiting": 3}
+
+
+class VesselScreen(Screen[None]):
+    """`draw` shows the house's view of this vessel."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings(VESSEL)
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-middle"), (110, "-wide")]  # noqa: RUF012 (the toolkit declares it)
+    VERTICAL_BREAKPOINTS = [(0, "-small"), (24, "-middling"), (32, "-tall")]  # noqa: RUF012
+    AUTO_FOCUS = "#steps"
+
+    def __init__(self, vessel: str, task: str | None = None) -> None:
+        super().__init__()
+        self.vessel = vessel
+        self.first_task = task
+        self.zoomed: Zoom = "all"
+
+    @property
+    def fermtui(self) -> Fermtui:
+        """The app, by its own type."""
+        return cast("Fermtui", self.app)
+
+    def compose(self) -> ComposeResult:
+        ascii_only = self.fermtui.house.ascii_only
+        yield Words(id="head")
+        with Horizontal(id="upper"):
+            yield Plot(ascii_only=ascii_only, id="plot")
+            yield Words(id="facts")
+        with Horizontal(id="lower"):
+            yield Rows("steps", ascii_only=ascii_only, id="steps")
+            yield Rows("daybook", ascii_only=ascii_only, id="book")
+        yield Words(id="detail")
+        yield Words(id="message")
+        yield KeyLine(footer_of(VESSEL, "app"), self.fermtui.changed_keys, id="keys")
+
+    @property
+    def steps(self) -> Rows:
+        """The list to the left."""
+        return self.query_one("#steps", Rows)
+
+    @property
+    def book(self) -> Rows:
+        """The list to the right."""
+        return self.query_one("#book", Rows)
+
+    def on_mount(self) -> None:
+        self.draw()
+        self._to_first_step()
+
+    def _to_first_step(self) -> None:
+        seen = self.fermtui.house.vessel(self.vessel)
+        ordered = by_time(seen.tasks) if seen else []
+        open_steps = sorted((URGENT[t.state], n, t.key) for n, t in enumerate(ordered) if t.is_open)
+        self.steps.choose(self.first_task or (open_steps[0][2] if open_steps else None), lead=1)
+        self._detail()
+
+    def on_resize(self) -> None:
+        self.draw()
+
+    def on_screen_resume(self) -> None:
+        self.draw()
+
+    def on_key(self, event: events.Key) -> None:
+        self.fermtui.say_where(event.key, VESSEL, LIST)
+
+    def draw(self) -> None:
+        """Show the vessel as the house sees it now; leave when it has gone."""
+        house = self.fermtui.house
+        seen = house.vessel(self.vessel)
+        if seen is None:
+            if self.is_current:
+                self.dismiss(None)
+            return
+        band = house.band(seen)
+        seen = house.vessel(self.vessel) or seen  # without its forecast, where the band could not be reckoned
+        units, zone, ascii_only = house.view.settings.units, house.view.settings.zone, house.ascii_only
+        file = house.file(self.vessel)
+        self.query_one("#head", Words).show([pages.head_line(seen, self.size.width)])
+        now = house.view.now
+        data = plot_data(seen, file, now, zone, self.zoomed, units, band_rows=band)
+        self.query_one("#plot", Plot).show(data)
+        check_key = shown_keys(CHECK, self.fermtui.changed_keys, first_only=True)
+        self.query_one("#facts", Words).show(
+            lambda width, height: pages.fact_lines(
+                seen, units, width, height, ascii_only=ascii_only, check_key=check_key
+            )
+        )
+        self.steps.show(pages.step_items(seen, now, ascii_only=ascii_only))
+        self.book.show(pages.book_items(file, zone, units))
+        self._detail()
+
+    def _detail(self) -> None:
+        house = self.fermtui.house
+        seen = house.vessel(self.vessel)
+        if seen is None:
+            return
+        units, width = house.view.settings.units, self.size.width
+        if self.focused is self.book:
+            lines = pages.book_line(house.file(self.vessel), self.book.chosen, house.view.settings.zone, units, width)
+        else:
+            lines = pages.step_line(seen, self.steps.chosen, house.view, width)
+        self.query_one("#detail", Words).show(lines)
+
+    def on_listing_moved(self, event: Listing.Moved) -> None:
+        event.stop()
+        self._detail()
+
+    def on_listing_opened(self, event: Listing.Opened) -> None:
+        event.stop()
+        acts = ("strike",) if self.focused is self.book else ("tick", "postpone", "skip")
+        keys = [(shown_keys(one, self.fermtui.changed_keys, first_only=True), one) for one in ACTIONS if one.id in acts]
+        self.fermtui.say(", ".join(f"{key} {one.label}" for key, one in keys), "quiet")
+
+    def on_descendant_focus(self) -> None:
+        self._detail()
+
+    def action_back(self) -> None:
+        self.dismiss(None)
+
+    def action_swap(self) -> None:
+        self.set_focus(self.steps if self.focused is self.book else self.book)
+
+    def action_swap_back(self) -> None:
+        self.action_swap()
+
+    def action_zoom(self) -> None:
+        self.zoomed = ZOOMS[(ZOOMS.index(self.zoomed) + 1) % len(ZOOMS)]
+        self.draw()
+        self.fermtui.say(f"plot: {ZOOM_WORDS[self.zoomed]}", "quiet")
+
+    def action_sources(self) -> None:
+        seen = self.fermtui.house.vessel(self.vessel)
+        if seen is not None:
+            from fermtui.tui.screens.sources import Sources
+
+            self.app.push_screen(Sources(self.fermtui.house, seen))
+
+    def action_earlier(self) -> None:
+        self._other(-1)
+
+    def action_later(self) -> None:
+        self._other(1)
+
+    def _other(self, step: int) -> None:
+        """The vessel before or after this one."""
+        names = [seen.vessel for seen in self.fermtui.house.view.vessels]
+        if self.vessel not in names or len(names) < 2:
+            self.fermtui.say("there is no other vessel at work", "warn")
+            return
+        self.vessel = names[(names.index(self.vessel) + step) % len(names)]
+        self.first_task = None
+        self.steps.cursor = self.book.cursor = 0
+        self.draw()
+        self._to_first_step()
+
+    def action_read(self) -> None:
+        self.fermtui.doing.read(self.vessel)
+
+    def action_tick(self) -> None:
+        self.fermtui.doing.tick(self.vessel, self.steps.chosen)
+
+    def action_undo(self) -> None:
+        self.fermtui.doing.undo(self.vessel)
+
+    def action_redo(self) -> None:
+        self.fermtui.doing.redo()
+
+    def action_strike(self) -> None:
+        if self.focused is self.book and self.book.chosen:
+            self.fermtui.doing.strike(self.vessel, self.book.chosen)
+        else:
+            self.fermtui.say("go to the daybook first (Tab), onto the line to strike", "warn")
+
+    def action_postpone(self) -> None:
+        self.fermtui.doing.postpone(self.vessel, self.steps.chosen)
+
+    def action_skip(self) -> None:
+        self.fermtui.doing.skip(self.vessel, self.steps.chosen)
+
+    def action_entry(self) -> None:
+        self.fermtui.doing.any_entry(self.vessel)
+
+    def action_bottle(self) -> None:
+        self.fermtui.doing.open_bottle(self.vessel)
+
+    def action_check(self) -> None:
+        self.fermtui.doing.check(self.vessel)
+
+    def action_schedules(self) -> None:
+        self.fermtui.show_schedules()
+
+    def action_needs(self) -> None:
+        self.fermtui.show_needs()
+
+    def action_bench(self) -> None:
+        self.fermtui.show_bench()
+
+    def action_past(self) -> None:
+        self.fermtui.show_past()
+
+    def action_note(self) -> None:
+        self.fermtui.doing.note(self.vessel)

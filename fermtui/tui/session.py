@@ -1,0 +1,177 @@
+"""What the screens share: the cellar as last seen, the clock, and what was written in this sitting. No Textual."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from fermtui.cellar.store import VesselView, View, Watched
+from fermtui.daybook.watch import Watch
+from fermtui.wording.plain import plain
+
+if TYPE_CHECKING:
+    from fermtui.daybook.vessel_file import VesselFile
+    from fermtui.forecast.forecast import BandRow
+
+Clock = Callable[[], datetime]
+NO_SUM = (ArithmeticError, ValueError, LookupError)
+"""What sums over a person's readings can end in: a division by zero, an overflow, a root of less than nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One entry written in this sitting: undo takes back the newest."""
+
+    vessel: str
+    key: str
+    words: str
+
+
+@dataclass(slots=True)
+class House:
+    """One open cellar. `view` is what the screens show; `renew` makes it again."""
+
+    watched: Watched
+    clock: Clock
+    ascii_only: bool = False
+    read_only: bool = False
+    view: View = field(init=False)
+    written: list[Written] = field(default_factory=list)
+    struck: list[Written] = field(default_factory=list)
+    lost: list[tuple[str, str]] = field(default_factory=list)
+    """vessel and line of each entry of this sitting that someone else took out of its daybook"""
+    _watch: Watch = field(init=False)
+    _files: dict[str, tuple[str, VesselFile]] = field(default_factory=dict)
+    _bands: dict[str, tuple[object, date, list[BandRow]]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._watch = Watch(self.watched.cellar)
+        self.watched.load()
+        self.view = self.watched.at(self.clock())
+
+    def renew(self) -> None:
+        """The whole cellar at the clock of now: a new day moves every list on."""
+        self.view = self.watched.at(self.clock())
+
+    def renew_some(self, names: Iterable[str]) -> None:
+        """Read these vessels again and show them."""
+        names = [*names]
+        self.watched.load(names)
+        self.see_again(names)
+
+    def see_again(self, names: Iterable[str]) -> None:
+        """Show these vessels as they are remembered now, the others as they were: what a key press waits for."""
+        names = [*names]
+        now, kept = self.clock(), self.watched.kept
+        if now.date() != self.view.now.date() or any(self.view.vessel(name) is None for name in names):
+            self.renew()
+            return
+        fresh = {name: self.watched.see(kept[name], now) for name in names if name in kept}
+        vessels = tuple(fresh.get(one.vessel, one) for one in self.view.vessels if one.vessel in kept)
+        self.view = self.view._replace(now=now, vessels=vessels)
+
+    def learn(self) -> None:
+        """Read what the finished vessels teach; where that fails, each forecast that leans on it says so itself."""
+        with suppress(*NO_SUM):
+            self.watched.lessons()
+
+    def foretell(self, name: str) -> None:
+        """Make one forecast and show what hangs on it; where it fails the vessel stands there without, and says so."""
+        try:
+            self.watched.foretell([name])
+            self._see(name)
+        except NO_SUM as why:
+            self._without(name, why)
+
+    def _see(self, name: str) -> None:
+        kept = self.watched.kept.get(name)
+        if kept is None:
+            return
+        seen = self.watched.see(kept, self.view.now)
+        if seen.forecast is not None:  # what every screen asks of it: a forecast that fails there is none
+            _ = seen.trouble_found
+            if seen.forecast.told.at_hand:  # one that was told before did not fail, and is not loaded for this alone
+                _ = seen.forecast.chances, seen.forecast.finish
+        vessels = tuple(seen if one.vessel == name else one for one in self.view.vessels)
+        self.view = self.view._replace(vessels=vessels)
+
+    def _without(self, name: str, why: Exception) -> None:
+        """One vessel without its forecast until its daybook grows; the others keep theirs."""
+        kept = self.watched.kept.get(name)
+        if kept is None:
+            return
+        reason = f"no forecast: the sum of its readings failed ({plain(why, 80) or type(why).__name__})"
+        without = kept._replace(told=None, told_key=None, foretold=True, forecast_reason=reason)
+        self.watched.kept[name] = without
+        self._see(name)
+
+    @property
+    def forecasting(self) -> bool:
+        """Whether forecasts are still being made."""
+        return bool(self.watched.unforetold())
+
+    def follow(self) -> bool:
+        """Look whether someone else wrote; True when the view is another one now."""
+        found = self._watch.poll()
+        if not found:
+            return False
+        if found.settings or found.schedules or found.past:
+            self.watched.reload_settings()
+            self.renew()
+        else:
+            self.renew_some([*found.changed, *found.appeared, *found.vanished])
+        for name in found.changed:
+            self._miss(name)
+        return True
+
+    def _miss(self, name: str) -> None:
+        """Notice what was written here and has gone: an editor saved a copy that it had opened before."""
+        ours = self.watched.acknowledged.get(name)
+        if not ours or name not in self.watched.kept:
+            return
+        from fermtui.daybook.append import missing_acknowledged
+
+        gone = missing_acknowledged(ours, (entry.key for entry in self.file(name).entries))
+        for key in [key for key, line in ours.items() if line in gone]:
+            self.lost.append((name, ours.pop(key)))  # said once: it may have been deleted on purpose
+
+    def file(self, name: str) -> VesselFile:
+        """The daybook of a vessel with its struck lines, read again only when the vessel changed."""
+        kept = self.watched.kept.get(name)
+        held = self._files.get(name)
+        if kept is None or held is None or held[0] != kept.key:
+            from fermtui.writing.entries import vessel_file  # with all kinds of entries: not needed for the first paint
+
+            held = (kept.key if kept else "", vessel_file(self.watched, name))
+            self._files[name] = held
+        return held[1]
+
+    def band(self, seen: VesselView) -> list[BandRow]:
+        """The band to draw, reckoned once for a forecast and a day: it takes as long as all else on the page."""
+        if seen.forecast is None:
+            return []
+        told, today = seen.forecast.told, self.view.now.date()
+        held = self._bands.get(seen.vessel)
+        if held is None or held[0] is not told or held[1] != today:
+            try:
+                held = (told, today, seen.forecast.band())
+            except NO_SUM as why:
+                self._without(seen.vessel, why)
+                return []
+            self._bands[seen.vessel] = held
+        return held[2]
+
+    def wrote(self, vessel: str, key: str, words: str) -> None:
+        """Remember an entry for undo."""
+        self.written.append(Written(vessel, key, words))
+
+    def struck_out(self, vessel: str, key: str, words: str) -> None:
+        """Remember a strike, so that it can be taken back too."""
+        self.struck.append(Written(vessel, key, words))
+
+    def vessel(self, name: str | None) -> VesselView | None:
+        """A vessel of the view."""
+        return None if name is None else self.view.vessel(name)

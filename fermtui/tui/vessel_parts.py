@@ -1,0 +1,247 @@
+"""One vessel as the pieces of its screen: facts, steps, daybook. No Textual."""
+
+from __future__ import annotations
+
+from datetime import datetime, tzinfo
+
+from fermtui.cellar.agenda import by_time
+from fermtui.cellar.store import VesselView, View
+from fermtui.daybook.entries import Entry, Strike
+from fermtui.daybook.vessel_file import VesselFile
+from fermtui.reports.runs import Run
+from fermtui.schedule.tasks import Task
+from fermtui.tui.widgets.cells import Line, fit
+from fermtui.tui.widgets.headline import day_words
+from fermtui.tui.widgets.rows import Item
+from fermtui.tui.widgets.track import ASCII_SIGN, SIGN, spent_bar
+from fermtui.tui.words import entry_words, reason_words, said_lines, span_words, task_words, wrapped
+from fermtui.units import Units, show_gravity, show_number, show_volume
+from fermtui.wording.checklist import likely_text, trouble_text
+from fermtui.wording.dates import bears_year
+from fermtui.wording.plain import plain
+from fermtui.wording.standing import gravity_note
+
+DETAIL = 3
+"""Lines for the step or entry under the cursor."""
+STANDS_SG_PER_DAY = 0.00005
+"""Slower than this is shown as 0.0 points a day, which says nothing."""
+NAMES = 13
+"""cells of a fact's name"""
+SPENT = "sugar spent"
+STATE_SIGN = {**SIGN, "waiting": " ", "dropped": "x"}
+STATE_ASCII = {**ASCII_SIGN, "waiting": " ", "dropped": "x"}
+STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
+
+
+def head_line(seen: VesselView, width: int) -> Line:
+    """Name, stage and trouble to the left; the day and the container to the right."""
+    left: list[Run] = [(f"  {plain(seen.name, 40)}", "strong"), (f"   {seen.stage}", "quiet")]
+    if seen.trouble:
+        left.append((f"  {seen.trouble}!", "warn"))
+    right = [f"day {seen.day}"] if seen.day is not None else []
+    if seen.facts.container:
+        right.append(plain(seen.facts.container, 24))
+    text = "   ".join(right)
+    used = sum(len(part) for part, _ in left)
+    return [*left, (" " * max(2, width - used - len(text) - 2), "quiet"), (text, "quiet")]
+
+
+def fact_lines(
+    seen: VesselView, units: Units, width: int, height: int, *, ascii_only: bool, check_key: str
+) -> list[Line]:
+    """The numbers of a vessel with their uncertainty, the ones that decide first; what is not known is left out.
+
+    Where the height has no room for both, what is the matter shrinks to a line: the facts below it are needed to judge.
+    """
+    alarm = _alarm_lines(seen, units, width, check_key)
+    stalled = seen.trouble == "stalled" and seen.forecast is not None  # then the alarm on top says its chance
+    core = _core_lines(seen, units, width, [] if stalled else _forecast_lines(seen, width), ascii_only=ascii_only)
+    if len(alarm) > 1 and len(alarm) + len(core) > height:
+        alarm = _short_alarm(seen, width, check_key)
+        core = _core_lines(seen, units, width, _forecast_lines(seen, width), ascii_only=ascii_only)
+        core.sort(key=lambda line: line[0][0].startswith(SPENT))  # the bar is the first that may go
+    lines = [*alarm, *core]
+    if (seen.speed_sg_per_day or 0.0) >= STANDS_SG_PER_DAY and seen.stage in ("fermenting", "on fruit"):
+        lines.append(_row(width, "falls", show_number((seen.speed_sg_per_day or 0.0) * 1000, 1, units), "points a day"))
+    if seen.volume_l:
+        room = "" if seen.headspace_l is None else f"{show_volume(max(0.0, seen.headspace_l), units)} free"
+        lines.append(_row(width, "volume", show_volume(seen.volume_l, units), room))
+    if seen.refermentable_g_per_l and seen.refermentable_g_per_l >= 0.5 and seen.stage != "must":
+        lines.append(_row(width, "to its end", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L", "of sugar"))
+    if seen.facts.ph is not None:
+        lines.append(_row(width, "pH", show_number(seen.facts.ph, 2, units)))
+    if seen.facts.og is not None:
+        lines.append(_row(width, "began at", show_gravity(seen.facts.og, units)))
+    for note in seen.facts.notes:
+        lines += [[], *wrapped(plain(note, 300), "quiet", width, 4, indent="")]
+    return lines
+
+
+def _alarm_lines(seen: VesselView, units: Units, width: int, check_key: str) -> list[Line]:
+    """What cannot be read and what is the matter, whole, and the key to the check list."""
+    lines: list[Line] = []
+    for problem in seen.problems[:2]:
+        lines += wrapped(plain(problem, 300), "warn", width, 3, indent="")
+    if seen.trouble_found is not None:
+        lines += wrapped(trouble_text(seen.trouble_found, units), "warn", width, 3, indent="")
+        look: Line = [(check_key, "key"), (" what to look at", "quiet")]
+        used = sum(len(text) for text, _ in lines[-1])
+        if used + 3 + sum(len(text) for text, _ in look) <= width:
+            lines[-1] = [*lines[-1], ("   ", "quiet"), *look]
+        else:
+            lines.append(look)
+    return lines
+
+
+def _short_alarm(seen: VesselView, width: int, check_key: str) -> list[Line]:
+    """A line each: the file at fault as far as it fits, the trouble by its name and the key that says the rest."""
+    lines: list[Line] = [[(fit(plain(problem, 300), width), "warn")] for problem in seen.problems[:1]]
+    if seen.trouble_found is not None:
+        name = f"{seen.trouble_found.kind}!  "
+        fits = [words for words in (" what to look at", " says more") if len(name + check_key + words) <= width]
+        lines.append([(name, "warn"), (check_key, "key"), (fits[0] if fits else " more", "quiet")])
+    return lines
+
+
+def _core_lines(
+    seen: VesselView, units: Units, width: int, forecast: list[Line], *, ascii_only: bool
+) -> list[Line]:
+    """Gravity, strength, sugar spent and the finish."""
+    lines: list[Line] = []
+    if seen.gravity is not None:
+        lines.append(_row(width, "gravity", show_gravity(seen.gravity, units), gravity_note(seen)))
+    if seen.abv_percent is not None and seen.day is not None:
+        spread = show_number(seen.abv_plus_minus or 0.0, 1, units)
+        lines.append(_row(width, "strength", f"{show_number(seen.abv_percent, 1, units)} %", f"± {spread}"))
+    if seen.sugar_spent_percent is not None:
+        bar = spent_bar(seen.sugar_spent_percent, max(4, min(10, width - NAMES - 7)), ascii_only=ascii_only)
+        lines.append([(fit(SPENT, NAMES), "quiet"), (f"{seen.sugar_spent_percent:.0f} %  ", "ink"), *bar])
+    return [*lines, *forecast]
+
+
+def _row(width: int, name: str, value: str, note: str = "") -> Line:
+    fits = len(note) <= width - NAMES - len(value) - 2
+    return [(fit(name, NAMES), "quiet"), (f"{value}  ", "ink"), (note if fits else "", "quiet")]
+
+
+def _chance(chance: float, width: int) -> str:
+    """`92 % likely`; in a narrow column without its last word, for half a word is worse."""
+    text = likely_text(chance)
+    return text if NAMES + len(text) <= width else text.removesuffix(" likely")
+
+
+def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
+    """When it will finish, and how likely it is that it has stopped short of its end: always side by side."""
+    if seen.forecast is None:
+        if seen.stage == "bottled":
+            return []
+        words = seen.forecast_reason or ("" if seen.foretold else "the forecast is being made")
+        return wrapped(words, "quiet", width, 3, indent="")
+    chances, finish = seen.forecast.chances, seen.forecast.finish
+    lines: list[Line] = []
+    if chances.finished >= 0.5:
+        lines.append([(fit("has stopped", NAMES), "quiet"), (_chance(chances.finished, width), "ink")])
+    elif finish is not None:
+        latest = "or later" if finish.latest is None else f"to {_short(finish.latest)}"
+        lines.append([(fit("finish", NAMES), "quiet"), (_short(finish.likely), "strong")])
+        span = f"{_short(finish.earliest)} {latest}"
+        lines.append([(" " * max(0, min(NAMES, width - len(span))), "quiet"), (span, "quiet")])
+    if chances.stalled >= 0.1 or chances.finished >= 0.5:
+        lines.append([(fit("ends high", NAMES), "quiet"), (_chance(chances.stalled, width), "ink")])
+    if chances.confidence == "little":
+        lines += wrapped("little known yet", "quiet", width, 1, indent=" " * NAMES)
+    return lines
+
+
+def _short(at: datetime) -> str:
+    return day_words(at.date()).partition(" ")[2]
+
+
+def _day_of(task: Task) -> datetime | None:
+    return task.likely if task.is_open else task.settled_at
+
+
+def step_items(seen: VesselView, now: datetime, *, ascii_only: bool) -> tuple[Item, ...]:
+    """Every step in the order of time: sign, day, what."""
+    signs = STATE_ASCII if ascii_only else STATE_SIGN
+    tasks = by_time(seen.tasks)
+    days = [_step_day(task, now) for task in tasks]
+    wide = max([8, *map(len, days)]) + 1
+    return tuple(
+        Item(task.key, _step_runs(task, signs[_sign_of(task)], fit(day, wide)))
+        for task, day in zip(tasks, days, strict=True)
+    )
+
+
+def _sign_of(task: Task) -> str:
+    return "foreseen" if task.state == "coming" and task.forecast else task.state
+
+
+def _step_day(task: Task, now: datetime) -> str:
+    """` 17 Mar`, `~30 Mar` where it is foreseen, ` 17 Mar '27` where it could be taken for one of this year."""
+    at = _day_of(task)
+    if at is None:
+        return " waiting" if task.state == "waiting" else ""
+    about = "~" if task.state == "coming" and task.forecast else " "
+    year = f" '{at:%y}" if bears_year(at.date(), now.date()) else ""
+    return f"{about}{_short(at)}{year}"
+
+
+def _step_runs(task: Task, sign: str, day: str) -> Line:
+    role = STATE_ROLE[task.state]
+    return [(f"{sign} ", role), (day, role if task.state in ("late", "due") else "quiet"), (task_words(task), role)]
+
+
+def step_line(seen: VesselView, key: str | None, view: View, width: int) -> list[Line]:
+    """The date and the reason of the step under the cursor."""
+    task = seen.task(key) if key else None
+    if task is None:
+        return []
+    when = span_words(task) if task.is_open and task.forecast else ""
+    reason = reason_words(task, view)
+    first = f"{when}: {reason[:1].lower()}{reason[1:]}" if when else reason
+    lines = wrapped(first, "ink", width, 2)
+    return [*lines, *(said_lines(task, width, DETAIL - len(lines)) if task.is_open else [])]
+
+
+def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[Item, ...]:
+    """The daybook, newest first; struck lines stay readable."""
+    return tuple(Item(entry.key, _book_runs(entry, file, zone, units)) for entry in reversed(file.entries))
+
+
+def _book_runs(entry: Entry, file: VesselFile, zone: tzinfo, units: Units) -> Line:
+    at = entry.at.astimezone(zone)
+    struck = entry.key in file.struck
+    words = _words_of(entry, file, units)
+    return [("x " if struck else "  ", "struck"), (fit(_short(at), 7), "quiet"), (words, "struck" if struck else "ink")]
+
+
+def _words_of(entry: Entry, file: VesselFile, units: Units) -> str:
+    """An entry in a few words; a strike says what it took back, or what it restored, instead of a key."""
+    target = _target(entry, file)
+    if target is None:
+        return entry_words(entry, units)
+    restored = _target(target, file)
+    if restored is not None:
+        return f"restores: {entry_words(restored, units)}"
+    return f"takes back: {entry_words(target, units)}"
+
+
+def _target(entry: Entry, file: VesselFile) -> Entry | None:
+    if not isinstance(entry, Strike):
+        return None
+    return next((one for one in file.entries if one.key == entry.entry), None)
+
+
+def book_line(file: VesselFile, key: str | None, zone: tzinfo, units: Units, width: int) -> list[Line]:
+    """The whole entry under the cursor, with the reason given to a guard."""
+    entry = next((one for one in file.entries if one.key == key), None)
+    if entry is None:
+        return []
+    at = entry.at.astimezone(zone)
+    text = f"{day_words(at.date(), year=True)} {at:%H:%M}: {_words_of(entry, file, units)}"
+    if entry.key in file.struck:
+        text += " (struck)"
+    if entry.override:
+        text += f" · in spite of a guard: {plain(entry.override, 200)}"
+    return wrapped(text, "ink", width, DETAIL)

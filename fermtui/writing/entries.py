@@ -1,0 +1,323 @@
+"""The only door for writing: words -> entry -> guards -> append. Undo is one more entry.
+
+Both faces come through here. What is refused raises Refused with one sentence and the exit status that fits; what is
+returned as Written is on the disk.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import NamedTuple, NotRequired, TypedDict, Unpack
+
+from fermtui.cellar.loaded import Kept
+from fermtui.cellar.store import VesselView, Watched
+from fermtui.clock import NotATime, within_reach
+from fermtui.daybook.append import append_many
+from fermtui.daybook.entries import KINDS
+from fermtui.daybook.fields import Unfit
+from fermtui.daybook.files import NotWritten
+from fermtui.daybook.lines import Scalar, line_of, new_key
+from fermtui.daybook.places import DAYBOOK, HEAD, past_names
+from fermtui.daybook.vessel_file import VesselFile, read_vessel
+from fermtui.replay.facts import Facts
+from fermtui.schedule.guards import Finding, cautions_for, check
+from fermtui.wording.fields import in_words
+from fermtui.wording.findings import finding_text
+from fermtui.wording.plain import plain
+from fermtui.wording.tasks import state_text
+from fermtui.writing.late_entries import written_late
+from fermtui.writing.refused import GUARD as GUARD  # both faces say acts.Refused
+from fermtui.writing.refused import INPUT as INPUT
+from fermtui.writing.refused import Refused as Refused
+from fermtui.writing.task_names import named, open_ones, picked
+
+GIVING_UP = {"skip": "leave out", "postpone": "put off"}
+TASTED = ("look", "smell", "taste", "score", "text")
+FUTURE_SLACK = timedelta(hours=12)
+Fields = Mapping[str, Scalar | None]
+
+
+class When(TypedDict):
+    """`at` is when it happened, `now` the clock, `override` the reason given to a guard."""
+
+    at: datetime
+    now: datetime
+    override: NotRequired[str | None]
+
+
+class Written(NamedTuple):
+    """What is on the disk now. `findings` is all that spoke against it; `also` names further vessels."""
+
+    vessel: str
+    key: str
+    did: str
+    at: datetime
+    fields: Fields
+    findings: tuple[Finding, ...] = ()
+    cautions: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
+    took: str = ""  # what a strike took back, in words
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """An entry that has not been written yet: what speaks against it, and what to be careful about."""
+
+    vessel: str
+    did: str
+    at: datetime
+    fields: Fields
+    findings: tuple[Finding, ...]
+    cautions: tuple[str, ...]
+    facts: Facts
+
+    @property
+    def refusals(self) -> tuple[Finding, ...]:
+        return tuple(f for f in self.findings if f.kind == "refusal")
+
+
+def kept_vessel(watched: Watched, vessel: str) -> Kept:
+    """The vessel at work of that folder name. Raises Refused with a sentence that names those that there are."""
+    kept = watched.kept.get(vessel) or watched.load_one(vessel)
+    if kept is None:
+        names = ", ".join(plain(name, 40) for name in list(watched.names())[:12]) or "none yet"
+        raise Refused(f"there is no vessel {plain(vessel, 60)!r} in this cellar; there are: {names}")
+    if kept.place == "past":
+        raise Refused(f"vessel {vessel} has been put away; bring it back before you write in it")
+    return kept
+
+
+def reason_in(override: str | None) -> str:
+    """The reason given to a guard; an empty one is none."""
+    return (override or "").strip()
+
+
+def prepare(
+    watched: Watched,
+    vessel: str,
+    did: str,
+    fields: Fields,
+    **when: Unpack[When],
+) -> Prepared:
+    """Check an entry without writing it. Raises Refused for what cannot be."""
+    kept, at, now = kept_vessel(watched, vessel), when["at"], when["now"]
+    if did not in KINDS:
+        raise Refused(f"{plain(did, 40)!r} is no kind of entry: one of {', '.join(sorted(KINDS))}")
+    if at > now + FUTURE_SLACK:
+        raise Refused(f"{at:%Y-%m-%d %H:%M} lies in the future: write down what was done, not what will be")
+    given = {name: value for name, value in fields.items() if value is not None}
+    if reason := reason_in(when.get("override")):
+        given["override"] = reason
+    try:
+        line = line_of("check", did, at, given)
+    except Unfit as bad:
+        raise _unfit(vessel, bad) from None
+    if did == "taste" and not given.keys() & set(TASTED):
+        asked = f"{vessel}: say at least one thing of the tasting: {{}}"
+        words = "look, smell, taste, a score of 20, or a note"
+        raise Refused(asked.format(words), typed=asked.format(f"{'=, '.join(TASTED)}="))
+    _fits_its_task(watched, kept, did, given, now)
+    _within_reach(given, at)
+    facts = watched.facts_upto(kept, at)
+    others = watched.occupied(vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
+    findings = check(
+        did, given, facts, kept.head.plan, watched.settings, at, occupied=others, vessel=vessel, unread=_unread(kept)
+    )
+    impossible = tuple(f for f in findings if f.kind == "impossible")
+    if impossible:
+        raise Refused(f"{vessel}: {finding_text(impossible[0], watched.settings.units)}", INPUT, impossible)
+    findings = (*written_late(watched, kept, did, line), *findings)
+    cautions = cautions_for(did, given, facts, kept.head.plan, at)
+    return Prepared(vessel, did, at, given, findings, tuple(cautions), facts)
+
+
+def _unread(kept: Kept) -> int:
+    """How many lines of its files are in no sum: torn ones, unknown kinds, a head that cannot be read."""
+    head = 0 if kept.head_good else sum(problem.path.endswith(HEAD) for problem in kept.problems)
+    return head + sum(problem.path.endswith(DAYBOOK) for problem in kept.problems)
+
+
+def _unfit(vessel: str, bad: Unfit) -> Refused:
+    return Refused(f"{vessel}: {in_words(str(bad))}", typed=f"{vessel}: {in_words(str(bad), typed=True)}")
+
+
+def _fits_its_task(watched: Watched, kept: Kept, did: str, given: Fields, now: datetime) -> None:
+    """An entry must not settle a step of another kind: a bottling that never was would stand as done."""
+    key = given.get("task")
+    if key is None:
+        return
+    seen = watched.see(kept, now)
+    task = seen.task(str(key))
+    if task is None:
+        raise Refused(f"{kept.name} has no task {plain(key, 60)!r}; {open_ones(seen)}")
+    if did in GIVING_UP:
+        if not task.is_open:
+            stands = f"{named(task)} of {kept.name} is {state_text(task)} already"
+            raise Refused(f"{stands}, so there is nothing to {GIVING_UP[did]}")
+    elif did not in (task.do, "note") and not (did == "rack" and task.do == "pull"):
+        raise Refused(f"{named(task)} of {kept.name} asks for {task.do}, not for {did}: leave task= out")
+
+
+def _within_reach(given: Fields, at: datetime) -> None:
+    until = given.get("until")
+    if not isinstance(until, date):
+        return
+    day = until.date() if isinstance(until, datetime) else until
+    try:
+        within_reach(day, at.date(), said=f"{day:%Y-%m-%d}", since_said=f"{at:%Y-%m-%d}")
+    except NotATime as why:
+        raise Refused(str(why)) from None
+
+
+def write(
+    watched: Watched,
+    vessel: str,
+    did: str,
+    fields: Fields,
+    **when: Unpack[When],
+) -> Written:
+    """Write one entry. Raises Refused: 1 where the input is at fault, 3 where a guard wants a reason (`override`)."""
+    if did in ("split", "receive", "strike"):
+        return _special(watched, vessel, did, fields, **when)
+    at, override = when["at"], when.get("override")
+    if did == "read":
+        not_implausible(watched, vessel, fields, at=at, override=override)
+    if did == "top_up" and fields.get("from"):
+        from fermtui.writing.transfers import top_up_from
+
+        return top_up_from(watched, vessel, fields, at=at, now=when["now"], override=override)
+    ready = prepare(watched, vessel, did, fields, **when)
+    refuse_unless_overridden(watched, ready, override)
+    key = put_down(watched, [(vessel, did, at, ready.fields)])[0]
+    return Written(vessel, key, did, at, ready.fields, ready.findings, ready.cautions)
+
+
+def _special(watched: Watched, vessel: str, did: str, fields: Fields, **when: Unpack[When]) -> Written:
+    at, now, override = when["at"], when["now"], when.get("override")
+    if did == "strike":
+        return strike(watched, vessel, str(fields.get("entry") or "") or None, at=at)
+    if fields.get("entry") is not None:
+        from fermtui.writing.completing import complete
+
+        return complete(watched, vessel, did, fields, now=now, override=override)
+    if did == "receive":
+        raise Refused(
+            "receive is written together with its split: write a split in the vessel that it comes from, "
+            "or name a split without its receive in entry="
+        )
+    from fermtui.writing.transfers import split
+
+    return split(watched, vessel, fields, at=at, now=now, override=override)
+
+
+def refuse_unless_overridden(watched: Watched, ready: Prepared, override: str | None) -> None:
+    """Raise Refused (3) when a guard stands in the way and no reason was given."""
+    if not ready.refusals or reason_in(override):
+        return
+    texts = " ".join(finding_text(f, watched.settings.units) for f in ready.refusals)
+    raise Refused(f"{ready.vessel}: {texts}", GUARD, ready.refusals)
+
+
+def not_implausible(watched: Watched, vessel: str, fields: Fields, *, at: datetime, override: str | None) -> None:
+    """Raise Refused where a reading is hard to believe (3, a reason overrides it) or cannot be (1)."""
+    from fermtui.writing.reading_check import doubt_of
+
+    kept = kept_vessel(watched, vessel)
+    if not kept.foretold and fields.get("sg") is not None:
+        watched.foretell([vessel])
+        kept = kept_vessel(watched, vessel)
+    try:
+        doubt = doubt_of(watched, kept, fields, at=at)
+    except Unfit as bad:
+        raise _unfit(vessel, bad) from None
+    if doubt is not None and not reason_in(override):
+        raise Refused(f"{vessel}: {doubt}", GUARD)
+
+
+def put_down(watched: Watched, acts: list[tuple[str, str, datetime, Fields]]) -> list[str]:
+    """Append entries (vessel, did, at, fields) and renew their vessels; their keys. Raises Refused."""
+    lines: list[tuple[str, str]] = []
+    keys: list[str] = []
+    for vessel, did, at, fields in acts:
+        key = new_key(watched.stamp(), _keys(watched, vessel))
+        lines.append((vessel, line_of(key, did, at, fields)))
+        keys.append(key)
+    append_lines(watched, lines)
+    return keys
+
+
+def append_lines(watched: Watched, lines: list[tuple[str, str]]) -> list[str]:
+    """Put whole lines on the disk and renew the vessels that they belong to. Raises Refused."""
+    try:
+        keys = append_many(watched.cellar, lines)
+    except NotWritten as fault:
+        there = ", ".join(vessel for vessel, _ in fault.written)
+        half = f"; its other half stands in {there}, and `fermtui check` tells how to go on" if there else ""
+        raise Refused(f"{fault}{half}") from None
+    finally:
+        for vessel in dict.fromkeys(vessel for vessel, _ in lines):
+            watched.renew(vessel)
+    for (vessel, line), key in zip(lines, keys, strict=True):
+        watched.acknowledged.setdefault(vessel, {})[key] = line
+    return list(keys)
+
+
+def _keys(watched: Watched, vessel: str) -> list[str]:
+    kept = watched.kept.get(vessel)
+    return [act.key for act in kept.facts.acts] + list(watched.acknowledged.get(vessel, {})) if kept else []
+
+
+def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) -> Written:
+    """Take back the last entry, or that one. Of a split both halves go. Raises Refused when there is none to take."""
+    from fermtui.writing.undo import strike as take_back
+
+    return take_back(watched, vessel, entry, at=at)
+
+
+def tick(
+    watched: Watched,
+    seen: VesselView,
+    task_name: str,
+    given: Fields,
+    **when: Unpack[When],
+) -> Written:
+    """Do a task, by its key or name: the planned amounts, with what is given in their place. Raises Refused."""
+    did, fields = fields_of_task(watched, seen, task_name, given)
+    return write(watched, seen.vessel, did, fields, **when)
+
+
+def fields_of_task(
+    watched: Watched, seen: VesselView, task_name: str, given: Fields
+) -> tuple[str, dict[str, Scalar | None]]:
+    """The kind and the fields of the entry that ticking this task would write. Raises Refused."""
+    from fermtui.schedule.amounts import amounts, entry_fields
+
+    task = picked(seen, task_name)
+    if task.state == "done":
+        raise Refused(f"{named(task)} of {seen.vessel} is done already; strike its entry to do it again")
+    if task.state == "dropped":
+        raise Refused(
+            f"{named(task)} of {seen.vessel} is left out; "
+            f"`fermtui write {seen.vessel} {task.do}` writes it all the same"
+        )
+    planned: dict[str, Scalar | None] = {}
+    for name, value in entry_fields(amounts(task, seen.facts, seen.head.plan, watched.settings)).items():
+        if isinstance(value, str | int | float):
+            planned[name] = round(value, 3) if isinstance(value, float) else value
+    if task.do == "read":
+        planned.clear()
+    planned.update(given)
+    if not task.key.startswith("ask-"):
+        planned["task"] = task.key
+    return task.do, planned
+
+
+def vessel_file(watched: Watched, vessel: str) -> VesselFile:
+    """The daybook of a vessel at work or put away, struck lines too. Raises Refused."""
+    place = "past" if vessel in past_names(watched.cellar) and vessel not in watched.names() else "vessels"
+    if place == "vessels" and vessel not in watched.names():
+        kept_vessel(watched, vessel)
+    return read_vessel(watched.cellar, vessel, place)
+

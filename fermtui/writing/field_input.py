@@ -1,0 +1,91 @@
+"""Words typed as key=value, or into a form -> the values of an entry's fields, in the unit of the field's name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from datetime import date, datetime, tzinfo
+from decimal import Decimal
+
+from fermtui import clock, units
+from fermtui.daybook.entries import KINDS, specs
+from fermtui.daybook.fields import Unfit
+from fermtui.units import Units, Unreadable
+
+Value = str | bool | int | float | Decimal | date
+_BARE = re.compile(r"\s*[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)\s*\Z")
+_METRIC: dict[str, Callable[[str], float]] = {
+    "_l": units.volume_l,
+    "_ml": lambda text: 1000.0 * units.volume_l(text),
+    "_g": units.mass_g,
+    "_c": units.temp_c,
+    "_percent": units.percent,
+}
+
+
+def fields_from_words(
+    did: str, words: Mapping[str, str], zone: tzinfo, known: Units = units.METRIC, today: date | None = None
+) -> dict[str, Value]:
+    """The fields of an entry of this kind from what was typed.
+
+    A bare number is in the unit that stands in the field's name and keeps its written precision; `1lb`, `70F`, `1042`
+    are understood, and with `today` also `tomorrow` and `+3` for a day. Names that the kind does not have are refused,
+    so that a slip of the finger is not lost in a file.
+    Raises Unfit with one sentence.
+    """
+    kind = KINDS.get(did)
+    if kind is None:
+        raise Unfit(f"{did[:40]!r} is no kind of entry: one of {', '.join(sorted(KINDS))}")
+    wanted = specs(kind)
+    found: dict[str, Value] = {}
+    for name, text in words.items():
+        spec = wanted.get(name)
+        if spec is None:
+            raise Unfit(f"{did} has no field {name[:40]}: it has {', '.join(wanted)}")
+        if text.strip() == "":
+            raise Unfit(f"{name} is empty: give it a value or leave it out")
+        found[name] = _value(name, text, spec.metadata["type"], zone, known, today)
+    return found
+
+
+def _value(name: str, text: str, kind: str, zone: tzinfo, known: Units, today: date | None) -> Value:
+    if kind in ("number", "whole"):
+        return number_of(name, text, known)
+    if kind == "moment":
+        try:
+            return _moment(text, zone, today)
+        except clock.NotATime as bad:
+            raise Unfit(f"{name}: {bad}") from None
+    return text.strip()
+
+
+def _moment(text: str, zone: tzinfo, today: date | None) -> date | datetime:
+    if today is not None and not re.match(r"\d{4}-\d{2}-\d{2}[T ]", text.strip()):
+        return clock.read_day(text, today)
+    if len(text.strip()) <= 10:
+        return clock.read_when(text, zone).date()
+    return clock.read_when(text, zone)
+
+
+def number_of(name: str, text: str, known: Units = units.METRIC) -> Decimal:
+    """A number for the field of that name, in the unit that stands in the name. Raises Unfit."""
+    try:
+        if name in ("sg", "juice_sg"):
+            sg = units.gravity_sg(text, Units(gravity="sg", decimal_comma=known.decimal_comma))
+            value = Decimal(text.strip().replace(",", ".")) if _BARE.match(text) else Decimal(f"{sg:.4f}")
+            return value.scaleb(-3) if value >= 900 else value
+        if _BARE.match(text):
+            units.number(text)
+            return Decimal(text.strip().replace(",", "."))
+        for ending, read in _METRIC.items():
+            if name.endswith(ending):
+                return _tidy(read(text))
+        return Decimal(str(units.number(text)))
+    except Unreadable as bad:
+        raise Unfit(f"{name}: {bad}") from None
+
+
+def _tidy(value: float) -> Decimal:
+    """Four significant figures at least, none after the third decimal: what a kitchen scale can tell."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return Decimal(text or "0")

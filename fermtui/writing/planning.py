@@ -1,0 +1,345 @@
+"""Starting a vessel: from what is wanted to honey, water, yeast, doses and dates, seen before anything is written."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from fermtui.cellar.loaded import measures_of
+from fermtui.cellar.store import Watched
+from fermtui.daybook.entries import Entry
+from fermtui.daybook.fields import NAME, Unfit
+from fermtui.daybook.head import Head, head_from
+from fermtui.daybook.lines import entry_of_line, line_of
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import past_names, slug
+from fermtui.daybook.settings import Settings
+from fermtui.must.composition import Must, from_gravity, potential_abv
+from fermtui.must.fruit import UnknownFruit, fruit_parts
+from fermtui.must.honey import USUAL_JUICE_SG, recipe, recipe_for_strength, recipe_with_juice
+from fermtui.must.limits import OutOfRange
+from fermtui.must.nutrients import DoseTotals, dose_totals, own_nitrogen_mg_per_l
+from fermtui.replay.replay import replay
+from fermtui.schedule import library
+from fermtui.schedule.amounts import FRUIT_G_PER_L
+from fermtui.schedule.tasks import Task, tasks
+from fermtui.wording.plain import plain
+from fermtui.writing.plan_checks import FILL_SHARE_MOST, notes, too_much
+
+DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
+YEAST_G_PER_L = 0.5  # common practice, no source: about a gram for two litres, never less than 2 g
+YEAST_LEAST_G = 2.0
+SMALL_ROOM_M3 = 30.0
+
+
+class PlanUnfit(Exception):
+    """What is wanted cannot be; the message is one sentence that says what would be right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What the maker wants. `gravity` or `abv_percent`; the rest may stay open. Litres, SG, % vol, grams, °C."""
+
+    name: str
+    volume_l: float
+    gravity: float | None = None
+    abv_percent: float | None = None
+    end: float | None = None
+    schedule: str | None = None
+    container: str | None = None
+    capacity_l: float | None = None
+    yeast: str | None = None
+    demand: str | None = None
+    tolerance_abv: float | None = None
+    temp_c: float | None = None
+    fruit: str | None = None
+    fruit_g: float | None = None
+    treatment: str | None = None
+    sweet_to: float | None = None
+    co2_volumes: float | None = None
+    spice: str | None = None
+    juice_l: float | None = None
+    juice_sg: float | None = None
+    moisture_percent: float | None = None
+    sweet: bool = False
+    sparkling: bool = False
+    style: str | None = None
+    age_months: float | None = None
+    folder: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """The plan as it would be written, and what follows from it. `notes` are sentences; `cautions` name moments."""
+
+    folder: str
+    table: Mapping[str, Any]
+    head: Head
+    gravity: float
+    end_abv_percent: float
+    honey_g: float
+    water_l: float
+    juice_l: float
+    yeast_g: float
+    doses: DoseTotals | None
+    level_with_fruit_l: float
+    capacity_l: float | None
+    tasks: tuple[Task, ...]
+    notes: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def room_l(self) -> float | None:
+        """What is left in the container once the fruit is in; None where its size is not known."""
+        return None if self.capacity_l is None else self.capacity_l - self.level_with_fruit_l
+
+
+def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
+    """Work a plan out. Raises PlanUnfit with one sentence."""
+    settings = watched.settings
+    folder = _folder(watched, wanted)
+    if wanted.volume_l <= 0.0:
+        raise PlanUnfit("say how much it is to be, as in 4.2 L")
+    wanted = _with_fruit(wanted)
+    known = settings.yeast(wanted.yeast)
+    if known is not None:
+        wanted = replace(
+            wanted,
+            demand=wanted.demand or known.demand,
+            tolerance_abv=wanted.tolerance_abv if wanted.tolerance_abv is not None else known.tolerance_abv,
+        )
+    name = wanted.schedule or (FRUIT_SCHEDULE if wanted.fruit else DEFAULT_SCHEDULE)
+    schedule, problems = library.load(name, watched.cellar.path / "schedules")
+    if schedule is None:
+        raise PlanUnfit(problems[0].reason if problems else f"there is no schedule {name[:60]!r}")
+    try:
+        must, honey_g, water_l, juice_l = _ingredients(wanted, settings)
+        refused = too_much(wanted.volume_l, must.sg, settings.units)
+        if refused is not None:
+            raise PlanUnfit(refused)
+        _end_below(wanted, must.sg)
+        end_abv = potential_abv(must, wanted.end or 1.0)
+        doses = _doses(wanted, must, settings)
+    except OutOfRange as beyond:
+        raise PlanUnfit(str(beyond)) from None
+    table = _table(wanted, name, must.sg, doses)
+    try:
+        head = head_from(table)
+    except Unfit as bad:
+        raise PlanUnfit(str(bad)) from None
+    capacity_l = _capacity_l(wanted, settings)
+    if capacity_l is not None and wanted.volume_l > capacity_l:
+        raise PlanUnfit(
+            f"{wanted.volume_l:.4g} L do not fit into {capacity_l:.4g} L: "
+            f"plan {FILL_SHARE_MOST * capacity_l:.3g} L at most, or take a larger vessel"
+        )
+    level_l = wanted.volume_l + _fruit_l(wanted)
+    return Preview(
+        folder=folder,
+        table=table,
+        head=head,
+        gravity=must.sg,
+        end_abv_percent=end_abv,
+        honey_g=honey_g,
+        water_l=water_l,
+        juice_l=juice_l,
+        yeast_g=max(YEAST_LEAST_G, YEAST_G_PER_L * wanted.volume_l),
+        doses=doses,
+        level_with_fruit_l=level_l,
+        capacity_l=capacity_l,
+        tasks=_dates(head, schedule, settings, now, folder),
+        notes=tuple(notes(watched, wanted, must.sg, level_l, capacity_l, end_abv)),
+        cautions=_cautions(settings, wanted),
+    )
+
+
+def write_plan(watched: Watched, plan: Preview) -> str:
+    """Start the vessel; its folder name. Raises NotWritten, Unfit."""
+    start_vessel(watched.cellar, plan.folder, plan.table)
+    watched.renew(plan.folder)
+    return plan.folder
+
+
+def like(watched: Watched, vessel: str) -> Wanted:
+    """What was wanted of a vessel at work or put away, to want it again. Raises PlanUnfit."""
+    kept = watched.load_one(vessel)
+    if kept is None:
+        raise PlanUnfit(f"there is no vessel {vessel[:60]!r} to copy, at work or put away")
+    head, plan = kept.head, kept.head.plan
+    fruit = plan.fruit
+    gravity = plan.gravity or kept.facts.og
+    return Wanted(
+        name=head.name,
+        volume_l=plan.volume_l or kept.facts.level_l or 0.0,
+        gravity=gravity,
+        abv_percent=plan.abv_percent if gravity is None else None,
+        end=plan.end,
+        schedule=head.schedule,
+        container=head.container,
+        capacity_l=head.capacity_l,
+        yeast=plan.yeast.name,
+        demand=plan.yeast.demand,
+        tolerance_abv=plan.yeast.tolerance_abv,
+        temp_c=plan.temp_c,
+        fruit=fruit.kind if fruit else None,
+        fruit_g=fruit.mass_g if fruit else None,
+        treatment=fruit.treatment if fruit else None,
+        sweet_to=plan.sweet_to,
+        co2_volumes=plan.co2_volumes,
+        spice=plan.spice,
+        juice_l=plan.juice_l,
+        juice_sg=plan.juice_sg,
+        moisture_percent=plan.honey_moisture_percent,
+        style=head.style,
+        sweet=plan.sweet,
+        sparkling=plan.sparkling,
+        age_months=plan.age_months,
+    )
+
+
+def _folder(watched: Watched, wanted: Wanted) -> str:
+    if not wanted.name.strip():
+        raise PlanUnfit("a vessel needs a name, as in Damson")
+    taken = (*watched.names(), *past_names(watched.cellar))
+    if wanted.folder is None:
+        return slug(wanted.name, taken)
+    if not NAME.match(wanted.folder):
+        raise PlanUnfit("a vessel's folder is named with letters a to z, digits, hyphens and underscores")
+    if wanted.folder.lower() in {name.lower() for name in taken}:
+        raise PlanUnfit(f"there is a vessel {wanted.folder} already, at work or put away: give another folder name")
+    return wanted.folder
+
+
+def _ingredients(wanted: Wanted, settings: Settings) -> tuple[Must, float, float, float]:
+    """(must, g of honey, L of water, L of juice). Raises OutOfRange, PlanUnfit."""
+    moisture = wanted.moisture_percent or settings.honey_moisture_percent
+    if wanted.gravity is None and wanted.abv_percent is None:
+        raise PlanUnfit("say how strong it is to be: a gravity such as 1.095, or a strength such as 12 % vol")
+    gravity = wanted.gravity
+    if gravity is None:
+        gravity = recipe_for_strength(wanted.volume_l, wanted.abv_percent or 0.0, wanted.end or 1.0, moisture).must.sg
+    if gravity < 1.005:
+        raise PlanUnfit(f"a must of {gravity:.3f} has no sugar to ferment: from 1.030 on it is a light mead")
+    if wanted.juice_l:
+        made = recipe_with_juice(wanted.volume_l, gravity, wanted.juice_sg or USUAL_JUICE_SG, wanted.juice_l, moisture)
+    elif wanted.juice_sg is not None:
+        raise PlanUnfit("the gravity of a juice without its volume: say how much juice goes in, or leave it out")
+    else:
+        made = recipe(wanted.volume_l, gravity, moisture)
+    return made.must, made.honey_g, made.water_l, made.juice_l
+
+
+def _with_fruit(wanted: Wanted) -> Wanted:
+    """The usual mass where fruit is wanted and not weighed. Raises PlanUnfit for a mass of no fruit."""
+    if wanted.fruit:
+        mass_g = wanted.fruit_g if wanted.fruit_g is not None else round(FRUIT_G_PER_L * wanted.volume_l)
+        return replace(wanted, fruit_g=mass_g)
+    if wanted.fruit_g is not None or wanted.treatment is not None:
+        raise PlanUnfit("a mass or a treatment without the fruit: say which fruit, or leave it out")
+    return wanted
+
+
+def _end_below(wanted: Wanted, gravity: float) -> None:
+    end = wanted.end if wanted.end is not None else 1.0
+    if end >= gravity - 0.002:
+        raise PlanUnfit(f"an end of {end:.3f} leaves nothing to ferment of {gravity:.3f}: it lies below it, as 1.000")
+    if wanted.sweet_to is not None and wanted.sweet_to < end:
+        raise PlanUnfit(f"sweetened to {wanted.sweet_to:.3f} it would be drier than its end of {end:.3f}: give more")
+
+
+def _doses(wanted: Wanted, must: Must, settings: Settings) -> DoseTotals | None:
+    nutrients = settings.nutrients
+    own = own_nitrogen_mg_per_l(
+        wanted.volume_l, wanted.juice_l or 0.0,
+        honey_mg_per_l=nutrients.honey_mg_per_l, juice_mg_per_l=nutrients.juice_mg_per_l,
+    )  # fmt: skip
+    demand = wanted.demand or "medium"
+    return dose_totals(
+        wanted.volume_l,
+        from_gravity(1.0, must.sg).extract_mass_percent,
+        demand,
+        factor=nutrients.demand_factor(demand),
+        own_mg_per_l=own,
+        inorganic_share=nutrients.inorganic_share,
+        autolysate_n_percent=nutrients.autolysate_n_percent,
+        autolysate_effect=nutrients.autolysate_effect,
+    )
+
+
+def _table(wanted: Wanted, schedule: str, gravity: float, doses: DoseTotals | None) -> dict[str, Any]:
+    plan: dict[str, Any] = {
+        "volume_l": round(wanted.volume_l, 3),
+        "gravity": round(gravity, 4),
+        "abv_percent": wanted.abv_percent,
+        "end": wanted.end if wanted.end is not None else 1.000,
+        "temp_c": wanted.temp_c,
+        "yeast": _given(name=wanted.yeast, demand=wanted.demand or "medium", tolerance_abv=wanted.tolerance_abv),
+        "honey_moisture_percent": wanted.moisture_percent,
+        "sweet": wanted.sweet_to if wanted.sweet_to is not None else wanted.sweet or None,
+        "sparkling": wanted.co2_volumes if wanted.co2_volumes is not None else wanted.sparkling or None,
+        "age_months": wanted.age_months,
+        "spice": wanted.spice,
+        "juice_l": wanted.juice_l,
+        "juice_sg": wanted.juice_sg,
+    }
+    if wanted.fruit:
+        plan["fruit"] = _given(kind=wanted.fruit, mass_g=wanted.fruit_g, treatment=wanted.treatment)
+    if doses is not None:
+        plan["doses"] = {"dap_g": round(doses.dap_g, 2), "autolysate_g": round(doses.autolysate_g, 2)}
+    table = _given(
+        name=wanted.name.strip(), container=wanted.container, capacity_l=wanted.capacity_l, schedule=schedule,
+        style=wanted.style,
+    )  # fmt: skip
+    return {**table, "plan": {name: value for name, value in plan.items() if value is not None}}
+
+
+def _given(**values: Any) -> dict[str, Any]:
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def _capacity_l(wanted: Wanted, settings: Settings) -> float | None:
+    if wanted.capacity_l is not None:
+        return wanted.capacity_l
+    if wanted.container is None:
+        return None
+    if wanted.container not in settings.capacities_l:
+        names = ", ".join(plain(name, 40) for name in settings.capacities_l) or "none"
+        wrong = f"container {wanted.container[:60]!r} is not in cellar.toml"
+        raise PlanUnfit(f"{wrong}; there are: {names}; or give its size (capacity)")
+    return settings.capacities_l[wanted.container]
+
+
+def _fruit_l(wanted: Wanted) -> float:
+    if not wanted.fruit or not wanted.fruit_g:
+        return 0.0
+    try:
+        return fruit_parts(wanted.fruit, wanted.fruit_g, wanted.treatment or "raw").displaces_l
+    except (UnknownFruit, OutOfRange) as unknown:
+        raise PlanUnfit(str(unknown)) from None
+
+
+def _cautions(settings: Settings, wanted: Wanted) -> tuple[str, ...]:
+    moments = ["plan"]
+    if settings.room_m3 is None or settings.room_m3 < SMALL_ROOM_M3:
+        moments.append("small_room")
+    if wanted.co2_volumes is not None or wanted.sparkling:
+        moments.append("sparkling")
+    return tuple(moments)
+
+
+def _dates(head: Head, schedule: Any, settings: Settings, now: datetime, folder: str) -> tuple[Task, ...]:
+    """The tasks as they would stand if it were mixed, read and pitched now."""
+    entries = [
+        _entry("a", "mix", now - timedelta(minutes=2), {"volume_l": head.plan.volume_l or 1.0}),
+        _entry("b", "read", now - timedelta(minutes=1), {"sg": round(head.plan.gravity or 1.0, 4)}),
+        _entry("c", "pitch", now, {}),
+    ]
+    facts = replay(head, entries, measures_of(settings))
+    return tasks(facts, schedule, head.plan, None, now, settings.zone, folder)
+
+
+def _entry(key: str, did: str, at: datetime, fields: dict[str, Any]) -> Entry:
+    return entry_of_line(line_of(key, did, at, fields))
+

@@ -1,0 +1,142 @@
+"""What a reading that is being typed means, before it is written: the gravity at 20 °C, what follows, and any doubt."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from decimal import Decimal
+from typing import NamedTuple
+
+from fermtui.cellar.loaded import Kept, measures_of
+from fermtui.cellar.store import Watched
+from fermtui.daybook.lines import entry_of_line, line_of
+from fermtui.daybook.strikes import live
+from fermtui.daybook.vessel_file import read_vessel
+from fermtui.forecast.forecast import Foretold
+from fermtui.replay.facts import Facts, Reading
+from fermtui.replay.present import Present, present
+from fermtui.replay.replay import replay
+from fermtui.replay.stability import ROUNDING_SG
+from fermtui.writing.reading_line import read_line
+
+RISING_SG = 0.002
+OG_OFF_SG = 0.010
+FASTEST_SG_PER_DAY = 0.030
+FORECAST_SPREADS = 1.0  # beyond the 80 % band: nearly four standard deviations from its middle
+FORECAST_LEAST_SG = 0.010
+
+
+class Understood(NamedTuple):
+    """A typed reading. `before` is the reading before it since the last addition; `doubt` asks to look again.
+
+    `breaks` are the marks that this reading passes: "third break", "end".
+    """
+
+    fields: Mapping[str, Decimal]
+    at: datetime
+    sg: float | None
+    after: Present
+    before: Reading | None
+    passed: tuple[str, ...]
+    doubt: str | None
+
+
+def understand(watched: Watched, kept: Kept, text: str, now: datetime) -> Understood:
+    """Understand one reading line for a vessel. Raises units.Unreadable with a sentence."""
+    typed = read_line(text, now, watched.settings.units)
+    facts = facts_with(watched, kept, typed.fields, typed.at)
+    sg = next((r.sg for r in facts.readings if r.key == "typed"), None)
+    older = [r for r in kept.facts.since_addition if r.at < typed.at]
+    return Understood(
+        typed.fields,
+        typed.at,
+        sg,
+        present(facts, max(now, typed.at), watched.settings.zone),
+        older[-1] if older else None,
+        _passed(kept.facts, sg),
+        doubt_of(watched, kept, typed.fields, at=typed.at),
+    )
+
+
+def facts_with(watched: Watched, kept: Kept, fields: Mapping[str, object], at: datetime, did: str = "read") -> Facts:
+    """The facts as they would be with one more entry, under the key `typed`."""
+    given = {name: value for name, value in fields.items() if isinstance(value, str | int | float | Decimal)}
+    entry = entry_of_line(line_of("typed", did, at, given))
+    file = read_vessel(watched.cellar, kept.name, kept.place)
+    upto = watched.upto
+    standing, _, _ = live([e for e in file.entries if upto is None or e.at <= upto])
+    return replay(kept.head, [*standing, entry], measures_of(watched.settings))
+
+
+def _passed(facts: Facts, sg: float | None) -> tuple[str, ...]:
+    if sg is None or facts.g0 is None or facts.pitched_at is None or facts.sg is None:
+        return ()
+    marks = (("third break", 1.0 + (facts.g0 - 1.0) * 2 / 3), ("end", facts.end + 0.002))
+    return tuple(name for name, mark in marks if sg <= mark + ROUNDING_SG < facts.sg)
+
+
+def doubt_of(watched: Watched, kept: Kept, fields: Mapping[str, object], *, at: datetime) -> str | None:
+    """One sentence why this reading is hard to believe, or None. It may be right all the same: ask once."""
+    if fields.get("sg") is None and fields.get("brix") is None:
+        return None
+    facts = facts_with(watched, kept, {k: v for k, v in fields.items() if k != "override"}, at)
+    sg = next((r.sg for r in facts.readings if r.key == "typed"), None)
+    if sg is None:
+        return next((note for note in facts.notes if note not in kept.facts.notes), None)
+    if facts.pitched_at is None or at <= facts.pitched_at:
+        return _doubt_before_pitch(facts)
+    before = watched.facts_upto(kept, at)
+    out_of_reach = next((note for note in facts.notes if note not in kept.facts.notes), None)
+    if out_of_reach is not None and before.g0 is not None and sg < before.g0:
+        return f"{out_of_reach}: read again"
+    return _doubt_after_pitch(kept, before, sg, at)
+
+
+def _doubt_before_pitch(facts: Facts) -> str | None:
+    off = facts.og_off_by
+    if off is None or abs(off) <= OG_OFF_SG + ROUNDING_SG:
+        return None
+    return (
+        f"this is {_points(off)} {'above' if off > 0 else 'below'} what went in: "
+        "stir down to the bottom and read again"
+    )
+
+
+def _doubt_after_pitch(kept: Kept, facts: Facts, sg: float, at: datetime) -> str | None:
+    older = [r for r in facts.since_addition if r.at < at and r.sg is not None]
+    before = older[-1] if older else None
+    if before is not None and before.sg is not None:
+        rise = sg - before.sg
+        if rise > RISING_SG + ROUNDING_SG:
+            return (
+                f"the gravity would rise by {_points(rise)} and nothing was added since: "
+                "degas the sample and read again"
+            )
+        days = max((at - before.at).total_seconds() / 86_400.0, 0.25)
+        if -rise / days > FASTEST_SG_PER_DAY + ROUNDING_SG:
+            return (
+                f"that is {_points(-rise)} down in {days:.1f} days, faster than mead ferments: read again"
+            )
+    elif facts.g0 is not None and sg > facts.g0 + RISING_SG + ROUNDING_SG and facts.last_addition_at is None:
+        return (
+            f"this is {_points(sg - facts.g0)} above the original gravity: degas the sample and read again"
+        )
+    return _doubt_by_forecast(kept, sg, at)
+
+
+def _doubt_by_forecast(kept: Kept, sg: float, at: datetime) -> str | None:
+    facts = kept.facts
+    if kept.told is None or facts.pitched_at is None or len(facts.after_pitch) < 3:
+        return None
+    low, likely, high = Foretold(kept.told, facts.pitched_at, at, facts.g0).expected(at)
+    reach = max(FORECAST_SPREADS * (high - low), FORECAST_LEAST_SG)
+    if low - reach <= sg <= high + reach:
+        return None
+    return (
+        f"{_points(abs(sg - likely))} away from the {likely:.3f} that was to be expected: read again"
+    )
+
+
+def _points(sg: float) -> str:
+    number = f"{abs(sg) * 1000:.0f}"
+    return "1 point" if number == "1" else f"{number} points"

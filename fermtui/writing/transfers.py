@@ -1,0 +1,154 @@
+"""Acts that touch two vessels: a split, and topping up from another vessel. The giving half is written first."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from fermtui.cellar.loaded import Kept
+from fermtui.cellar.store import Watched
+from fermtui.daybook.fields import NAME
+from fermtui.daybook.files import NotWritten
+from fermtui.daybook.lines import line_of, new_key
+from fermtui.daybook.new_vessel import start_vessel
+from fermtui.daybook.places import past_names
+from fermtui.must.composition import Must, take_volume
+from fermtui.must.limits import OutOfRange
+from fermtui.replay.facts import Facts
+from fermtui.replay.present import must_at
+from fermtui.schedule.doses import totals_g
+from fermtui.wording.plain import plain
+from fermtui.writing.entries import Fields, Written, append_lines, kept_vessel, prepare, refuse_unless_overridden
+from fermtui.writing.refused import Refused
+
+
+def poured(vessel: str, facts: Facts, volume_l: float, at: datetime) -> Must:
+    """What so many litres of a vessel held at that moment; `facts` as of then. Raises Refused."""
+    must = must_at(facts, at)
+    if must is None or not facts.volume_known:
+        raise Refused(f"what stands in {vessel} is not known: write its mix or level first")
+    try:
+        return take_volume(must, volume_l)[0]
+    except OutOfRange as more:
+        raise Refused(f"{vessel}: {more}") from None
+
+
+def split(
+    watched: Watched, vessel: str, fields: Fields, *, at: datetime, now: datetime, override: str | None
+) -> Written:
+    """Pour a part of a vessel into a new one, or into another one that stands there. Raises Refused."""
+    into = str(fields.get("into") or "")
+    litres = _litres(fields)
+    standing = may_take(watched, into)
+    ready = prepare(watched, vessel, "split", {**fields, "into": into}, at=at, now=now, override=override)
+    gives, takes = _two_keys(watched, vessel, into)
+    begins = not standing or _stands_empty(kept_vessel(watched, into).facts)
+    receive = receiving(kept_vessel(watched, vessel), ready.facts, litres, at, gives, begins=begins)
+    if standing:
+        other = prepare(watched, into, "receive", receive, at=at, now=now, override=override)
+        refuse_unless_overridden(watched, other, override)
+    refuse_unless_overridden(watched, ready, override)
+    given = {**ready.fields, "entry": takes}
+    if not standing:
+        start_child(watched, into, kept_vessel(watched, vessel), ready.facts, litres, at)
+    halves = [(vessel, line_of(gives, "split", at, given)), (into, line_of(takes, "receive", at, receive))]
+    append_lines(watched, halves)
+    return Written(vessel, gives, "split", at, given, ready.findings, ready.cautions, (into,))
+
+
+def may_take(watched: Watched, into: str) -> bool:
+    """Whether a vessel of that name stands at work; False when one can be started. Raises Refused."""
+    if not NAME.match(into):
+        raise Refused("split needs into=, the folder name of the vessel that it goes into (letters, digits, hyphens)")
+    names = watched.names()
+    if into not in names:
+        taken = next((name for name in (*names, *past_names(watched.cellar)) if name.lower() == into.lower()), None)
+        if taken in names:
+            raise Refused(f"there is a vessel {taken}: write its name just so, or give the new one another name")
+        if taken is not None:
+            raise Refused(f"a vessel {plain(taken, 60)} has been put away already: give the new one another name")
+    return into in names
+
+
+def _stands_empty(facts: Facts) -> bool:
+    """Whether it is known from its plan alone: then what is poured in is where the vessel begins."""
+    return facts.pitched_at is None and facts.mixed_at is None and facts.sg_from in ("", "plan")
+
+
+def receiving(parent: Kept, facts: Facts, litres: float, at: datetime, gives: str, *, begins: bool) -> dict[str, Any]:
+    """The fields of the half that takes; `facts` of the parent as they stood before. Raises Refused."""
+    taken = poured(parent.name, facts, litres, at)
+    whole_l = max(litres, _whole(facts, at).volume_l)
+    fields: dict[str, Any] = {
+        "from": parent.name, "entry": gives, "volume_l": round(litres, 3), "water_g": round(taken.water_g, 1),
+        "sugar_g": round(taken.sugar_g, 1), "ethanol_g": round(taken.ethanol_g, 1),
+    }  # fmt: skip
+    along = {name: getattr(facts, name) * litres / whole_l for name in ("dap_g", "autolysate_g", "complex_g")}
+    if begins:
+        fields["pitched"] = facts.pitched_at
+        # Sulfite from before the yeast is spent, and must not count as stabilising here.
+        since = [dose for dose in facts.sulfite if facts.pitched_at is not None and dose.at > facts.pitched_at]
+        along["so2_mg"] = litres * sum(dose.so2_mg_per_l for dose in since)
+        along["sorbate_mg"] = litres * facts.sorbate_mg_per_l
+        along["sweetened_g"] = facts.sweetened_g * litres / whole_l
+    return {**fields, **{name: round(value, 2) for name, value in along.items() if value >= 0.005}}
+
+
+def _whole(facts: Facts, at: datetime) -> Must:
+    must = must_at(facts, at)
+    return Must() if must is None else must
+
+
+def start_child(watched: Watched, into: str, parent: Kept, facts: Facts, volume_l: float, at: datetime) -> None:
+    """Start the vessel that takes a part, with its part of the plan. `facts` of the parent before. Raises Refused."""
+    old = parent.head.plan
+    plan = {name: value for name, value in old._asdict().items() if name not in ("extra", "doses")}
+    plan["yeast"] = old.yeast._asdict()
+    plan["fruit"] = old.fruit._asdict() if old.fruit else None
+    plan["volume_l"] = round(volume_l, 3)
+    plan["sweet"] = plan.pop("sweet_to") or plan["sweet"]
+    plan["sparkling"] = plan.pop("co2_volumes") or plan["sparkling"]
+    share = volume_l / max(volume_l, _whole(facts, at).volume_l)
+    doses = totals_g(facts, parent.head.plan, watched.settings.nutrients)
+    if any(doses.values()):
+        plan["doses"] = {name: round(grams * share, 2) for name, grams in doses.items() if grams * share >= 0.005}
+    table = {"name": into, "parent": parent.name, "schedule": parent.head.schedule, "plan": plan}
+    try:
+        start_vessel(watched.cellar, into, {**table, "style": parent.head.style})
+    except NotWritten as fault:
+        raise Refused(str(fault)) from None
+
+
+def top_up_from(
+    watched: Watched, vessel: str, fields: Fields, *, at: datetime, now: datetime, override: str | None
+) -> Written:
+    """Top up from another vessel: its gravity and strength are those of the mead that is poured. Raises Refused."""
+    source = str(fields.get("from") or "")
+    litres = _litres(fields)
+    if source == vessel:
+        raise Refused(f"{vessel} cannot be topped up from itself: name another vessel in from=")
+    gives, takes = _two_keys(watched, source, vessel)
+    leaving: dict[str, Any] = {"into": vessel, "volume_l": round(litres, 3), "entry": takes}
+    gone = prepare(watched, source, "split", leaving, at=at, now=now)
+    taken = poured(source, gone.facts, litres, at)
+    given = {**fields, "sg": round(taken.sg, 4), "abv_percent": round(taken.abv_percent, 2)}
+    ready = prepare(watched, vessel, "top_up", given, at=at, now=now, override=override)
+    refuse_unless_overridden(watched, ready, override)
+    filled = {**ready.fields, "entry": gives}
+    append_lines(
+        watched, [(source, line_of(gives, "split", at, leaving)), (vessel, line_of(takes, "top_up", at, filled))]
+    )
+    return Written(vessel, takes, "top_up", at, filled, ready.findings, ready.cautions, (source,))
+
+
+def _litres(fields: Fields) -> float:
+    value = fields.get("volume_l")
+    if value is None or isinstance(value, str):
+        raise Refused("say how much is poured, as in 4.5 L", typed="say how much is poured, as in volume_l=4.5")
+    return float(value)  # type: ignore[arg-type]  # a date is refused by the check of the fields
+
+
+def _two_keys(watched: Watched, first: str, second: str) -> tuple[str, str]:
+    taken = [act.key for name in (first, second) if (kept := watched.kept.get(name)) for act in kept.facts.acts]
+    one = new_key(watched.stamp(), taken)
+    return one, new_key(watched.stamp(), [*taken, one])
