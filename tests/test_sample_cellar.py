@@ -13,7 +13,7 @@ import pytest
 
 from fermtui.cellar.cache import Cache
 from fermtui.cellar.loaded import measures_of
-from fermtui.cellar.store import VesselView, View, Watched
+from fermtui.cellar.store import CellarStore, VesselView, View
 from fermtui.daybook.places import open_cellar, past_names
 from fermtui.daybook.settings_file import settings_of
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
@@ -29,10 +29,10 @@ EVENING = datetime(2026, 3, 18, 19, tzinfo=BERLIN)
 
 
 def look(folder: Path, now: datetime) -> View:
-    watched = Watched(open_cellar(folder), lambda: now, Cache(folder / "no-such-cache.json"))
-    watched.load()
-    watched.foretell()
-    return watched.at(now)
+    store = CellarStore(open_cellar(folder), lambda: now, Cache(folder / "no-such-cache.json"))
+    store.load()
+    store.make_forecasts()
+    return store.at(now)
 
 
 @cache
@@ -188,12 +188,12 @@ def test_it_names_no_brand_and_not_the_two_fruits_of_everyone_elses_examples() -
         text = file.read_text("utf-8")
         assert not re.search(r"peach|blueberr|[®™©]|https?:|www\.|@", text, re.IGNORECASE), file
         assert not re.search(r"\b[A-Z]{1,4}-?\d{2,4}\b", re.sub(r"\d{8}T\d+-\w+|\d{4}-\d\d-\d\dT", "", text)), file
-    for told in files():
-        assert told.head is not None
-        yeasts = {told.head.plan.yeast.name, *(entry.written.get("yeast") for entry in told.live)} - {None}
+    for answers in files():
+        assert answers.head is not None
+        yeasts = {answers.head.plan.yeast.name, *(entry.written.get("yeast") for entry in answers.live)} - {None}
         assert all(str(yeast).islower() and str(yeast).endswith("yeast") for yeast in yeasts)
-        if told.head.plan.fruit is not None:
-            fruit(told.head.plan.fruit.kind)
+        if answers.head.plan.fruit is not None:
+            fruit(answers.head.plan.fruit.kind)
 
 
 @pytest.mark.parametrize(

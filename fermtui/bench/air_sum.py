@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.bench.options import Asked
+from fermtui.bench.options import GivenOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import air as how
 from fermtui.must import air as gas
@@ -10,7 +10,7 @@ from fermtui.must.composition import ferment_to, from_gravity
 from fermtui.must.limits import OutOfRange
 
 
-def air(asked: Asked) -> Sum:
+def air(asked: GivenOptions) -> Sum:
     """CO2 of a ferment in a closed room."""
     volume_l, og, end = asked.number("volume"), asked.number("gravity"), asked.number("end")
     room_m3, temp_c = asked.number("room"), asked.number("temp")

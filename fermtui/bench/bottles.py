@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.bench.options import Asked
+from fermtui.bench.options import GivenOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import bottles as how
 from fermtui.explain.explained import Explained
@@ -22,7 +22,7 @@ from fermtui.must.limits import OutOfRange
 WARM_C = 25.0
 
 
-def bottles(asked: Asked) -> Sum:
+def bottles(asked: GivenOptions) -> Sum:
     """Full bottles after losses; sugar for a wanted fizz; closures for planned years."""
     volume_l, loss = asked.number("volume"), asked.number("loss-percent")
     after_l = volume_after_losses_l(
@@ -60,14 +60,14 @@ def bottles(asked: Asked) -> Sum:
     return Sum("bottles", values, tuple(keys), tuple(steps))
 
 
-def _whole(asked: Asked, name: str) -> float:
+def _whole(asked: GivenOptions, name: str) -> float:
     value = asked.number(name)
     if value != int(value):
         raise OutOfRange(f"{name} {value:g} is not a whole number: they are counted")
     return value
 
 
-def pressure(asked: Asked) -> Sum:
+def pressure(asked: GivenOptions) -> Sum:
     """Excess pressure in a sealed bottle once sugar in it has fermented."""
     sugar, temp_c, size = asked.number("sugar"), asked.number("temp"), asked.number("size")
     start: Start = "degassed" if asked.word("start") == "degassed" else "saturated"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.bench.options import Asked
+from fermtui.bench.options import GivenOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import strength as strong
 from fermtui.explain import sugar as how
@@ -12,7 +12,7 @@ from fermtui.must.limits import within
 from fermtui.units import Unreadable
 
 
-def fruit(asked: Asked) -> Sum:
+def fruit(asked: GivenOptions) -> Sum:
     """Sugar, water and room of fruit, and the gravity once its juice is in."""
     treatment, mass_g, gravity = asked.word("treatment"), asked.number("mass"), asked.number("gravity")
     try:

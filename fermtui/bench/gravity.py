@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.bench.options import Asked, WrongOptions
+from fermtui.bench.options import GivenOptions, WrongOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import strength as how
 from fermtui.explain.explained import Explained
@@ -16,7 +16,7 @@ _SETTLED_SG = 1e-7
 _ROUNDS = 12
 
 
-def correct(asked: Asked) -> Sum:
+def correct(asked: GivenOptions) -> Sum:
     """A reading at a temperature -> SG 20/20: by hydrometer (`gravity`), or by refractometer (`brix`, `original`)."""
     if asked.one_of("gravity", "brix") == "brix":
         return _refractometer(asked)
@@ -50,7 +50,7 @@ def _with_alcohol(reading: float, temp_c: float, abv: float, *, calibrated_c: fl
     return sg
 
 
-def _refractometer(asked: Asked) -> Sum:
+def _refractometer(asked: GivenOptions) -> Sum:
     from fermtui.must.refractometer import brix_at_20, sg_from_brix
 
     brix, original, temp_c = asked.number("brix"), asked.maybe("original"), asked.maybe("temp")
@@ -67,7 +67,7 @@ def _refractometer(asked: Asked) -> Sum:
     return Sum("correct", values, (), tuple(steps))
 
 
-def strength(asked: Asked) -> Sum:
+def strength(asked: GivenOptions) -> Sum:
     """% vol between two gravities of a must to which nothing was added, with its uncertainty."""
     og, fg = asked.number("from"), asked.number("to")
     sg_sd = asked.number("read-to")
@@ -93,7 +93,7 @@ def strength(asked: Asked) -> Sum:
     return Sum("strength", values, ("drink",), tuple(steps))
 
 
-def mixture(asked: Asked) -> Sum:
+def mixture(asked: GivenOptions) -> Sum:
     """Per cent sugar and ethanol by mass -> density, SG and strength; or back, from `gravity` and `abv`; or a blend."""
     temp_c = asked.number("temp")
     if asked.given & {"with-gravity", "with-abv", "to"}:
@@ -123,7 +123,7 @@ def mixture(asked: Asked) -> Sum:
     return Sum("mixture", values, (), steps)
 
 
-def _by_percent(asked: Asked) -> Must:
+def _by_percent(asked: GivenOptions) -> Must:
     if not asked.given & {"sugar-percent", "ethanol-percent"}:
         raise WrongOptions("mixture needs --sugar-percent and --ethanol-percent, or --gravity and --abv")
     sugar, ethanol = asked.maybe("sugar-percent") or 0.0, asked.maybe("ethanol-percent") or 0.0
@@ -136,7 +136,7 @@ def _by_percent(asked: Asked) -> Must:
     return Must(*(part / litres for part in parts))
 
 
-def _blend(asked: Asked) -> Sum:
+def _blend(asked: GivenOptions) -> Sum:
     """How much of two meads gives a wanted gravity."""
     from fermtui.must.honey import blend_to_gravity
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.bench.options import Asked
+from fermtui.bench.options import GivenOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import nutrients as how
 from fermtui.must.composition import from_gravity
@@ -22,7 +22,7 @@ from fermtui.must.nutrients import (
 )
 
 
-def nitrogen(asked: Asked) -> Sum:
+def nitrogen(asked: GivenOptions) -> Sum:
     """What the yeast wants and the grams for it; what is left of a late dose; nutrient for waking dry yeast."""
     volume_l, demand = asked.number("volume"), asked.word("demand")
     brix = from_gravity(1.0, asked.number("gravity")).extract_mass_percent
@@ -74,7 +74,7 @@ def nitrogen(asked: Asked) -> Sum:
     return Sum("nitrogen", values, tuple(keys), steps)
 
 
-def _now(asked: Asked, totals: DoseTotals, share: float) -> dict[str, Value]:
+def _now(asked: GivenOptions, totals: DoseTotals, share: float) -> dict[str, Value]:
     late = late_dose(
         dose_share(totals, share),
         sugar_spent=asked.number("spent") / 100,

@@ -71,7 +71,7 @@ READERS: Mapping[str, Callable[[str, Units], float]] = {
 """Kind of option -> what reads it, into L, g, °C, SG, %, g/L, mg/L, m3, mL, pH or a bare number. Raises Unreadable."""
 
 
-class Asked:
+class GivenOptions:
     """The options of one sum, read; `units` is what the maker reads."""
 
     def __init__(self, what: str, options: tuple[Option, ...], given: Mapping[str, str], units: Units) -> None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from fermtui.bench.options import Asked
+from fermtui.bench.options import GivenOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import preservatives as how
 from fermtui.must import preservatives as keep
 
 
-def sulfite(asked: Asked) -> Sum:
+def sulfite(asked: GivenOptions) -> Sum:
     """Metabisulfite for a molecular SO2 at a pH, strength and temperature."""
     volume_l, ph, abv, salt = asked.number("volume"), asked.number("ph"), asked.number("abv"), asked.word("salt")
     molecular, free = asked.number("molecular"), asked.number("free")
@@ -38,7 +38,7 @@ def sulfite(asked: Asked) -> Sum:
     return Sum("sulfite", values, ("sulfite_fumes",), steps)
 
 
-def sorbate(asked: Asked) -> Sum:
+def sorbate(asked: GivenOptions) -> Sum:
     """Potassium sorbate inside its table; outside it no dose but the ways out."""
     volume_l, ph, abv = asked.number("volume"), asked.number("ph"), asked.number("abv")
     dose = keep.sorbate_dose(volume_l, ph, abv, malolactic=asked.flag("malolactic"))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.bench.options import Asked, WrongOptions
+from fermtui.bench.options import GivenOptions, WrongOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import strength as strong
 from fermtui.explain import sugar as how
@@ -13,7 +13,7 @@ from fermtui.must.density import RHO_WATER_20
 from fermtui.must.honey import Recipe, honey_must
 
 
-def honey(asked: Asked) -> Sum:
+def honey(asked: GivenOptions) -> Sum:
     """Honey and water for a volume: of a gravity, or of a strength once it has fermented to `end`; juice, feeding."""
     volume_l, end = asked.number("volume"), asked.number("end")
     moisture = _moisture(asked)
@@ -40,12 +40,12 @@ def honey(asked: Asked) -> Sum:
     return Sum("honey", values, ("headspace",), steps)
 
 
-def _moisture(asked: Asked) -> float:
+def _moisture(asked: GivenOptions) -> float:
     index = asked.maybe("index")
     return asked.number("moisture") if index is None else balance.moisture_from_refractive_index(index)
 
 
-def _recipe(asked: Asked, volume_l: float, gravity: float, moisture: float) -> Recipe:
+def _recipe(asked: GivenOptions, volume_l: float, gravity: float, moisture: float) -> Recipe:
     juice_sg, juice_l = asked.maybe("juice-gravity"), asked.maybe("juice")
     if juice_sg is None:
         if juice_l is not None:
@@ -54,7 +54,7 @@ def _recipe(asked: Asked, volume_l: float, gravity: float, moisture: float) -> R
     return balance.recipe_with_juice(volume_l, gravity, juice_sg, juice_l, moisture)
 
 
-def _feeds(asked: Asked, must: Must, abv: float, end: float, moisture: float) -> tuple[float, ...]:
+def _feeds(asked: GivenOptions, must: Must, abv: float, end: float, moisture: float) -> tuple[float, ...]:
     low, high = asked.maybe("feed-at"), asked.maybe("feed-to")
     if (low is None) != (high is None):
         raise WrongOptions("honey takes --feed-at and --feed-to together")
@@ -81,7 +81,7 @@ def _recipe_steps(made: Recipe, volume_l: float, moisture: float) -> tuple[Expla
     )  # fmt: skip
 
 
-def sweeten(asked: Asked) -> Sum:
+def sweeten(asked: GivenOptions) -> Sum:
     """Honey for a wanted gravity in a finished mead, and what becomes of volume and strength."""
     volume_l, to = asked.number("volume"), asked.number("to")
     moisture = asked.number("moisture")

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from importlib import import_module
 from typing import NamedTuple
 
-from fermtui.bench.options import Asked, Option, WrongOptions
+from fermtui.bench.options import GivenOptions, Option, WrongOptions
 from fermtui.bench.result import Sum
 from fermtui.units import METRIC, Units
 
@@ -95,7 +95,7 @@ SUMS: Mapping[str, Kind] = {
             Option("dap-given", "grams", "1.1g", "DAP that is in already", "0g"),
             _maybe("yeast", "grams", "5g", "dry yeast to be woken"),
         ),
-        "feeding",
+        "nitrogen",
     ),
     "sulfite": Kind(
         "metabisulfite that keeps a finished mead",
@@ -110,7 +110,7 @@ SUMS: Mapping[str, Kind] = {
             Option("salt", "word", "potassium", "which metabisulfite", "potassium", choices=("potassium", "sodium")),
             Option("bound", "percent", "0", "part that binds at once", "0"),
         ),
-        "keeping",
+        "preservatives",
     ),
     "sorbate": Kind(
         "potassium sorbate for a finished, clear mead that holds sulfite",
@@ -120,7 +120,7 @@ SUMS: Mapping[str, Kind] = {
             Option("abv", "percent", "12", "strength"),
             _maybe("malolactic", "flag", "", "it went through a malolactic ferment"),
         ),
-        "keeping",
+        "preservatives",
     ),
     "sweeten": Kind(
         "honey for a wanted sweetness",
@@ -145,7 +145,7 @@ SUMS: Mapping[str, Kind] = {
             _maybe("as-bought", "flag", "", "the mass is with stones, peel and stems"),
             _maybe("capacity", "volume", "5L", "of the vessel, for the room left"),
         ),
-        "fruiting",
+        "fruit_sum",
     ),
     "bottles": Kind(
         "how many bottles, sugar for fizz, closures",
@@ -161,7 +161,7 @@ SUMS: Mapping[str, Kind] = {
             Option("warmest", "temp", "20C", "warmest that it has been since its ferment ended", "20C"),
             Option("prime-with", "word", "honey", "priming sugar", "sucrose", choices=_PRIMING),
         ),
-        "bottling",
+        "bottles",
     ),
     "pressure": Kind(
         "pressure of sugar that ferments in a sealed bottle",
@@ -172,7 +172,7 @@ SUMS: Mapping[str, Kind] = {
             Option("start", "word", "saturated", "mead when sealed", "saturated", choices=("saturated", "degassed")),
             _GLASS,
         ),
-        "bottling",
+        "bottles",
     ),
     "air": Kind(
         "carbon dioxide of a ferment in a closed room",
@@ -184,7 +184,7 @@ SUMS: Mapping[str, Kind] = {
             _maybe("now", "gravity", "1.040", "gravity now, for what is still to come"),
             _ROOM_TEMP,
         ),
-        "room",
+        "air_sum",
     ),
     "mixture": Kind(
         "sugar and ethanol by mass to gravity and strength, back, or a blend",
@@ -215,7 +215,7 @@ def solve(
     if kind is None:
         raise WrongOptions(f"there is no sum {what[:40]!r}: one of {', '.join(SUMS)}")
     options = with_usual(kind.options, (usual or {}).get(what, {}))
-    sum_: Sum = getattr(import_module(f"fermtui.bench.{kind.module}"), what)(Asked(what, options, given, units))
+    sum_: Sum = getattr(import_module(f"fermtui.bench.{kind.module}"), what)(GivenOptions(what, options, given, units))
     return sum_
 
 

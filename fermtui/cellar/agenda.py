@@ -15,7 +15,7 @@ SOON = timedelta(days=7)
 _RANK = {"late": 0, "due": 1, "coming": 2, "waiting": 3, "done": 4, "dropped": 5}
 
 
-class Item(NamedTuple):
+class AgendaItem(NamedTuple):
     """One task of one vessel, with what it asks for."""
 
     seen: VesselView
@@ -26,7 +26,7 @@ class Item(NamedTuple):
 PRESSING = ("late", "due", "coming")
 
 
-def agenda(view: View, within: timedelta | None = SOON, states: Iterable[str] = PRESSING) -> list[Item]:
+def agenda(view: View, within: timedelta | None = SOON, states: Iterable[str] = PRESSING) -> list[AgendaItem]:
     """Tasks in these states, the most pressing first; coming ones only when they may come within the span.
 
     None for `within` leaves none out.
@@ -39,7 +39,7 @@ def agenda(view: View, within: timedelta | None = SOON, states: Iterable[str] = 
         if task.state in wanted and (task.state != "coming" or within is None or _soon(task, view.now, within))
     ]
     found.sort(key=lambda pair: _order(*pair))
-    return [Item(seen, task, amounts_of(seen, task, view.settings)) for seen, task in found]
+    return [AgendaItem(seen, task, amounts_of(seen, task, view.settings)) for seen, task in found]
 
 
 def _soon(task: Task, now: datetime, within: timedelta) -> bool:
@@ -71,12 +71,10 @@ def amounts_of(seen: VesselView, task: Task, settings: Settings) -> Amounts:
         return {}
 
 
-def guard_of(item: Item, view: View) -> Finding | None:
+def guard_of(item: AgendaItem, view: View) -> Finding | None:
     """What stands in the way of doing a due task now: the first refusal, or None."""
     if item.task.state not in ("due", "late"):
         return None
     seen = item.seen
-    found = check(
-        item.task.do, item.amounts, seen.facts, seen.head.plan, view.settings, view.now, vessel=seen.vessel
-    )
+    found = check(item.task.do, item.amounts, seen.facts, seen.head.plan, view.settings, view.now, vessel=seen.vessel)
     return next((finding for finding in found if finding.kind == "refusal"), None)

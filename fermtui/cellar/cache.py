@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from fermtui.daybook.digest import blake2b
-from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.places import Cellar
 
 FILE_MOST = 64 * 1024 * 1024  # bytes
@@ -117,7 +117,7 @@ def _load(path: Path) -> dict[str, bytes | Callable[[], Any]]:
     """The values; none where a single byte is not as it was written, for a twisted number would show on the screen."""
     try:
         data = read_regular(path, FILE_MOST)
-    except (OSError, Unreadable):
+    except (OSError, UnreadableFile):
         return {}
     first, _, lines = data.partition(b"\n")
     if first + b"\n" != _first_line(lines):

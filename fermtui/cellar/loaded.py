@@ -14,21 +14,21 @@ from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Settings
-from fermtui.daybook.transfers import Half, halves_of
+from fermtui.daybook.transfers import Transfer, transfers_in
 from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
-from fermtui.forecast.answers import Told
+from fermtui.forecast.answers import ForecastAnswers
 from fermtui.replay.facts import Facts
 from fermtui.replay.facts_json import facts_from_json, facts_to_json
 from fermtui.schedule import library
 from fermtui.schedule.steps import Schedule
 
 if TYPE_CHECKING:
-    from fermtui.cellar.store import Watched
+    from fermtui.cellar.store import CellarStore
     from fermtui.forecast.posterior import Posterior
     from fermtui.replay.state import Measures
 
 
-class Kept(NamedTuple):
+class LoadedVessel(NamedTuple):
     """One vessel as far as it does not depend on a clock.
 
     `key` names exactly these files and settings. `halves` are what was poured to or from other vessels. `told` is the
@@ -43,14 +43,14 @@ class Kept(NamedTuple):
     facts: Facts
     schedule: Schedule | None
     problems: tuple[Problem, ...]
-    halves: tuple[Half, ...] = ()
-    told: Told | None = None
-    told_key: Callable[[], str] | None = None
-    foretold: bool = False
+    transfers: tuple[Transfer, ...] = ()
+    answers: ForecastAnswers | None = None
+    answers_key: Callable[[], str] | None = None
+    forecast_ready: bool = False
     forecast_reason: str | None = None
 
 
-def keep(
+def load_vessel(
     cellar: Cellar,
     settings: Settings,
     settings_bytes: bytes,
@@ -59,7 +59,7 @@ def keep(
     *,
     place: str = VESSELS,
     upto: datetime | None = None,
-) -> Kept:
+) -> LoadedVessel:
     """Read one vessel, from the cache where its bytes are known. Entries after `upto` are left out."""
     files = vessel_bytes(cellar, name, place)
     key = content_key(
@@ -73,7 +73,7 @@ def keep(
             cache.put_later(key, partial(_to_cache, found))
     schedule, schedule_problems = _schedule(cellar, found.head, f"{place}/{name}/{HEAD}", files.head or b"", cache)
     problems = found.problems + schedule_problems
-    return Kept(name, place, key, found.head, found.head_good, found.facts, schedule, problems, found.halves)
+    return LoadedVessel(name, place, key, found.head, found.head_good, found.facts, schedule, problems, found.transfers)
 
 
 def _schedule(
@@ -107,17 +107,17 @@ def measures_of(settings: Settings) -> "Measures":
     )
 
 
-class Found(NamedTuple):
+class ParsedVessel(NamedTuple):
     """What the two files of a vessel say, as far as it goes into the cache."""
 
     head: Head
     facts: Facts
     problems: tuple[Problem, ...]
     head_good: bool
-    halves: tuple[Half, ...]
+    transfers: tuple[Transfer, ...]
 
 
-def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> tuple[Found, bool]:
+def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> tuple[ParsedVessel, bool]:
     """What the files say up to then, and whether that is all that they say."""
     from fermtui.daybook.lines import line_number
     from fermtui.daybook.strikes import live
@@ -142,22 +142,22 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
         )
         for e in strange
     )
-    halves = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in halves_of(standing))
-    return Found(head, facts, problems, file.head is not None, halves), whole
+    transfers = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in transfers_in(standing))
+    return ParsedVessel(head, facts, problems, file.head is not None, transfers), whole
 
 
-def _to_cache(found: Found) -> list[Any]:
-    problems, halves = [[p.path, p.line, p.reason] for p in found.problems], [list(half) for half in found.halves]
-    return [_table(found.head), facts_to_json(found.facts), problems, found.head_good, halves]
+def _to_cache(found: ParsedVessel) -> list[Any]:
+    problems, transfers = [[p.path, p.line, p.reason] for p in found.problems], [list(half) for half in found.transfers]
+    return [_table(found.head), facts_to_json(found.facts), problems, found.head_good, transfers]
 
 
-def _from_cache(value: object) -> Found | None:
-    if not isinstance(value, list) or len(value) != len(Found._fields):
+def _from_cache(value: object) -> ParsedVessel | None:
+    if not isinstance(value, list) or len(value) != len(ParsedVessel._fields):
         return None
     try:
-        table, facts, problems, head_good, halves = value
-        known, poured = tuple(Problem(*row) for row in problems), tuple(Half(*row) for row in halves)
-        return Found(head_from(table), facts_from_json(facts), known, bool(head_good), poured)
+        table, facts, problems, head_good, transfers = value
+        known, poured = tuple(Problem(*row) for row in problems), tuple(Transfer(*row) for row in transfers)
+        return ParsedVessel(head_from(table), facts_from_json(facts), known, bool(head_good), poured)
     except (TypeError, ValueError, IndexError, KeyError, AttributeError, Unfit):
         return None
 
@@ -170,22 +170,22 @@ def _table(head: Head) -> dict[str, Any]:
         for name in ("name", "container", "capacity_l", "schedule", "parent", "style")
         if (value := getattr(head, name)) is not None
     }
-    told: dict[str, Any] = {
+    answers: dict[str, Any] = {
         name: value
         for name in ("volume_l", "gravity", "abv_percent", "end", "temp_c", "honey_moisture_percent", "juice_l",
                      "juice_sg", "spice", "age_months")
         if (value := getattr(plan, name)) is not None
     }  # fmt: skip
-    told["yeast"] = _given(name=plan.yeast.name, demand=plan.yeast.demand, tolerance_abv=plan.yeast.tolerance_abv)
+    answers["yeast"] = _given(name=plan.yeast.name, demand=plan.yeast.demand, tolerance_abv=plan.yeast.tolerance_abv)
     if plan.fruit is not None:
         fruit = plan.fruit
-        told["fruit"] = _given(kind=fruit.kind, mass_g=fruit.mass_g, treatment=fruit.treatment)
+        answers["fruit"] = _given(kind=fruit.kind, mass_g=fruit.mass_g, treatment=fruit.treatment)
     if plan.doses is not None:
-        told["doses"] = dict(plan.doses)
-    told["sweet"] = plan.sweet_to if plan.sweet_to is not None else plan.sweet
-    told["sparkling"] = plan.co2_volumes if plan.co2_volumes is not None else plan.sparkling
-    told.update(_simple(plan.extra))
-    table["plan"] = told
+        answers["doses"] = dict(plan.doses)
+    answers["sweet"] = plan.sweet_to if plan.sweet_to is not None else plan.sweet
+    answers["sparkling"] = plan.co2_volumes if plan.co2_volumes is not None else plan.sparkling
+    answers.update(_simple(plan.extra))
+    table["plan"] = answers
     table.update(_simple(head.extra))
     return table
 
@@ -209,50 +209,50 @@ def _simple(extra: Mapping[str, object]) -> dict[str, Any]:
     return simple
 
 
-def promise(kept: Kept, watched: "Watched") -> Kept:
+def with_lazy_forecast(loaded: LoadedVessel, store: "CellarStore") -> LoadedVessel:
     """The vessel with a forecast that is made at the first question, in about 25 ms; what was told before comes from
     the cache. Neither is touched for a vessel of which nobody asks anything.
     """
     from fermtui.forecast.forecast import doses_in, why_none
     from fermtui.schedule.steps import for_plan
 
-    reason = why_none(kept.facts)
+    reason = why_none(loaded.facts)
     if reason is not None:
-        return kept._replace(foretold=True, forecast_reason=reason)
-    doses = doses_in(for_plan(kept.schedule, kept.head.plan).steps) if kept.schedule else 0
+        return loaded._replace(forecast_ready=True, forecast_reason=reason)
+    doses = doses_in(for_plan(loaded.schedule, loaded.head.plan).steps) if loaded.schedule else 0
 
     @cache
     def key() -> str:
-        parts = kept.key, str(kept.facts.last_at), str(doses), watched.lessons().key
+        parts = loaded.key, str(loaded.facts.last_at), str(doses), store.history().key
         return content_key(b"forecast", *(part.encode() for part in parts))
 
     def recall() -> dict[str, Any]:
-        known = watched.cache.get(key())
+        known = store.cache.get(key())
         return known if isinstance(known, dict) else {}
 
-    told = Told(recall, lambda: _posterior(kept, doses, key(), watched))
-    return kept._replace(told=told, told_key=key, foretold=True)
+    answers = ForecastAnswers(recall, lambda: _posterior(loaded, doses, key(), store))
+    return loaded._replace(answers=answers, answers_key=key, forecast_ready=True)
 
 
-def foretell(kept: Kept, watched: "Watched") -> Kept:
+def with_forecast(loaded: LoadedVessel, store: "CellarStore") -> LoadedVessel:
     """The same with the forecast made, for those who ask while the screen waits."""
-    made = promise(kept, watched)
-    if made.told is not None and not made.told.known:
-        made.told.readings()
-        made.told.feeds()
+    made = with_lazy_forecast(loaded, store)
+    if made.answers is not None and not made.answers.known:
+        made.answers.readings()
+        made.answers.feeds()
     return made
 
 
-def _posterior(kept: Kept, doses: int, key: str, watched: "Watched") -> "Posterior":
+def _posterior(loaded: LoadedVessel, doses: int, key: str, store: "CellarStore") -> "Posterior":
     from fermtui.forecast.from_facts import foretell as made_from
     from fermtui.forecast.posterior import Posterior
 
-    stored = watched.draws.get(key)
+    stored = store.draws.get(key)
     if isinstance(stored, str):
         try:
             return Posterior.from_json(stored)
         except ValueError:
             pass
-    made = made_from(kept.facts, kept.head.plan, doses, watched.lessons().priors())
-    watched.draws.put(key, made.to_json())
+    made = made_from(loaded.facts, loaded.head.plan, doses, store.history().priors())
+    store.draws.put(key, made.to_json())
     return made

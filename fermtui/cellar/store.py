@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.cellar.cache import Cache, cache_path
-from fermtui.cellar.loaded import Kept, foretell, keep, measures_of, promise
+from fermtui.cellar.loaded import LoadedVessel, load_vessel, measures_of, with_forecast, with_lazy_forecast
 from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Container, Settings
@@ -17,9 +17,9 @@ from fermtui.replay.stage import nothing_left, stage
 from fermtui.schedule.tasks import Task, tasks
 
 if TYPE_CHECKING:
-    from fermtui.cellar.history import Lessons
+    from fermtui.cellar.history import History
     from fermtui.daybook.entries import Entry
-    from fermtui.forecast.forecast import Foretold
+    from fermtui.forecast.forecast import Forecast
     from fermtui.forecast.trouble import Trouble
     from fermtui.replay.present import Present
 
@@ -33,20 +33,20 @@ class VesselView:
 
     def __init__(
         self,
-        kept: Kept,
+        loaded: LoadedVessel,
         now: datetime,
         zone: tzinfo,
-        forecast: "Foretold | None",
+        forecast: "Forecast | None",
         tasks: tuple[Task, ...],
         problems: tuple[Problem, ...],
     ) -> None:
-        self.vessel = kept.name
-        self.name = kept.head.name
-        self.head = kept.head
-        self.facts = kept.facts
-        self.schedule = kept.schedule
-        self.forecast_reason = kept.forecast_reason
-        self.foretold = kept.foretold
+        self.vessel = loaded.name
+        self.name = loaded.head.name
+        self.head = loaded.head
+        self.facts = loaded.facts
+        self.schedule = loaded.schedule
+        self.forecast_reason = loaded.forecast_reason
+        self.forecast_ready = loaded.forecast_ready
         self.now = now
         self.zone = zone
         self.forecast = forecast
@@ -146,7 +146,7 @@ class View(NamedTuple):
         return self.problems + tuple(p for vessel in self.vessels for p in vessel.problems)
 
 
-class Watched:
+class CellarStore:
     """An opened cellar and what is remembered of its vessels. `at` reads it off at a clock."""
 
     def __init__(
@@ -163,10 +163,10 @@ class Watched:
         self.cache = cache if cache is not None else Cache(cache_path(cellar))
         self.upto = upto
         self.settings, self.settings_problems, self.settings_bytes = settings_of(cellar, self.cache)
-        self.kept: dict[str, Kept] = {}
+        self.vessels: dict[str, LoadedVessel] = {}
         self.acknowledged: dict[str, dict[str, str]] = {}
-        self._beside: dict[str, Kept | None] = {}
-        self._lessons: Lessons | None = None
+        self._beside: dict[str, LoadedVessel | None] = {}
+        self._history: History | None = None
         self._draws: Cache | None = None
 
     def load(self, names: Iterable[str] | None = None) -> None:
@@ -175,21 +175,21 @@ class Watched:
         there = vessel_names(self.cellar)
         for name in there if names is None else names:
             if name in there:
-                self.kept[name] = self.keep_one(name)
-        for name in [name for name in self.kept if name not in there]:
-            del self.kept[name]
+                self.vessels[name] = self.keep_one(name)
+        for name in [name for name in self.vessels if name not in there]:
+            del self.vessels[name]
 
-    def keep_one(self, name: str, place: str = VESSELS) -> Kept:
+    def keep_one(self, name: str, place: str = VESSELS) -> LoadedVessel:
         """Read one vessel at work or put away, without remembering it."""
-        return keep(
+        return load_vessel(
             self.cellar, self.settings, self.settings_bytes, name, self.cache, place=place, upto=self.upto
         )
 
-    def load_one(self, name: str) -> Kept | None:
+    def load_one(self, name: str) -> LoadedVessel | None:
         """Read one vessel, at work or put away, without the others; None when there is none of that name."""
         if name in vessel_names(self.cellar):
-            self.kept[name] = self.keep_one(name)
-            return self.kept[name]
+            self.vessels[name] = self.keep_one(name)
+            return self.vessels[name]
         return self.keep_one(name, PAST) if name in past_names(self.cellar) else None
 
     def names(self) -> tuple[str, ...]:
@@ -198,53 +198,53 @@ class Watched:
 
     def load_missing(self) -> None:
         """Read the vessels at work that have not been read yet."""
-        self.load([name for name in self.names() if name not in self.kept])
+        self.load([name for name in self.names() if name not in self.vessels])
 
     def renew(self, name: str) -> None:
         """Read one vessel again after something was written to it."""
         self._beside.clear()
         if name in self.names():
-            self.kept[name] = self.keep_one(name)
+            self.vessels[name] = self.keep_one(name)
         else:
-            self.kept.pop(name, None)
+            self.vessels.pop(name, None)
 
-    def beside(self, name: str) -> Kept | None:
+    def beside(self, name: str) -> LoadedVessel | None:
         """A vessel at work or put away, read if need be but not counted among those that are shown."""
-        if name in self.kept:
-            return self.kept[name]
+        if name in self.vessels:
+            return self.vessels[name]
         if name not in self._beside:
             place = VESSELS if name in vessel_names(self.cellar) else PAST
             there = place == VESSELS or name in past_names(self.cellar)
             self._beside[name] = self.keep_one(name, place) if there else None
         return self._beside[name]
 
-    def problems_of(self, kept: Kept) -> tuple[Problem, ...]:
+    def problems_of(self, loaded: LoadedVessel) -> tuple[Problem, ...]:
         """What is wrong with its files, and what was poured without its other half."""
-        path = f"{kept.place}/{kept.name}/{DAYBOOK}"
-        return kept.problems + tuple(
-            missing(kept.name, half, path)
-            for half in kept.halves
-            if (other := self.beside(half.other)) is None or not any(half.fits(kept.name, o) for o in other.halves)
+        path = f"{loaded.place}/{loaded.name}/{DAYBOOK}"
+        return loaded.problems + tuple(
+            missing(loaded.name, half, path)
+            for half in loaded.transfers
+            if (other := self.beside(half.other)) is None or not any(half.fits(loaded.name, o) for o in other.transfers)
         )
 
-    def facts_upto(self, kept: Kept, at: datetime) -> Facts:
+    def facts_upto(self, loaded: LoadedVessel, at: datetime) -> Facts:
         """The facts as they stood at that moment, for an entry that is written late.
 
         What was struck later never happened, so it does not count then either.
         """
-        if kept.facts.last_at is None or kept.facts.last_at <= at:
-            return kept.facts
-        return self.facts_where(kept, lambda entry: entry.at <= at)
+        if loaded.facts.last_at is None or loaded.facts.last_at <= at:
+            return loaded.facts
+        return self.facts_where(loaded, lambda entry: entry.at <= at)
 
-    def facts_where(self, kept: Kept, wanted: "Callable[[Entry], bool]") -> Facts:
+    def facts_where(self, loaded: LoadedVessel, wanted: "Callable[[Entry], bool]") -> Facts:
         """The facts that these of its live entries give."""
         from fermtui.daybook.strikes import live
         from fermtui.daybook.vessel_file import read_vessel
         from fermtui.replay.replay import replay
 
-        file = read_vessel(self.cellar, kept.name, kept.place)
+        file = read_vessel(self.cellar, loaded.name, loaded.place)
         standing, _, _ = live([entry for entry in file.entries if self.upto is None or entry.at <= self.upto])
-        return replay(kept.head, [entry for entry in standing if wanted(entry)], measures_of(self.settings))
+        return replay(loaded.head, [entry for entry in standing if wanted(entry)], measures_of(self.settings))
 
     def occupied(self, but: str = "") -> frozenset[str]:
         """The containers that vessels other than `but` stand in."""
@@ -252,33 +252,33 @@ class Watched:
 
     def held_by(self, container: str) -> str | None:
         """What the vessel is called that stands in this container, or None."""
-        return next((self.kept[name].head.name for name, held in self._holders() if held == container), None)
+        return next((self.vessels[name].head.name for name, held in self._holders() if held == container), None)
 
     def _holders(self) -> list[tuple[str, str]]:
         self.load_missing()
         return [
-            (name, kept.facts.container)
-            for name, kept in self.kept.items()
-            if kept.facts.container and not nothing_left(kept.facts)
+            (name, loaded.facts.container)
+            for name, loaded in self.vessels.items()
+            if loaded.facts.container and not nothing_left(loaded.facts)
         ]
 
     def reload_settings(self) -> None:
         """Read cellar.toml again, and with it everything that hangs on it."""
         self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar, self.cache)
-        self._lessons = None
+        self._history = None
         self.load()
 
-    def unforetold(self) -> list[str]:
+    def without_forecast(self) -> list[str]:
         """The vessels whose forecast has not been made yet."""
-        return [name for name, kept in self.kept.items() if not kept.foretold]
+        return [name for name, loaded in self.vessels.items() if not loaded.forecast_ready]
 
-    def lessons(self) -> "Lessons":
+    def history(self) -> "History":
         """What the maker's own finished vessels teach; read once."""
-        if self._lessons is None:
-            from fermtui.cellar.history import lessons_of
+        if self._history is None:
+            from fermtui.cellar.history import history_of
 
-            self._lessons = lessons_of(self)
-        return self._lessons
+            self._history = history_of(self)
+        return self._history
 
     @property
     def draws(self) -> Cache:
@@ -288,61 +288,63 @@ class Watched:
             self._draws = Cache(path.with_name(f"{path.stem}-draws.json"))
         return self._draws
 
-    def foretell(self, names: Iterable[str] | None = None) -> None:
+    def make_forecasts(self, names: Iterable[str] | None = None) -> None:
         """Make the forecasts that are missing, from the cache where they are known. Takes about 25 ms each if not."""
-        self._with_forecast(foretell, names)
+        self._with_forecast(with_forecast, names)
 
-    def promise(self, names: Iterable[str] | None = None) -> None:
+    def prepare_forecasts(self, names: Iterable[str] | None = None) -> None:
         """Have the forecasts that are missing made where something asks for them, and no others."""
-        self._with_forecast(promise, names)
+        self._with_forecast(with_lazy_forecast, names)
 
-    def _with_forecast(self, give: "Callable[[Kept, Watched], Kept]", names: Iterable[str] | None) -> None:
-        for name in self.unforetold() if names is None else names:
-            kept = self.kept.get(name)
-            if kept is not None and not kept.foretold:
-                made = give(kept, self)
+    def _with_forecast(
+        self, give: "Callable[[LoadedVessel, CellarStore], LoadedVessel]", names: Iterable[str] | None
+    ) -> None:
+        for name in self.without_forecast() if names is None else names:
+            loaded = self.vessels.get(name)
+            if loaded is not None and not loaded.forecast_ready:
+                made = give(loaded, self)
                 # Another thread may have renewed the vessel meanwhile: then this forecast is of the past.
-                if self.kept.get(name) is kept:
-                    self.kept[name] = made
+                if self.vessels.get(name) is loaded:
+                    self.vessels[name] = made
 
     def save(self) -> None:
         """Keep what was reckoned for the next start; losing it changes nothing but speed."""
-        for kept in list(self.kept.values()):
-            if kept.told is not None and kept.told_key is not None and kept.told.grown:
-                self.cache.put(kept.told_key(), kept.told.known)
+        for loaded in list(self.vessels.values()):
+            if loaded.answers is not None and loaded.answers_key is not None and loaded.answers.grown:
+                self.cache.put(loaded.answers_key(), loaded.answers.known)
         self.cache.save()
         if self._draws is not None:
             self._draws.save()
 
     def at(self, now: datetime) -> View:
         """The whole cellar at this clock."""
-        seen = tuple(self.see(kept, now) for _, kept in sorted(self.kept.items()))
+        seen = tuple(self.see(loaded, now) for _, loaded in sorted(self.vessels.items()))
         problems = self.settings_problems + misnamed(self.cellar)
         return View(now, self.settings, seen, problems, self._free(seen))
 
-    def see(self, kept: Kept, now: datetime) -> VesselView:
+    def see(self, loaded: LoadedVessel, now: datetime) -> VesselView:
         """One vessel at this clock."""
-        facts, head = kept.facts, kept.head
-        forecast = _foretold(kept, now)
+        facts, head = loaded.facts, loaded.head
+        forecast = _forecast_at(loaded, now)
         found: tuple[Task, ...] = ()
-        if kept.schedule is not None and not _never_filled(kept):
-            zone, before = self.settings.zone, self._inherited(kept)
-            found = tasks(facts, kept.schedule, head.plan, forecast, now, zone, kept.name, before)
-        return VesselView(kept, now, self.settings.zone, forecast, found, self.problems_of(kept))
+        if loaded.schedule is not None and not _never_filled(loaded):
+            zone, before = self.settings.zone, self._inherited(loaded)
+            found = tasks(facts, loaded.schedule, head.plan, forecast, now, zone, loaded.name, before)
+        return VesselView(loaded, now, self.settings.zone, forecast, found, self.problems_of(loaded))
 
-    def _inherited(self, kept: Kept) -> tuple[Act, ...]:
+    def _inherited(self, loaded: LoadedVessel) -> tuple[Act, ...]:
         """What was done to the vessels that this one was poured off from, up to then: a split keeps what is done."""
         found: tuple[Act, ...] = ()
-        seen = {kept.name}
-        while kept.head.parent is not None:  # a mere blend brings no history along
-            poured = next((half for half in kept.halves if half.did == "receive"), None)
-            parent = self.beside(kept.head.parent)
+        seen = {loaded.name}
+        while loaded.head.parent is not None:  # a mere blend brings no history along
+            poured = next((half for half in loaded.transfers if half.did == "receive"), None)
+            parent = self.beside(loaded.head.parent)
             if poured is None or parent is None or parent.name in seen or poured.other != parent.name:
                 break
             seen.add(parent.name)
             acts = parent.facts.acts
             found = acts[: next((at for at, act in enumerate(acts) if act.key == poured.other_key), 0)] + found
-            kept = parent
+            loaded = parent
         return found
 
     def _free(self, seen: tuple[VesselView, ...]) -> tuple[Container, ...]:
@@ -350,14 +352,14 @@ class Watched:
         return tuple(one for one in self.settings.containers if one.name not in taken)
 
 
-def _never_filled(kept: Kept) -> bool:
+def _never_filled(loaded: LoadedVessel) -> bool:
     """Whether it was to be poured off from another vessel and that was taken back, or got lost."""
-    return kept.head.parent is not None and kept.facts.level_l is None and kept.facts.pitched_at is None
+    return loaded.head.parent is not None and loaded.facts.level_l is None and loaded.facts.pitched_at is None
 
 
-def _foretold(kept: Kept, now: datetime) -> "Foretold | None":
-    if kept.told is None or kept.facts.pitched_at is None:
+def _forecast_at(loaded: LoadedVessel, now: datetime) -> "Forecast | None":
+    if loaded.answers is None or loaded.facts.pitched_at is None:
         return None
-    from fermtui.forecast.forecast import Foretold
+    from fermtui.forecast.forecast import Forecast
 
-    return Foretold(kept.told, kept.facts.pitched_at, now, kept.facts.g0)
+    return Forecast(loaded.answers, loaded.facts.pitched_at, now, loaded.facts.g0)

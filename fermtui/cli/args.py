@@ -80,9 +80,7 @@ def _command(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> str:
     return ""
 
 
-def _option(
-    word: str, rest: deque[str], known: Mapping[str, str], options: dict[str, str], command: str
-) -> None:
+def _option(word: str, rest: deque[str], known: Mapping[str, str], options: dict[str, str], command: str) -> None:
     name, equals, value = word[2:].partition("=")
     takes = known.get(name)
     if takes is None and ANY in known:

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from fermtui.cellar.store import VesselView, Watched
+from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.files_out import put_out
 from fermtui.cli.session import tell_problems, watched_of
@@ -25,11 +25,11 @@ def run(call: Call) -> int:
         raise WrongUsage("calendar takes no operands: `fermtui calendar --out mead.ics`")
     if "json" in call.options:
         raise WrongUsage("calendar writes iCalendar only: `fermtui due --json` has the tasks as JSON")
-    watched, now = watched_of(call)
-    watched.load()
-    watched.promise()
-    view = watched.at(now)
-    data = calendar_bytes(view, _put_away_lately(watched, now))
+    store, now = watched_of(call)
+    store.load()
+    store.prepare_forecasts()
+    view = store.at(now)
+    data = calendar_bytes(view, _put_away_lately(store, now))
     if b"BEGIN:VEVENT" not in data:
         raise Refused("no task has a date yet, so there is nothing to put into a calendar")  # RFC 5545: never empty
     written = put_out(data, call.options.get("out"))
@@ -38,12 +38,12 @@ def run(call: Call) -> int:
         to_come = data.count(b"\r\nBEGIN:VEVENT\r\n") - data.count(b"\r\nSTATUS:CANCELLED\r\n")
         print(f"{to_come} event{'' if to_come == 1 else 's'} to come in {written}", file=sys.stderr)
     tell_problems(view.all_problems)
-    watched.save()
+    store.save()
     return 0
 
 
-def _put_away_lately(watched: Watched, now: datetime) -> Iterator[VesselView]:
+def _put_away_lately(store: CellarStore, now: datetime) -> Iterator[VesselView]:
     """Vessels that may still have tasks in somebody's calendar."""
-    for name in past_names(watched.cellar):
-        if since(vessel_bytes(watched.cellar, name, PAST).daybook, (now - LATELY).date()):
-            yield watched.see(watched.keep_one(name, PAST), now)
+    for name in past_names(store.cellar):
+        if since(vessel_bytes(store.cellar, name, PAST).daybook, (now - LATELY).date()):
+            yield store.see(store.keep_one(name, PAST), now)

@@ -17,25 +17,25 @@ def run(call: Call) -> int:
     names = call.operands
     if not 2 <= len(names) <= BATCHES_MOST or call.pairs:
         raise WrongUsage(f"compare takes from two to {BATCHES_MOST} vessels: `fermtui compare damson-25 damson-26`")
-    watched, now = watched_of(call)
-    names = tuple(folder_of(watched, name) for name in names)
+    store, now = watched_of(call)
+    names = tuple(folder_of(store, name) for name in names)
     if len(set(names)) < len(names):
         raise WrongUsage("compare takes each vessel once")
-    zone = watched.settings.zone
+    zone = store.settings.zone
     problems: list[Problem] = []
     batches = []
     for letter, name in zip(LETTERS, names, strict=False):
-        seen = watched.see(named(watched, name), now)
+        seen = store.see(named(store, name), now)
         problems += seen.problems
-        file = vessel_file(watched, name)
-        upto = watched.upto
+        file = vessel_file(store, name)
+        upto = store.upto
         if upto is not None:
             file = file._replace(live=tuple(entry for entry in file.live if entry.at <= upto))
         batches.append(batch_of(letter, seen, file, zone))
     if "json" in call.options:
         print_json({"batches": [as_json(batch) for batch in batches]})
     else:
-        print("\n".join(text_lines(f"{len(batches)} batches", comparison(batches, watched.settings))))
+        print("\n".join(text_lines(f"{len(batches)} batches", comparison(batches, store.settings))))
     tell_problems(problems)
-    watched.save()
+    store.save()
     return 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Any
 
-from fermtui.cellar.agenda import SOON, Item, agenda, guard_of
+from fermtui.cellar.agenda import SOON, AgendaItem, agenda, guard_of
 from fermtui.cellar.store import View
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import print_json, tell_problems, watched_of
@@ -25,10 +25,10 @@ def run(call: Call) -> int:
     if call.operands or call.pairs:
         raise WrongUsage("due takes no operands: `fermtui due --days 14`")
     within = _within(call)
-    watched, now = watched_of(call)
-    watched.load()
-    watched.promise()
-    view = watched.at(now)
+    store, now = watched_of(call)
+    store.load()
+    store.prepare_forecasts()
+    view = store.at(now)
     if "json" in call.options:
         items = agenda(view, within if "days" in call.options else None, STATES)
         print_json({
@@ -40,7 +40,7 @@ def run(call: Call) -> int:
         items = agenda(view, within)
         print("\n".join(as_lines(items, view)))
     tell_problems(view.all_problems)
-    watched.save()
+    store.save()
     return 0
 
 
@@ -57,7 +57,7 @@ def _instant(at: datetime | None) -> str | None:
     return None if at is None else at.isoformat()
 
 
-def as_json(item: Item, view: View) -> dict[str, Any]:
+def as_json(item: AgendaItem, view: View) -> dict[str, Any]:
     """One task as scripts read it."""
     task, settings = item.task, view.settings
     finding = guard_of(item, view)
@@ -78,12 +78,12 @@ def as_json(item: Item, view: View) -> dict[str, Any]:
     }
 
 
-def as_lines(items: list[Item], view: View) -> list[str]:
+def as_lines(items: list[AgendaItem], view: View) -> list[str]:
     """The list that a person reads: when, vessel, what, amount, why."""
     settings = view.settings
     count = {state: sum(1 for item in items if item.task.state == state) for state in ("late", "due", "coming")}
-    told = ", ".join(f"{number} {state}" for state, number in count.items() if number) or "nothing is due"
-    lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {told}"]
+    answers = ", ".join(f"{number} {state}" for state, number in count.items() if number) or "nothing is due"
+    lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {answers}"]
     if not items:
         return lines
     called = {seen.vessel: plain(seen.name, 24) for seen in view.vessels}
@@ -98,15 +98,15 @@ def as_lines(items: list[Item], view: View) -> list[str]:
         task = item.task
         amount = amounts_text(item.amounts, settings.units)
         why = reason_text(task, settings, view.now)
-        told = f"{amount}{'; ' if amount else ''}{why}"
-        lines.append(f"{when:<{wide}} {name:<{names}}  {act:<{width}}  {told}  [{plain(task.key, 60)}]")
+        answers = f"{amount}{'; ' if amount else ''}{why}"
+        lines.append(f"{when:<{wide}} {name:<{names}}  {act:<{width}}  {answers}  [{plain(task.key, 60)}]")
         finding = guard_of(item, view)
         if finding is not None:
             lines.append(f"{'':<{wide}} {'':<{names}}  not now: {finding_text(finding, settings.units)}")
     return lines
 
 
-def _when(item: Item, view: View) -> str:
+def _when(item: AgendaItem, view: View) -> str:
     task = item.task
     if task.state == "coming":
         return short_window(task.window, view.now, view.settings.zone)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.files_out import put_out
 from fermtui.cli.named import folder_of, named
@@ -21,10 +21,10 @@ def run(call: Call) -> int:
     """One vessel, or all, past ones too. A damaged one that was named exits 1, after all that is good was written."""
     if len(call.operands) > 1 or call.pairs:
         raise WrongUsage("export takes one vessel or none: `fermtui export damson --out damson.csv`")
-    watched, _now = watched_of(call)
-    names = call.operands or (*watched.names(), *past_names(watched.cellar))
+    store, _now = watched_of(call)
+    names = call.operands or (*store.names(), *past_names(store.cellar))
     problems: list[Problem] = []
-    vessels = [_one(watched, name, problems) for name in names]
+    vessels = [_one(store, name, problems) for name in names]
     if "json" in call.options:
         text = json_text({"vessels": [_as_json(one) for one in vessels]}) + "\n"
     else:
@@ -34,19 +34,19 @@ def run(call: Call) -> int:
         count = sum(len(one.file.entries) for one in vessels)
         print(f"{count} entries of {len(vessels)} vessels in {written}", file=sys.stderr)
     tell_problems(problems)
-    watched.save()
+    store.save()
     return 1 if problems and call.operands else 0
 
 
-def _one(watched: Watched, typed: str, problems: list[Problem]) -> Exported:
-    name = folder_of(watched, typed)
-    kept = named(watched, name)
-    file = vessel_file(watched, name)
-    problems += kept.problems
-    upto = watched.upto
+def _one(store: CellarStore, typed: str, problems: list[Problem]) -> Exported:
+    name = folder_of(store, typed)
+    loaded = named(store, name)
+    file = vessel_file(store, name)
+    problems += loaded.problems
+    upto = store.upto
     if upto is not None:
         file = file._replace(entries=tuple(entry for entry in file.entries if entry.at <= upto))
-    return Exported(name, file, kept.facts)
+    return Exported(name, file, loaded.facts)
 
 
 def _as_json(one: Exported) -> dict[str, object]:

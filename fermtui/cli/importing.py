@@ -8,14 +8,14 @@ from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of
 from fermtui.cli.session import print_json, watched_of
 from fermtui.daybook import entries as records
-from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.lines import Scalar
-from fermtui.reports.readings_in import MEASURES, NoTable, NotTaken, Read, Row, decoded, readings_in
+from fermtui.reports.readings_in import MEASURES, NoTable, NotTaken, ReadTable, TableRow, decoded, readings_in
 from fermtui.wording.plain import plain
 from fermtui.writing import entries as acts
 from fermtui.writing.entries import Refused
@@ -35,32 +35,32 @@ def run(call: Call) -> int:
     """Write what can be written; exit 1 where a row was refused, 3 where only a guard stood in the way."""
     if len(call.operands) != 2 or call.pairs:
         raise WrongUsage("import takes a vessel and a file: `fermtui import damson readings.csv`")
-    watched, now = watched_of(call)
-    vessel, path = folder_of(watched, call.operands[0]), call.operands[1]
-    acts.kept_vessel(watched, vessel)
+    store, now = watched_of(call)
+    vessel, path = folder_of(store, call.operands[0]), call.operands[1]
+    acts.kept_vessel(store, vessel)
     try:
         data = read_regular(Path(path).expanduser().resolve(), FILE_MOST)
-        table = readings_in(decoded(data), watched.settings.zone, watched.settings.units)
+        table = readings_in(decoded(data), store.settings.zone, store.settings.units)
     except FileNotFoundError:
         raise Refused(f"there is no file {path[:200]!r}") from None
-    except (Unreadable, NoTable) as fault:
+    except (UnreadableFile, NoTable) as fault:
         raise Refused(f"{Path(path).name}: {plain(fault, 300)}") from None
     dry = "dry-run" in call.options
-    done, guards_only = _import(watched, vessel, table, now, override=call.options.get("override"), dry=dry)
+    done, guards_only = _import(store, vessel, table, now, override=call.options.get("override"), dry=dry)
     if "json" in call.options:
         print_json(_as_json(vessel, done, table, dry=dry))
     else:
         print("\n".join(_lines(vessel, done, table, dry=dry)))
-    watched.save()
+    store.save()
     if not done.refused:
         return 0
     return 3 if guards_only else 1
 
 
 def _import(
-    watched: Watched, vessel: str, table: Read, now: datetime, *, override: str | None, dry: bool
+    store: CellarStore, vessel: str, table: ReadTable, now: datetime, *, override: str | None, dry: bool
 ) -> tuple[Imported, bool]:
-    there = [_known(entry) for entry in acts.vessel_file(watched, vessel).entries if isinstance(entry, records.Read)]
+    there = [_known(entry) for entry in acts.vessel_file(store, vessel).entries if isinstance(entry, records.Read)]
     done = Imported([], [], list(table.refused))
     guards_only = not table.refused
     # In order of time, so that each reading is judged by the one before it.
@@ -71,10 +71,10 @@ def _import(
         fields: dict[str, Scalar | None] = {**row.fields, "text": row.text}
         try:
             if dry:
-                acts.prepare(watched, vessel, "read", fields, at=row.at, now=now, override=override)
+                acts.prepare(store, vessel, "read", fields, at=row.at, now=now, override=override)
                 key = ""
             else:
-                key = acts.write(watched, vessel, "read", fields, at=row.at, now=now, override=override).key
+                key = acts.write(store, vessel, "read", fields, at=row.at, now=now, override=override).key
         except Refused as refused:
             by_guard = refused.code == acts.GUARD
             done.refused.append(NotTaken(row.line, str(refused).removeprefix(f"{vessel}: "), by_guard))
@@ -92,7 +92,7 @@ def _known(entry: records.Read) -> tuple[datetime, Mapping[str, Decimal]]:
     return entry.at, {name: Decimal(str(value)) for name, value in measured.items()}
 
 
-def _same(row: Row, at: datetime, fields: Mapping[str, Decimal]) -> bool:
+def _same(row: TableRow, at: datetime, fields: Mapping[str, Decimal]) -> bool:
     """At the same minute (or on the same day, where the table has no hour) with the same values."""
     same_time = row.at.date() == at.astimezone(row.at.tzinfo).date() if row.day_only else _minute(row.at) == _minute(at)
     shared = row.fields.keys() & fields.keys()
@@ -103,7 +103,7 @@ def _minute(at: datetime) -> int:
     return int(at.timestamp() // 60)
 
 
-def _lines(vessel: str, done: Imported, table: Read, *, dry: bool) -> list[str]:
+def _lines(vessel: str, done: Imported, table: ReadTable, *, dry: bool) -> list[str]:
     count = len(done.written)
     head = f"{vessel}: {count} reading{'' if count == 1 else 's'} {'would be ' if dry else ''}written"
     if done.there:
@@ -118,7 +118,7 @@ def _lines(vessel: str, done: Imported, table: Read, *, dry: bool) -> list[str]:
     return lines
 
 
-def _as_json(vessel: str, done: Imported, table: Read, *, dry: bool) -> dict[str, object]:
+def _as_json(vessel: str, done: Imported, table: ReadTable, *, dry: bool) -> dict[str, object]:
     return {
         "vessel": vessel,
         "dry_run": dry,

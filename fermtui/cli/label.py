@@ -16,17 +16,17 @@ def run(call: Call) -> int:
     """Print a label for each lot; what local law has to say about it goes to stderr."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("label takes a vessel: `fermtui label damson-26`")
-    watched, now = watched_of(call)
-    seen = watched.see(named(watched, folder_of(watched, call.operands[0])), now)
+    store, now = watched_of(call)
+    seen = store.see(named(store, folder_of(store, call.operands[0])), now)
     lots = seen.facts.lots
     if not lots:
         raise Refused(f"{seen.vessel} has no bottles yet: a label is for what has been bottled")
     if "json" in call.options:
-        print_json({"labels": [label_json(seen, lot, watched.settings) for lot in lots]})
+        print_json({"labels": [label_json(seen, lot, store.settings) for lot in lots]})
     else:
-        print("\n\n".join("\n".join(boxed(label_lines(seen, lot, watched.settings))) for lot in lots))
+        print("\n\n".join("\n".join(boxed(label_lines(seen, lot, store.settings))) for lot in lots))
     if not all(contains_sulfites(seen.facts, lot) for lot in lots):
         print(f"fermtui: {SULFITE}", file=sys.stderr)
     print(f"fermtui: {LAW}", file=sys.stderr)
-    watched.save()
+    store.save()
     return 0

@@ -92,4 +92,3 @@ def _say(sentence: str, status: int) -> int:
     except OSError:
         return status  # there is nobody to tell
     return status
-

@@ -4,43 +4,43 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from fermtui.cellar.loaded import Kept
-from fermtui.cellar.store import VesselView, Watched
+from fermtui.cellar.loaded import LoadedVessel
+from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.daybook.places import PAST, past_names
 from fermtui.wording.plain import plain
 from fermtui.writing.entries import Refused
 
 
-def folder_of(watched: Watched, typed: str) -> str:
+def folder_of(store: CellarStore, typed: str) -> str:
     """The folder of the vessel that is meant: by its folder's name, else by the name that is shown, in any case of
     letters. What fits none is given back as it is. Raises Refused where several are shown by that name."""
-    away = past_names(watched.cellar)
-    if typed in watched.names() or typed in away:
+    away = past_names(store.cellar)
+    if typed in store.names() or typed in away:
         return typed
-    watched.load_missing()
+    store.load_missing()
     wanted = " ".join(typed.split()).casefold()
-    called = [(name, kept.head.name) for name, kept in watched.kept.items()]
-    called += [(name, watched.keep_one(name, PAST).head.name) for name in away]
+    called = [(name, loaded.head.name) for name, loaded in store.vessels.items()]
+    called += [(name, store.keep_one(name, PAST).head.name) for name in away]
     found = [name for name, shown in called if wanted in (name.casefold(), " ".join(shown.split()).casefold())]
     if len(found) > 1:
         raise Refused(f"{plain(typed, 60)!r} may be one of {', '.join(found[:12])}: name its folder")
     return found[0] if found else typed
 
 
-def named(watched: Watched, name: str) -> Kept:
+def named(store: CellarStore, name: str) -> LoadedVessel:
     """The vessel of that folder name. Raises Refused with a sentence that names some of those that there are."""
-    kept = watched.load_one(name)
-    if kept is None:
-        there = [*watched.names(), *past_names(watched.cellar)]
+    loaded = store.load_one(name)
+    if loaded is None:
+        there = [*store.names(), *past_names(store.cellar)]
         some = ", ".join(plain(one, 40) for one in there[:12]) or "none yet"
         raise Refused(f"there is no vessel {plain(name, 60)!r} in this cellar, at work or put away; there are: {some}")
-    return kept
+    return loaded
 
 
-def named_view(watched: Watched, name: str, now: datetime) -> VesselView:
+def named_view(store: CellarStore, name: str, now: datetime) -> VesselView:
     """The same at this clock, with its forecast where it has one."""
-    kept = named(watched, name)
-    if kept.place == "vessels" and kept.facts.pitched_at is not None and not kept.facts.lots:
-        watched.promise([name])
-        kept = watched.kept[name]
-    return watched.see(kept, now)
+    loaded = named(store, name)
+    if loaded.place == "vessels" and loaded.facts.pitched_at is not None and not loaded.facts.lots:
+        store.prepare_forecasts([name])
+        loaded = store.vessels[name]
+    return store.see(loaded, now)

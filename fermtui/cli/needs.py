@@ -19,16 +19,16 @@ def run(call: Call) -> int:
     given = call.options.get("days", str(DAYS))
     if not (given.isascii() and given.isdigit()) or int(given) > DAYS_MOST:
         raise WrongUsage(f"--days takes a whole number of days from 0 to {DAYS_MOST}, as in --days 14")
-    watched, now = watched_of(call)
-    watched.load()
-    watched.promise()
-    view = watched.at(now)
+    store, now = watched_of(call)
+    store.load()
+    store.prepare_forecasts()
+    view = store.at(now)
     within = timedelta(days=int(given))
-    found = needs(watched.cellar, view, within)
+    found = needs(store.cellar, view, within)
     if "json" in call.options:
         print_json(needs_json(found, view, now + within))
     else:
         print("\n".join(needs_lines(found, view, within.days)))
     tell_problems(view.all_problems)
-    watched.save()
+    store.save()
     return 0

@@ -5,25 +5,25 @@ from __future__ import annotations
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, watched_of
-from fermtui.writing.archive import put_away, take_back
+from fermtui.writing.archive import put_away, restore_from_past
 
 
 def run(call: Call) -> int:
     """Move the folder. Raises Refused."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage(f"{call.command} takes one vessel: `fermtui {call.command} damson-26`")
-    watched, _now = watched_of(call)
-    name = folder_of(watched, call.operands[0])
+    store, _now = watched_of(call)
+    name = folder_of(store, call.operands[0])
     away = call.command == "put-away"
     if away:
-        place = put_away(watched, name, anyway="anyway" in call.options)
+        place = put_away(store, name, anyway="anyway" in call.options)
     else:
-        named(watched, name)
-        place = take_back(watched, name)
+        named(store, name)
+        place = restore_from_past(store, name)
     if "json" in call.options:
         print_json({"vessel": place, "was": name, "put_away": away})
     else:
         called = "" if place == name else f" as {place}, for the name was taken"
         print(f"{name}: {'put away' if away else 'brought back'}{called}")
-    watched.save()
+    store.save()
     return 0

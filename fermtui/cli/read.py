@@ -16,21 +16,21 @@ def run(call: Call) -> int:
     """Write the reading. An implausible one exits 3 unless override= gives a reason. Raises Refused."""
     if not call.operands or len(call.operands) + len(call.pairs.keys() - {"override", "text", "task"}) < 2:
         raise WrongUsage("read takes a vessel and a reading: `fermtui read damson 1.042 21`")
-    watched, now = watched_of(call)
+    store, now = watched_of(call)
     typed_name, *words = call.operands
-    vessel = folder_of(watched, typed_name)
+    vessel = folder_of(store, typed_name)
     words += [f"{name}={value}" for name, value in call.pairs.items() if name not in ("override", "text", "task")]
-    kept = acts.kept_vessel(watched, vessel)
+    loaded = acts.kept_vessel(store, vessel)
     try:
-        typed = read_line(" ".join(words), at_of(call, watched, now), watched.settings.units)
+        typed = read_line(" ".join(words), at_of(call, store, now), store.settings.units)
     except Unreadable as bad:
         raise Refused(str(bad)) from None
-    watched.promise([kept.name])
+    store.prepare_forecasts([loaded.name])
     fields: dict[str, object] = dict(typed.fields)
     for name in ("text", "task"):
         if (value := call.pairs.get(name, call.options.get(name))) is not None:
             fields[name] = value
     override = call.pairs.get("override", call.options.get("override"))
-    done = acts.write(watched, vessel, "read", fields, at=typed.at, now=now, override=override)  # type: ignore[arg-type]
-    tell(done, watched, call)
+    done = acts.write(store, vessel, "read", fields, at=typed.at, now=now, override=override)  # type: ignore[arg-type]
+    tell(done, store, call)
     return 0

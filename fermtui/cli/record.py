@@ -15,24 +15,24 @@ def run(call: Call) -> int:
     """Print the record as text or Markdown; a damaged vessel exits 1, after all that is good was shown."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("record takes a vessel: `fermtui record damson --markdown`")
-    watched, now = watched_of(call)
-    name = folder_of(watched, call.operands[0])
-    seen = named_view(watched, name, now)
-    file = vessel_file(watched, name)
-    if watched.upto is not None:
-        upto = watched.upto
+    store, now = watched_of(call)
+    name = folder_of(store, call.operands[0])
+    seen = named_view(store, name, now)
+    file = vessel_file(store, name)
+    if store.upto is not None:
+        upto = store.upto
         file = file._replace(
             entries=tuple(one for one in file.entries if one.at <= upto),
             live=tuple(one for one in file.live if one.at <= upto),
         )
     if "json" in call.options:
-        print_json(vessel_json(seen, file, watched))
+        print_json(vessel_json(seen, file, store))
     else:
-        settings = watched.settings
+        settings = store.settings
         ascii_only = "ascii" in call.options or settings.look.ascii
         sections = record(seen, file, settings, now, ascii_only=ascii_only)
         page = markdown_lines if "markdown" in call.options else text_lines
         print("\n".join(page(title_of(seen), sections)))
     tell_problems(seen.problems)
-    watched.save()
+    store.save()
     return 1 if seen.problems else 0

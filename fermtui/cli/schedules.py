@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.daybook.fields import NAME
@@ -23,19 +23,19 @@ def run(call: Call) -> int:
     """List, show or copy. A schedule with mistakes exits 1 and says where they are."""
     if call.pairs:
         raise WrongUsage(f"schedule takes no key=value: {LIKE}")
-    watched, _now = watched_of(call)
+    store, _now = watched_of(call)
     words = call.operands
     if not words:
-        return _list(call, watched)
+        return _list(call, store)
     if words[0] == "show" and len(words) == 2:
-        return _show(call, watched, words[1])
+        return _show(call, store, words[1])
     if words[0] == "copy" and len(words) in (2, 3):
-        return _copy(call, watched, words[1], words[-1])
+        return _copy(call, store, words[1], words[-1])
     raise WrongUsage(f"schedule lists, shows or copies: {LIKE}")
 
 
-def _list(call: Call, watched: Watched) -> int:
-    folder = watched.cellar.path / SCHEDULES
+def _list(call: Call, store: CellarStore) -> int:
+    folder = store.cellar.path / SCHEDULES
     own = own_names(folder)
     rows: list[tuple[str, str, str]] = []
     problems: list[Problem] = []
@@ -54,9 +54,9 @@ def _list(call: Call, watched: Watched) -> int:
     return 0
 
 
-def _show(call: Call, watched: Watched, name: str) -> int:
-    schedule = _loaded(watched, name)
-    path = _path(watched, name)
+def _show(call: Call, store: CellarStore, name: str) -> int:
+    schedule = _loaded(store, name)
+    path = _path(store, name)
     if "json" in call.options:
         print_json(schedule_json(schedule, path))
     else:
@@ -64,23 +64,23 @@ def _show(call: Call, watched: Watched, name: str) -> int:
     return 0
 
 
-def _loaded(watched: Watched, name: str) -> Schedule:
-    schedule, problems = load(name, watched.cellar.path / SCHEDULES)
+def _loaded(store: CellarStore, name: str) -> Schedule:
+    schedule, problems = load(name, store.cellar.path / SCHEDULES)
     if schedule is None:
         tell_problems(problems[:-1])
         raise Refused(plain(problems[-1], 400) if problems else f"there is no schedule {plain(name, 60)!r}")
     return schedule
 
 
-def _path(watched: Watched, name: str) -> str:
-    own = name in own_names(watched.cellar.path / SCHEDULES)
+def _path(store: CellarStore, name: str) -> str:
+    own = name in own_names(store.cellar.path / SCHEDULES)
     return f"{SCHEDULES}/{name}.toml" if own else f"{name}, of the library"
 
 
-def _copy(call: Call, watched: Watched, name: str, new: str) -> int:
+def _copy(call: Call, store: CellarStore, name: str, new: str) -> int:
     if NAME.match(new):
-        _loaded(watched, name)
-    target = copy_schedule(watched, name, new)
+        _loaded(store, name)
+    target = copy_schedule(store, name, new)
     if "json" in call.options:
         print_json({"schedule": new, "file": str(target)})
     else:

@@ -10,26 +10,26 @@ from pathlib import Path
 from typing import Any
 
 from fermtui import clock
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.daybook.places import SETTINGS, VESSELS, Cellar, NoCellar, create, default_path, open_cellar
 from fermtui.daybook.problem import Problem
 
 
-def watched_of(call: Call, *, may_lack: bool = False) -> tuple[Watched, datetime]:
+def watched_of(call: Call, *, may_lack: bool = False) -> tuple[CellarStore, datetime]:
     """The opened cellar and the clock: `--on`, or now. Entries later than an explicit `--on` are left out.
 
     With `may_lack`, a place where a cellar can be made is an empty one. Raises NoCellar, NotATime, WrongUsage.
     """
     cellar = _opened(call, may_lack=may_lack)
-    watched = Watched(cellar, clock.stamp)
-    zone = watched.settings.zone
+    store = CellarStore(cellar, clock.stamp)
+    zone = store.settings.zone
     if "on" in call.options:
         now = clock.read_when(call.options["on"], zone, clock.now(zone)).astimezone(zone)
-        watched.upto = now
+        store.upto = now
     else:
         now = clock.now(zone)
-    return watched, now
+    return store, now
 
 
 def _opened(call: Call, *, may_lack: bool) -> Cellar:
@@ -48,21 +48,21 @@ def _opened(call: Call, *, may_lack: bool) -> Cellar:
         raise NoCellar(f"{none}: {offer}") from None
 
 
-def make_lacking(watched: Watched) -> None:
+def make_lacking(store: CellarStore) -> None:
     """Make the cellar where `watched_of` found that it may be made. Raises NotWritten."""
-    if (watched.cellar.path / SETTINGS).exists() or (watched.cellar.path / VESSELS).exists():
+    if (store.cellar.path / SETTINGS).exists() or (store.cellar.path / VESSELS).exists():
         return
     from fermtui.daybook.settings_text import default_text
 
-    create(watched.cellar.path, default_text())
-    print(f"fermtui: made a new cellar at {watched.cellar.path}", file=sys.stderr)
-    watched.reload_settings()
+    create(store.cellar.path, default_text())
+    print(f"fermtui: made a new cellar at {store.cellar.path}", file=sys.stderr)
+    store.reload_settings()
 
 
-def at_of(call: Call, watched: Watched, now: datetime) -> datetime:
+def at_of(call: Call, store: CellarStore, now: datetime) -> datetime:
     """When the act happened: `--at`, or the clock. `yesterday` is this hour of yesterday. Raises NotATime."""
     given = call.options.get("at")
-    return now if given is None else clock.read_when(given, watched.settings.zone, now)
+    return now if given is None else clock.read_when(given, store.settings.zone, now)
 
 
 def print_json(value: Any) -> None:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import datetime, tzinfo
 from typing import Any
 
-from fermtui.cellar.store import VesselView, Watched
+from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, tell_problems, watched_of
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.vessel_file import VesselFile
-from fermtui.forecast.forecast import Foretold
+from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.window import Window
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
 from fermtui.writing.entries import vessel_file
@@ -21,40 +21,40 @@ def run(call: Call) -> int:
     """Print one vessel or all. A damaged vessel that was named exits 1, after all that is good was shown."""
     if len(call.operands) > 1 or call.pairs:
         raise WrongUsage("show takes one vessel or none")
-    watched, now = watched_of(call)
+    store, now = watched_of(call)
     if call.operands:
-        return _one(call, watched, now, folder_of(watched, call.operands[0]))
-    watched.load()
-    watched.promise()
-    view = watched.at(now)
+        return _one(call, store, now, folder_of(store, call.operands[0]))
+    store.load()
+    store.prepare_forecasts()
+    view = store.at(now)
     if "json" in call.options:
         print_json({
             "on": now.isoformat(),
-            "vessels": [vessel_json(seen, vessel_file(watched, seen.vessel), watched) for seen in view.vessels],
+            "vessels": [vessel_json(seen, vessel_file(store, seen.vessel), store) for seen in view.vessels],
             "problems": [_problem(p) for p in view.all_problems],
         })  # fmt: skip
     else:
         print("\n".join(cellar_lines(view)))
     tell_problems(view.all_problems)
-    watched.save()
+    store.save()
     return 0
 
 
-def _one(call: Call, watched: Watched, now: datetime, name: str) -> int:
-    kept = named(watched, name)
-    if kept.place == "vessels":
-        watched.promise([name])
-        kept = watched.kept[name]
+def _one(call: Call, store: CellarStore, now: datetime, name: str) -> int:
+    loaded = named(store, name)
+    if loaded.place == "vessels":
+        store.prepare_forecasts([name])
+        loaded = store.vessels[name]
     else:
-        kept = kept._replace(forecast_reason="it has been put away", foretold=True)
-    seen = watched.see(kept, now)
-    file = vessel_file(watched, name)
+        loaded = loaded._replace(forecast_reason="it has been put away", forecast_ready=True)
+    seen = store.see(loaded, now)
+    file = vessel_file(store, name)
     if "json" in call.options:
-        print_json(vessel_json(seen, file, watched))
+        print_json(vessel_json(seen, file, store))
     else:
-        print("\n".join(vessel_lines(seen, file, watched.settings, now)))
-    tell_problems(watched.settings_problems + seen.problems)
-    watched.save()
+        print("\n".join(vessel_lines(seen, file, store.settings, now)))
+    tell_problems(store.settings_problems + seen.problems)
+    store.save()
     return 1 if seen.problems else 0
 
 
@@ -66,7 +66,7 @@ def _rounded(value: float | None, places: int) -> float | None:
     return None if value is None else round(value, places)
 
 
-def vessel_json(seen: VesselView, file: VesselFile, watched: Watched) -> dict[str, Any]:
+def vessel_json(seen: VesselView, file: VesselFile, store: CellarStore) -> dict[str, Any]:
     """One vessel as scripts read it. What is unknown is null; units stand in the keys."""
     return {
         "vessel": seen.vessel,
@@ -93,7 +93,7 @@ def vessel_json(seen: VesselView, file: VesselFile, watched: Watched) -> dict[st
             }
             for r in seen.facts.readings
         ],
-        "entries": [entry_json(entry, file) for entry in file.entries if _within(entry.at, watched)],
+        "entries": [entry_json(entry, file) for entry in file.entries if _within(entry.at, store)],
         "forecast": forecast_json(seen.forecast),
         "forecast_reason": seen.forecast_reason,
         "notes": list(seen.facts.notes),
@@ -101,18 +101,18 @@ def vessel_json(seen: VesselView, file: VesselFile, watched: Watched) -> dict[st
     }  # fmt: skip
 
 
-def _within(at: datetime, watched: Watched) -> bool:
-    return watched.upto is None or at <= watched.upto
+def _within(at: datetime, store: CellarStore) -> bool:
+    return store.upto is None or at <= store.upto
 
 
 def entry_json(entry: Any, file: VesselFile) -> dict[str, Any]:
     """One entry as it is written, with its key and whether it was struck."""
-    told: dict[str, Any] = {"key": entry.key, "at": entry.at.isoformat()}
+    answers: dict[str, Any] = {"key": entry.key, "at": entry.at.isoformat()}
     for name, value in entry.written.items():
         if name != "at":
-            told[name] = value if isinstance(value, str | bool | int) else _plain_value(value)
-    told["struck"] = entry.key in file.struck
-    return told
+            answers[name] = value if isinstance(value, str | bool | int) else _plain_value(value)
+    answers["struck"] = entry.key in file.struck
+    return answers
 
 
 def _plain_value(value: Any) -> Any:
@@ -123,12 +123,10 @@ def window_json(window: Window | None, zone: tzinfo | None) -> dict[str, str | N
     """Earliest, likely, latest; null where it never comes or has passed."""
     if window is None:
         return None
-    return {
-        name: None if at is None else at.astimezone(zone).isoformat() for name, at in window._asdict().items()
-    }
+    return {name: None if at is None else at.astimezone(zone).isoformat() for name, at in window._asdict().items()}
 
 
-def forecast_json(forecast: Foretold | None) -> dict[str, Any] | None:
+def forecast_json(forecast: Forecast | None) -> dict[str, Any] | None:
     """The forecast as scripts read it."""
     if forecast is None:
         return None

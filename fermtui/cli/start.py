@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from fermtui import units
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of
 from fermtui.cli.session import make_lacking, print_json, watched_of
@@ -23,39 +23,39 @@ def run(call: Call) -> int:
     """Start the vessel, or with --dry-run only show what it would be. Raises Refused."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("start takes a name: `fermtui start Damson --volume 4L --gravity 1.095`")
-    watched, now = watched_of(call, may_lack=True)
-    watched.load()
+    store, now = watched_of(call, may_lack=True)
+    store.load()
     try:
-        wanted = _wanted(call, _base(call, watched), watched.settings.units)
-        plan = preview(watched, wanted, now)
+        wanted = _wanted(call, _base(call, store), store.settings.units)
+        plan = preview(store, wanted, now)
         if "dry-run" not in call.options:
-            make_lacking(watched)
-            write_plan(watched, plan)
+            make_lacking(store)
+            write_plan(store, plan)
     except (PlanUnfit, Unreadable, Unfit) as bad:
         raise Refused(str(bad)) from None
     if "json" in call.options:
-        print_json({**plan_json(plan), "missing": _missing(watched, plan, now)})
+        print_json({**plan_json(plan), "missing": _missing(store, plan, now)})
     else:
-        print("\n".join(plan_lines(plan, watched.settings, now)))
-        for line in _missing(watched, plan, now):
+        print("\n".join(plan_lines(plan, store.settings, now)))
+        for line in _missing(store, plan, now):
             print(f"  ! {line}")
-    watched.save()
+    store.save()
     return 0
 
 
-def _missing(watched: Watched, plan: Preview, now: datetime) -> list[str]:
+def _missing(store: CellarStore, plan: Preview, now: datetime) -> list[str]:
     from fermtui.reports.needs import in_stock
     from fermtui.reports.plan_stock import missing_lines
 
-    view = watched.at(now)
-    return missing_lines(plan, in_stock(watched.cellar, view)[0], view.settings)
+    view = store.at(now)
+    return missing_lines(plan, in_stock(store.cellar, view)[0], view.settings)
 
 
-def _base(call: Call, watched: Watched) -> Wanted:
+def _base(call: Call, store: CellarStore) -> Wanted:
     name = call.operands[0]
     copied = call.options.get("like")
     if copied is not None:
-        return replace(like(watched, folder_of(watched, copied)), name=name)
+        return replace(like(store, folder_of(store, copied)), name=name)
     if "volume" not in call.options:
         raise WrongUsage("start needs --volume, as in --volume 4L, or --like a past vessel")
     return Wanted(name=name, volume_l=0.0)

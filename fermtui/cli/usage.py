@@ -28,7 +28,7 @@ BENCH = dict.fromkeys(
     "VALUE",
 ) | dict.fromkeys(("malolactic", "as-bought", "explain", ANY), "")  # fmt: skip
 COMMANDS: dict[str, Command] = {
-    "": Command("opened", "", "open the cellar", {"theme": "NAME"}),
+    "": Command("open_screens", "", "open the cellar", {"theme": "NAME"}),
     "demo": Command("demo", "[DIR]", "open a copy of the sample cellar, its dates moved so that its story is today's"),
     "due": Command("due", "[--days N]", "what is late, due, and coming within a week", {"days": "N"}),
     "show": Command("show", "[VESSEL]", "one vessel whole, or all in a line each"),
@@ -44,7 +44,7 @@ COMMANDS: dict[str, Command] = {
             "like": "VESSEL", "folder": "NAME", "moisture": "PERCENT", "style": "WORDS", "dry-run": "",
         },
     ),
-    "read": Command("reading", "VESSEL TEXT", "a reading, as typed on the reading line", AT),
+    "read": Command("read", "VESSEL TEXT", "a reading, as typed on the reading line", AT),
     "tick": Command("writing", "VESSEL TASK [key=value]", "a task done", AT),
     "write": Command("writing", "VESSEL DID [key=value]", "any entry", AT),
     "strike": Command("writing", "VESSEL [ENTRY]", "take back the last entry, or that one"),

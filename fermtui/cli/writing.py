@@ -6,7 +6,7 @@ import sys
 from datetime import date, datetime
 from typing import Any
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of
 from fermtui.cli.session import at_of, print_json, tell_problems, watched_of
@@ -14,20 +14,20 @@ from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.findings import finding_text
-from fermtui.wording.said import written_text
+from fermtui.writing.confirmation import written_text
 from fermtui.writing import entries as acts
-from fermtui.writing.entries import Written
+from fermtui.writing.entries import WrittenEntry
 from fermtui.writing.field_input import fields_from_words
 from fermtui.writing.refused import Refused
-from fermtui.writing.task_names import picked
+from fermtui.writing.task_names import task_named
 
 
 def run(call: Call) -> int:
     """Write one entry and say what stands on the disk now. Raises Refused."""
-    watched, now = watched_of(call)
-    at = at_of(call, watched, now)
-    doing = {"tick": _tick, "write": _write, "strike": _strike}[call.command]
-    tell(doing(call, watched, at, now), watched, call)
+    store, now = watched_of(call)
+    at = at_of(call, store, now)
+    commands = {"tick": _tick, "write": _write, "strike": _strike}[call.command]
+    tell(commands(call, store, at, now), store, call)
     return 0
 
 
@@ -43,49 +43,49 @@ def words_of(call: Call) -> dict[str, str]:
 
 
 def _fields(
-    did: str, words: dict[str, str], watched: Watched, today: date
+    did: str, words: dict[str, str], store: CellarStore, today: date
 ) -> tuple[dict[str, Scalar | None], str | None]:
     override = words.pop("override", None)
     try:
-        given = fields_from_words(did, words, watched.settings.zone, watched.settings.units, today)
+        given = fields_from_words(did, words, store.settings.zone, store.settings.units, today)
     except Unfit as bad:
         raise Refused(str(bad)) from None
     return dict(given), override
 
 
-def _write(call: Call, watched: Watched, at: datetime, now: datetime) -> Written:
+def _write(call: Call, store: CellarStore, at: datetime, now: datetime) -> WrittenEntry:
     if len(call.operands) != 2:
         raise WrongUsage("write takes a vessel, what was done, and key=value: `fermtui write damson degas`")
-    vessel, did = folder_of(watched, call.operands[0]), call.operands[1]
-    fields, override = _fields(did, words_of(call), watched, now.date())
-    return acts.write(watched, vessel, did, fields, at=at, now=now, override=override)
+    vessel, did = folder_of(store, call.operands[0]), call.operands[1]
+    fields, override = _fields(did, words_of(call), store, now.date())
+    return acts.write(store, vessel, did, fields, at=at, now=now, override=override)
 
 
-def _tick(call: Call, watched: Watched, at: datetime, now: datetime) -> Written:
+def _tick(call: Call, store: CellarStore, at: datetime, now: datetime) -> WrittenEntry:
     if len(call.operands) < 2:
         raise WrongUsage("tick takes a vessel and a task: `fermtui tick damson dose-2`")
-    vessel, name = folder_of(watched, call.operands[0]), " ".join(call.operands[1:])
-    acts.kept_vessel(watched, vessel)
-    watched.promise([vessel])  # the readings that are asked for hang on it
-    seen = watched.see(watched.kept[vessel], now)
-    task = picked(seen, name)
-    fields, override = _fields(task.do, words_of(call), watched, now.date())
-    return acts.tick(watched, seen, task.key, fields, at=at, now=now, override=override)
+    vessel, name = folder_of(store, call.operands[0]), " ".join(call.operands[1:])
+    acts.kept_vessel(store, vessel)
+    store.prepare_forecasts([vessel])  # the readings that are asked for hang on it
+    seen = store.see(store.vessels[vessel], now)
+    task = task_named(seen, name)
+    fields, override = _fields(task.do, words_of(call), store, now.date())
+    return acts.tick(store, seen, task.key, fields, at=at, now=now, override=override)
 
 
-def _strike(call: Call, watched: Watched, at: datetime, _now: datetime) -> Written:
+def _strike(call: Call, store: CellarStore, at: datetime, _now: datetime) -> WrittenEntry:
     if not 1 <= len(call.operands) <= 2 or call.pairs:
         raise WrongUsage("strike takes a vessel, and the key of an entry where it is not the last one")
     entry = call.operands[1] if len(call.operands) == 2 else None
-    return acts.strike(watched, folder_of(watched, call.operands[0]), entry, at=at)
+    return acts.strike(store, folder_of(store, call.operands[0]), entry, at=at)
 
 
-def tell(done: Written, watched: Watched, call: Call) -> None:
+def tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:
     """Say what was written; advice and cautions on stderr."""
-    units = watched.settings.units
+    units = store.settings.units
     for name in (done.vessel, *done.also):
-        if (kept := watched.kept.get(name)) is not None:
-            tell_problems(watched.problems_of(kept))
+        if (loaded := store.vessels.get(name)) is not None:
+            tell_problems(store.problems_of(loaded))
     for finding in done.findings:
         print(f"fermtui: {finding_text(finding, units)}", file=sys.stderr)
     for line in caution_lines(done.cautions):
@@ -94,10 +94,10 @@ def tell(done: Written, watched: Watched, call: Call) -> None:
         print_json(written_json(done))
     else:
         print(written_text(done, units))
-    watched.save()
+    store.save()
 
 
-def written_json(done: Written) -> dict[str, Any]:
+def written_json(done: WrittenEntry) -> dict[str, Any]:
     """What was written, as scripts read it."""
     return {
         "vessel": done.vessel,

@@ -7,7 +7,7 @@ import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
-from fermtui.daybook.files import NotWritten, Unreadable, open_safely, sync_file, sync_folder, why_not
+from fermtui.daybook.files import NotWritten, UnreadableFile, open_safely, sync_file, sync_folder, why_not
 from fermtui.daybook.lines import entry_of_line
 from fermtui.daybook.places import DAYBOOK, PAST, Cellar
 from fermtui.daybook.vessel_bytes import DAYBOOK_MOST, vessel_folder
@@ -79,7 +79,7 @@ def missing_acknowledged(acknowledged: Mapping[str, str], keys: Iterable[str]) -
 def _daybook(cellar: Cellar, vessel: str) -> Path:
     try:
         return vessel_folder(cellar, vessel) / DAYBOOK
-    except Unreadable as fault:
+    except UnreadableFile as fault:
         if (cellar.path / PAST / vessel).is_dir():
             raise NotWritten(f"nothing was written: {vessel} is put away; bring it back first") from fault
         raise NotWritten(f"nothing was written to {vessel}: {fault}") from fault
@@ -110,8 +110,8 @@ def _open(path: Path) -> tuple[int, bool]:
             return open_safely(path, flags), False
         except FileNotFoundError:
             return open_safely(path, flags | os.O_CREAT), True
-    except (Unreadable, FileNotFoundError) as fault:
-        reason = str(fault) if isinstance(fault, Unreadable) else "its folder has gone"
+    except (UnreadableFile, FileNotFoundError) as fault:
+        reason = str(fault) if isinstance(fault, UnreadableFile) else "its folder has gone"
         raise NotWritten(f"nothing was written to {path.parent.name}/{path.name}: {reason}") from fault
 
 

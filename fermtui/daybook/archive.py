@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 
 from fermtui.daybook.append import locked
-from fermtui.daybook.files import NotWritten, Unreadable, sync_folder, why_not
+from fermtui.daybook.files import NotWritten, UnreadableFile, sync_folder, why_not
 from fermtui.daybook.places import PAST, VESSELS, Cellar
 from fermtui.daybook.vessel_bytes import vessel_folder
 
 
-def retire(cellar: Cellar, name: str) -> str:
+def move_to_past(cellar: Cellar, name: str) -> str:
     """Put a vessel away; returns its name there (with a number behind it when the name is taken). Raises NotWritten."""
     return _move(cellar, name, VESSELS, PAST)
 
@@ -37,7 +37,7 @@ def _move(cellar: Cellar, name: str, source: str, target: str) -> str:
             folder.rename(cellar.path / target / free)
             sync_folder(cellar.path / source)
             sync_folder(cellar.path / target)
-        except Unreadable as fault:
+        except UnreadableFile as fault:
             raise NotWritten(f"{name} was not moved: {fault}") from fault
         except OSError as fault:
             raise NotWritten(f"{name} was not moved: {why_not(fault)}") from fault

@@ -16,7 +16,7 @@ _FULL = (errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC))
 _READ_ONLY = (errno.EROFS, errno.EACCES, errno.EPERM)
 
 
-class Unreadable(Exception):
+class UnreadableFile(Exception):
     """A file that cannot be read; the text is one sentence without the file's name."""
 
 
@@ -46,16 +46,16 @@ def open_safely(path: Path, flags: int, mode: int = 0o666) -> int:
     Raises FileNotFoundError when nothing is there, Unreadable for everything else that is no regular file.
     """
     if not hasattr(os, "O_NOFOLLOW") and path.is_symlink():
-        raise Unreadable("this is a symbolic link; put the file itself here")
+        raise UnreadableFile("this is a symbolic link; put the file itself here")
     try:
         fd = os.open(path, flags | _NO_SURPRISES, mode)
     except FileNotFoundError:
         raise
     except OSError as fault:
-        raise Unreadable(_what_it_is(path) or why_not(fault)) from fault
+        raise UnreadableFile(_what_it_is(path) or why_not(fault)) from fault
     if not stat.S_ISREG(os.fstat(fd).st_mode):
         os.close(fd)
-        raise Unreadable(_what_it_is(path) or "this is not a regular file")
+        raise UnreadableFile(_what_it_is(path) or "this is not a regular file")
     return fd
 
 
@@ -86,11 +86,11 @@ def read_regular(path: Path, most: int) -> bytes:
             parts.append(part)
             left -= len(part)
     except OSError as fault:
-        raise Unreadable(why_not(fault)) from fault
+        raise UnreadableFile(why_not(fault)) from fault
     finally:
         os.close(fd)
     if left <= 0:
-        raise Unreadable(f"the file is larger than {most // 1024} kB, so it was not read")
+        raise UnreadableFile(f"the file is larger than {most // 1024} kB, so it was not read")
     return b"".join(parts)
 
 

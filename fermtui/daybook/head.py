@@ -98,9 +98,7 @@ def _table(table: Mapping[str, Any], name: str, where: str = "") -> Mapping[str,
     return value
 
 
-def _flag_or_number(
-    table: Mapping[str, object], name: str, low: float, high: float
-) -> tuple[bool, float | None]:
+def _flag_or_number(table: Mapping[str, object], name: str, low: float, high: float) -> tuple[bool, float | None]:
     value = table.get(name)
     if value is None or isinstance(value, bool):
         return bool(value), None

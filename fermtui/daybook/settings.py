@@ -80,14 +80,14 @@ class YeastKind(NamedTuple):
     tolerance_abv: float | None = None
 
 
-class Sulfite(NamedTuple):
+class SulfiteSettings(NamedTuple):
     """The salt in the jar and the molecular SO2 (mg/L) that a dose aims at."""
 
     salt: str = "potassium"
     molecular_mg_per_l: float = 0.8
 
 
-class Look(NamedTuple):
+class Appearance(NamedTuple):
     """How the screens look; theme None is the program's own."""
 
     theme: str | None = None
@@ -111,8 +111,8 @@ class Settings(NamedTuple):
     stock: Stock = Stock()
     nutrients: Nutrients = Nutrients()
     yeasts: tuple[YeastKind, ...] = ()
-    sulfite: Sulfite = Sulfite()
-    look: Look = Look()
+    sulfite: SulfiteSettings = SulfiteSettings()
+    look: Appearance = Appearance()
     keys: Mapping[str, str] = _NONE
     honey_moisture_percent: float = 17.1
     rack_loss_percent: float = 4.0

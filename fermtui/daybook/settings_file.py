@@ -7,22 +7,22 @@ from typing import TYPE_CHECKING
 
 from fermtui.cellar.tables import table_of
 from fermtui.daybook.fields import Unfit, fit_moment
-from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.places import SETTINGS, Cellar
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import (
     DEMANDS,
+    Appearance,
     BottleKind,
     Container,
     Hydrometer,
-    Look,
     Nutrients,
     Settings,
     Stock,
-    Sulfite,
+    SulfiteSettings,
     YeastKind,
 )
-from fermtui.daybook.table_reader import MOST, Page, Part
+from fermtui.daybook.table_reader import MOST, TableReader, TableSection
 from fermtui.daybook.toml_file import FILE_MOST, Malformed
 from fermtui.daybook.zone import NoZone, named_zone, system_zone
 from fermtui.units import Units
@@ -37,7 +37,7 @@ def settings_of(cellar: Cellar, cache: Cache | None = None) -> tuple[Settings, t
         data = read_regular(cellar.path / SETTINGS, FILE_MOST)
     except FileNotFoundError:
         data = b""
-    except Unreadable as fault:
+    except UnreadableFile as fault:
         settings, problems = read_settings(b"")
         return settings, (Problem(SETTINGS, None, str(fault)), *problems), b""
     return (*read_settings(data, cache=cache), data)
@@ -52,7 +52,7 @@ def read_settings(
     except Malformed as fault:
         name, zone = system_zone()
         return Settings(zone, name), (Problem(path, fault.line, f"{fault}; until then all settings are defaults"),)
-    page = Page(table, data, path)
+    page = TableReader(table, data, path)
     name, zone = _zone(page)
     settings = Settings(
         zone,
@@ -74,7 +74,7 @@ def read_settings(
     return settings._replace(unknown=page.unknown()), tuple(page.problems)
 
 
-def _zone(page: Page) -> tuple[str, tzinfo]:
+def _zone(page: TableReader) -> tuple[str, tzinfo]:
     given = page.words(page.top, "timezone")
     name, zone = system_zone()
     if given:
@@ -85,13 +85,13 @@ def _zone(page: Page) -> tuple[str, tzinfo]:
     return name, zone
 
 
-def _keys(page: Page) -> dict[str, str]:
+def _keys(page: TableReader) -> dict[str, str]:
     part = page.part("keys")
     given = {action: page.words(part, action) for action in part.table}
     return {action: key for action, key in given.items() if key}
 
 
-def _units(page: Page) -> Units:
+def _units(page: TableReader) -> Units:
     part = page.part("units")
     mass = page.choice(part, "mass", "g", "g", "lb", "oz")
     gravity = page.choice(part, "gravity", "sg", "sg", "brix", "plato")
@@ -104,13 +104,13 @@ def _units(page: Page) -> Units:
     )
 
 
-def _hydrometer(page: Page) -> Hydrometer:
+def _hydrometer(page: TableReader) -> Hydrometer:
     part = page.part("hydrometer")
     calibrated_c = page.number(part, "calibrated_c", 20.0, 4, 40)
     return Hydrometer(calibrated_c, page.number(part, "offset_sg", 0.0, -0.02, 0.02))
 
 
-def _nutrients(page: Page) -> Nutrients:
+def _nutrients(page: TableReader) -> Nutrients:
     part = page.part("nutrients")
     usual = Nutrients()
     ranges = {
@@ -123,19 +123,19 @@ def _nutrients(page: Page) -> Nutrients:
     return Nutrients(**numbers, **names)
 
 
-def _sulfite(page: Page) -> Sulfite:
+def _sulfite(page: TableReader) -> SulfiteSettings:
     part = page.part("sulfite")
     salt = page.choice(part, "salt", "potassium", "potassium", "sodium")
-    return Sulfite(salt, page.number(part, "molecular_mg_per_l", 0.8, 0.3, 2))
+    return SulfiteSettings(salt, page.number(part, "molecular_mg_per_l", 0.8, 0.3, 2))
 
 
-def _look(page: Page) -> Look:
+def _look(page: TableReader) -> Appearance:
     part = page.part("look")
     ascii_only = page.flag(part, "ascii", default=False)
-    return Look(page.words(part, "theme"), ascii_only, page.flag(part, "mouse", default=True))
+    return Appearance(page.words(part, "theme"), ascii_only, page.flag(part, "mouse", default=True))
 
 
-def _containers(page: Page) -> tuple[Container, ...]:
+def _containers(page: TableReader) -> tuple[Container, ...]:
     found: dict[str, Container] = {}
     for part in page.parts("container"):
         name, capacity_l = page.words(part, "name"), page.number(part, "capacity_l", None, 0.001, 2000)
@@ -148,7 +148,7 @@ def _containers(page: Page) -> tuple[Container, ...]:
     return tuple(found.values())
 
 
-def _bottles(page: Page) -> tuple[BottleKind, ...]:
+def _bottles(page: TableReader) -> tuple[BottleKind, ...]:
     found = []
     for part in page.parts("bottle"):
         size_ml = page.number(part, "size_ml", None, 10, 60_000)
@@ -161,7 +161,7 @@ def _bottles(page: Page) -> tuple[BottleKind, ...]:
     return tuple(found)
 
 
-def _yeasts(page: Page) -> tuple[YeastKind, ...]:
+def _yeasts(page: TableReader) -> tuple[YeastKind, ...]:
     found = []
     for part in page.parts("yeast"):
         name, demand = page.words(part, "name"), page.choice(part, "demand", "medium", *DEMANDS)
@@ -173,7 +173,7 @@ def _yeasts(page: Page) -> tuple[YeastKind, ...]:
     return tuple(found)
 
 
-def _stock(page: Page) -> Stock:
+def _stock(page: TableReader) -> Stock:
     part = page.part("stock")
     masses = ("honey_g", "dap_g", "autolysate_g", "complex_g", "metabisulfite_g", "sorbate_g", "yeast_g")
     grams = {name: page.number(part, name, None, 0, MOST) for name in masses}
@@ -183,7 +183,7 @@ def _stock(page: Page) -> Stock:
     return Stock(counted, **grams, fruit=fruit_g, closures=closures)
 
 
-def _counted(page: Page, part: Part) -> date | None:
+def _counted(page: TableReader, part: TableSection) -> date | None:
     value = part.get("counted")
     if value is None:
         return None

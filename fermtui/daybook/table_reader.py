@@ -13,7 +13,7 @@ MANY = 1000  # tables in a list
 MOST = 2_000_000.0
 
 
-class Part:
+class TableSection:
     """A table of the file, the path to it (with a point at its end), and which of its names were asked for."""
 
     def __init__(self, table: Mapping[str, Any], where: str) -> None:
@@ -25,13 +25,13 @@ class Part:
         return self.table.get(name)
 
 
-class Page:
+class TableReader:
     """The whole file: `problems` in the order found, and the `unknown` names with their lines."""
 
     def __init__(self, table: Mapping[str, Any], data: bytes, path: str) -> None:
         self._data, self._path = data, path
         self._lines: dict[str, int] | None = None
-        self._parts: list[Part] = []
+        self._parts: list[TableSection] = []
         self.problems: list[Problem] = []
         self.top = self._part(table, "")
 
@@ -49,12 +49,12 @@ class Page:
             self._lines = field_lines(self._data)
         return nearest(self._lines, name)
 
-    def part(self, name: str, inside: Part | None = None) -> Part:
+    def part(self, name: str, inside: TableSection | None = None) -> TableSection:
         """The table called `name`; an empty one when it is missing or no table."""
         around = inside or self.top
         return self._part(around.get(name), f"{around.where}{name}")
 
-    def parts(self, name: str) -> list[Part]:
+    def parts(self, name: str) -> list[TableSection]:
         """The tables written as [[name]]."""
         value = self.top.get(name)
         if value is None:
@@ -64,14 +64,14 @@ class Page:
             return []
         return [self._part(item, f"{name}.{index}") for index, item in enumerate(value)]
 
-    def _part(self, value: object, where: str) -> Part:
+    def _part(self, value: object, where: str) -> TableSection:
         if value is not None and not isinstance(value, Mapping):
             self.fault(where, f"{where} is a table, as in [{where}]")
-        part = Part(value if isinstance(value, Mapping) else {}, f"{where}." if where else "")
+        part = TableSection(value if isinstance(value, Mapping) else {}, f"{where}." if where else "")
         self._parts.append(part)
         return part
 
-    def checked(self, part: Part, name: str, default: Any, **spec: Any) -> Any:
+    def checked(self, part: TableSection, name: str, default: Any, **spec: Any) -> Any:
         """The value of a field, checked as a field of an entry is; `default` when it is missing or at fault."""
         value = part.get(name)
         if value is None:
@@ -82,19 +82,19 @@ class Page:
             self.fault(f"{part.where}{name}", str(fault))
             return default
 
-    def number(self, part: Part, name: str, default: float | None, low: float, high: float) -> Any:
+    def number(self, part: TableSection, name: str, default: float | None, low: float, high: float) -> Any:
         """A number from `low` to `high`."""
         return self.checked(part, name, default, type="number", low=low, high=high)
 
-    def choice(self, part: Part, name: str, default: str, *choices: str) -> Any:
+    def choice(self, part: TableSection, name: str, default: str, *choices: str) -> Any:
         """One of the words given."""
         return self.checked(part, name, default, type="one_of", choices=choices)
 
-    def words(self, part: Part, name: str, most: int = 80) -> Any:
+    def words(self, part: TableSection, name: str, most: int = 80) -> Any:
         """Text of at most `most` characters, or None."""
         return self.checked(part, name, None, type="words", most=most)
 
-    def flag(self, part: Part, name: str, *, default: bool) -> bool:
+    def flag(self, part: TableSection, name: str, *, default: bool) -> bool:
         """true or false."""
         value = part.get(name)
         if value is None or isinstance(value, bool):
@@ -102,7 +102,7 @@ class Page:
         self.fault(f"{part.where}{name}", f"{part.where}{name} is true or false")
         return default
 
-    def amounts(self, part: Part, name: str, kind: str) -> dict[str, Any]:
+    def amounts(self, part: TableSection, name: str, kind: str) -> dict[str, Any]:
         """A table of numbers from 0 to two millions; `kind` is number or whole."""
         inner = self.part(name, part)
         found = {one: self.checked(inner, one, None, type=kind, low=0, high=MOST) for one in inner.table}

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 GIVES, TAKES = frozenset({"split"}), frozenset({"receive", "top_up"})
 
 
-class Half(NamedTuple):
+class Transfer(NamedTuple):
     """One half: `other` is the vessel of the other one, `other_key` its entry where that is named."""
 
     key: str
@@ -20,27 +20,27 @@ class Half(NamedTuple):
     other_key: str | None
     line: int | None = None
 
-    def fits(self, here: str, half: "Half") -> bool:
+    def fits(self, here: str, half: "Transfer") -> bool:
         """Whether `half` of the other vessel belongs to this one, which stands in the vessel `here`."""
         across = (self.did in GIVES and half.did in TAKES) or (self.did in TAKES and half.did in GIVES)
         return across and half.other == here and (half.key == self.other_key or half.other_key == self.key)
 
 
-def half_of(entry: "Entry", line: int | None = None) -> Half | None:
+def transfer_of(entry: "Entry", line: int | None = None) -> Transfer | None:
     """The half that an entry is, or None when it pours from no vessel into another."""
     other: Any = getattr(entry, "into", None) if entry.did in GIVES else getattr(entry, "from_", None)
     if entry.did not in GIVES | TAKES or not other:
         return None
     key = getattr(entry, "entry", None) or entry.extra.get("entry")
-    return Half(entry.key, entry.did, other, key if isinstance(key, str) else None, line)
+    return Transfer(entry.key, entry.did, other, key if isinstance(key, str) else None, line)
 
 
-def halves_of(entries: "Iterable[Entry]") -> tuple[Half, ...]:
+def transfers_in(entries: "Iterable[Entry]") -> tuple[Transfer, ...]:
     """The halves among these entries."""
-    return tuple(half for entry in entries if (half := half_of(entry)) is not None)
+    return tuple(half for entry in entries if (half := transfer_of(entry)) is not None)
 
 
-def missing(here: str, half: Half, path: str) -> Problem:
+def missing(here: str, half: Transfer, path: str) -> Problem:
     """The problem of a half without its other one, with the commands that complete it or take it back."""
     completing = "receive from" if half.did in GIVES else "split into"
     lost = "receive" if half.did in GIVES else "split"

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from fermtui.daybook.digest import blake2b
 from fermtui.daybook.fields import NAME
-from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.places import DAYBOOK, HEAD, PAST, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import FILE_MOST
@@ -34,18 +34,18 @@ class VesselBytes(NamedTuple):
 def vessel_folder(cellar: Cellar, name: str, place: str = VESSELS) -> Path:
     """The folder of a vessel. Raises Unreadable when the name is none, or when the folder lies outside the cellar."""
     if not NAME.match(name) or place not in (VESSELS, PAST):
-        raise Unreadable("a vessel's folder is named with letters a to z, digits, hyphens and underscores")
+        raise UnreadableFile("a vessel's folder is named with letters a to z, digits, hyphens and underscores")
     folder = cellar.path / place / name
     try:
         mode = folder.lstat().st_mode
     except OSError:
-        raise Unreadable(f"there is no vessel {name}") from None
+        raise UnreadableFile(f"there is no vessel {name}") from None
     if stat.S_ISLNK(mode):
         inside = os.path.realpath(cellar.path) + os.sep
         if not os.path.realpath(folder).startswith(inside):
-            raise Unreadable("this is a symbolic link that leaves the cellar; move the folder itself here")
+            raise UnreadableFile("this is a symbolic link that leaves the cellar; move the folder itself here")
     elif not stat.S_ISDIR(mode):
-        raise Unreadable("this is a file where a vessel's folder should be")
+        raise UnreadableFile("this is a file where a vessel's folder should be")
     return folder
 
 
@@ -54,7 +54,7 @@ def vessel_bytes(cellar: Cellar, name: str, place: str = VESSELS) -> VesselBytes
     where = f"{place}/{name}"
     try:
         folder = vessel_folder(cellar, name, place)
-    except Unreadable as fault:
+    except UnreadableFile as fault:
         return VesselBytes(name, place, None, b"", (Problem(where, None, str(fault)),))
     problems: list[Problem] = []
     head: bytes | None = None
@@ -64,12 +64,12 @@ def vessel_bytes(cellar: Cellar, name: str, place: str = VESSELS) -> VesselBytes
     except FileNotFoundError:
         missing = 'the file is missing; it needs one line, as in name = "Damson"'
         problems.append(Problem(f"{where}/{HEAD}", None, missing))
-    except Unreadable as fault:
+    except UnreadableFile as fault:
         problems.append(Problem(f"{where}/{HEAD}", None, str(fault)))
     try:
         daybook = read_regular(folder / DAYBOOK, DAYBOOK_MOST)
     except FileNotFoundError:
         pass  # nothing was done to it yet
-    except Unreadable as fault:
+    except UnreadableFile as fault:
         problems.append(Problem(f"{where}/{DAYBOOK}", None, str(fault)))
     return VesselBytes(name, place, head, daybook, tuple(problems))

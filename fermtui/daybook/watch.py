@@ -12,7 +12,7 @@ Mark = tuple[int, int, int] | None
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class Snapshot:
     """The marks (time, size, inode) of all files that are followed; those of past vessels are not."""
 
     vessels: Mapping[str, tuple[Mark, Mark]]
@@ -36,11 +36,11 @@ class Changes:
         return self != Changes()
 
 
-def look(cellar: Cellar) -> Look:
+def take_snapshot(cellar: Cellar) -> Snapshot:
     """Take the marks. Look first and read afterwards: what changes in between is seen at the next look."""
     at = os.fspath(cellar.path)
     vessels = {name: f"{at}/{VESSELS}/{name}" for name in vessel_names(cellar)}
-    return Look(
+    return Snapshot(
         {name: (_mark(f"{folder}/{HEAD}"), _mark(f"{folder}/{DAYBOOK}")) for name, folder in vessels.items()},
         _mark(f"{at}/{SETTINGS}"),
         {name: _mark(f"{at}/{SCHEDULES}/{name}") for name in _toml_files(f"{at}/{SCHEDULES}")},
@@ -48,7 +48,7 @@ def look(cellar: Cellar) -> Look:
     )
 
 
-def changes(before: Look, now: Look) -> Changes:
+def changes(before: Snapshot, now: Snapshot) -> Changes:
     """What is different between two looks."""
     both = before.vessels.keys() & now.vessels.keys()
     return Changes(
@@ -66,11 +66,11 @@ class Watch:
 
     def __init__(self, cellar: Cellar) -> None:
         self._cellar = cellar
-        self._last = look(cellar)
+        self._last = take_snapshot(cellar)
 
     def poll(self) -> Changes:
         """What changed since the last poll; about 0.1 ms for 40 vessels."""
-        now = look(self._cellar)
+        now = take_snapshot(self._cellar)
         found = changes(self._last, now)
         self._last = now
         return found

@@ -17,7 +17,7 @@ Three = tuple[float, float, float]
 CALM_DROP_SG = 0.001
 
 
-class Told:
+class ForecastAnswers:
     """`recall` gives the answers of earlier, as JSON can hold them, at the first question; `load` the posterior, at
     the first question that is new.
     """

@@ -20,9 +20,7 @@ _RESTARTS_ABOVE = -0.5  # of a standard normal: seven of ten musts that halted g
 _ROOT_HALF = math.sqrt(0.5)
 
 
-def dry_or_drunk(
-    world: World, facts: Tidy, og: float, added: float, tolerance_abv: float, off: float = 0.0
-) -> float:
+def dry_or_drunk(world: World, facts: Tidy, og: float, added: float, tolerance_abv: float, off: float = 0.0) -> float:
     """The end that is expected with `added` points of sugar on top of og: the higher of where the sugar ends (`off`
     above the usual) and where the alcohol stops the yeast, with a soft corner."""
     total = og + added

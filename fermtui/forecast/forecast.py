@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from fermtui.forecast.answers import Told, calm_days
+from fermtui.forecast.answers import ForecastAnswers, calm_days
 from fermtui.forecast.window import Window
 from fermtui.replay.facts import Facts
 
@@ -38,11 +38,11 @@ def why_none(facts: Facts) -> str | None:
     return None
 
 
-class Foretold:
+class Forecast:
     """What was told of a vessel, read off at one clock, with dates in place of days."""
 
-    def __init__(self, told: Told, start: datetime, now: datetime, g0: float | None) -> None:
-        self.told = told
+    def __init__(self, answers: ForecastAnswers, start: datetime, now: datetime, g0: float | None) -> None:
+        self.answers = answers
         self.start = start
         self.now = now
         self.g0 = g0
@@ -55,7 +55,7 @@ class Foretold:
         if self._chances is None:
             from fermtui.forecast import readoff
 
-            self._chances = readoff.read_off(self.told.posterior, self.now_day)
+            self._chances = readoff.read_off(self.answers.posterior, self.now_day)
         return self._chances
 
     @property
@@ -66,15 +66,15 @@ class Foretold:
 
     def crossing(self, sg: float) -> Window | None:
         """When it comes down to this gravity; None when that is likelier past, or never."""
-        days = self.told.crossing(sg)
+        days = self.answers.crossing(sg)
         return None if days is None or days[1] <= self.now_day else self._dates(days)
 
     def calm(self, days: float) -> Window | None:
         """When `days` of stillness could first be complete; None when likelier past, or never."""
-        quiet = self.told.quiet(days)
+        quiet = self.answers.quiet(days)
         if quiet is None:
             return None
-        shown = calm_days(quiet, self.told.readings(), self.told.feeds(), days, self.now_day)
+        shown = calm_days(quiet, self.answers.readings(), self.answers.feeds(), days, self.now_day)
         return None if shown[1] <= self.now_day else self._dates(shown)
 
     def crossings(self) -> dict[str, Window | None]:
@@ -85,7 +85,7 @@ class Foretold:
         if self.g0 is None:
             return dict.fromkeys(shares)
         rise = self.g0 - 1.0
-        days = {name: self.told.crossing(1.0 + share * rise) for name, share in shares.items()}
+        days = {name: self.answers.crossing(1.0 + share * rise) for name, share in shares.items()}
         return {name: None if found is None else self._dates(found) for name, found in days.items()}
 
     def band(self, least_days: int = BAND_LEAST_DAYS) -> list[BandRow]:
@@ -99,11 +99,11 @@ class Foretold:
             last = max(last, min(math.ceil(reach), int(FAR_DAYS)))
         last = max(last, math.ceil(self.now_day))
         return [BandRow(self.start + timedelta(days=day), low, likely, high)
-                for day, low, likely, high in readoff.band(self.told.posterior, 0.0, float(last))]  # fmt: skip
+                for day, low, likely, high in readoff.band(self.answers.posterior, 0.0, float(last))]  # fmt: skip
 
     def expected(self, at: datetime) -> tuple[float, float, float]:
         """10, 50 and 90 % of a reading taken then, its own error included."""
-        return self.told.expected((at - self.start).total_seconds() / 86_400.0)
+        return self.answers.expected((at - self.start).total_seconds() / 86_400.0)
 
     def _dates(self, days: tuple[float, float, float]) -> Window | None:
         if days[1] > FAR_DAYS:

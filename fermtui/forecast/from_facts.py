@@ -9,7 +9,7 @@ from fermtui.forecast.evidence import Evidence
 from fermtui.forecast.posterior import Posterior, posterior
 from fermtui.forecast.priors import DEFAULT_PRIORS, Priors
 from fermtui.must.limits import OutOfRange
-from fermtui.must.nutrients import Dose, nitrogen_given_mg_per_l
+from fermtui.must.nutrients import NutrientDose, nitrogen_given_mg_per_l
 from fermtui.must.strength import OG_NOT_READ_SD
 from fermtui.replay.facts import Facts
 
@@ -52,7 +52,7 @@ def _nitrogen(facts: Facts, plan: Plan) -> float | None:
     doses = plan.doses or {"dap_g": facts.dap_g, "autolysate_g": facts.autolysate_g, "complex_g": facts.complex_g}
     if not any(doses.values()) or not facts.volume_known or not facts.level_l:
         return None
-    grams = Dose(doses.get("dap_g", 0.0), doses.get("autolysate_g", 0.0), doses.get("complex_g", 0.0))
+    grams = NutrientDose(doses.get("dap_g", 0.0), doses.get("autolysate_g", 0.0), doses.get("complex_g", 0.0))
     try:
         return nitrogen_given_mg_per_l(grams, facts.level_l)
     except OutOfRange:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fermtui.forecast.evidence import Evidence, tidy
-from fermtui.forecast.pooling import Lesson
+from fermtui.forecast.pooling import PastBatch
 from fermtui.forecast.posterior import Posterior, posterior
 from fermtui.forecast.priors import Priors, fed_world
 
@@ -26,11 +26,11 @@ def priors_from(finished: Sequence[FinishedVessel]) -> Priors:
     """Beliefs that lean on the maker's own vessels: those with the same yeast and a similar original gravity count
     most (see `priors.worlds`). Vessels with fewer than two readings after pitching, or without an original gravity,
     teach nothing. The order of the vessels does not matter."""
-    lessons = [lesson for vessel in finished if (lesson := lesson_of(vessel)) is not None]
+    lessons = [lesson for vessel in finished if (lesson := past_batch_of(vessel)) is not None]
     return Priors(tuple(sorted(lessons, key=lambda x: (x.og, x.pace, x.lag, x.end, x.yeast or ""))))
 
 
-def lesson_of(vessel: FinishedVessel) -> Lesson | None:
+def past_batch_of(vessel: FinishedVessel) -> PastBatch | None:
     """What one finished vessel teaches, or None; computed once and kept by whoever asks."""
     facts = tidy(vessel.evidence)
     if not facts.og_known or len(facts.readings) < _FEWEST_READINGS:
@@ -43,7 +43,7 @@ def lesson_of(vessel: FinishedVessel) -> Lesson | None:
     end, end_sd = _moments([(count, curve.end - fed.dry) for count, curve in rows])
     if not all(map(math.isfinite, (pace, lag, end))):
         return None
-    return Lesson(vessel.evidence.yeast, round(facts.og, 5), pace, pace_sd, lag, lag_sd, min(end, 0.02), end_sd)
+    return PastBatch(vessel.evidence.yeast, round(facts.og, 5), pace, pace_sd, lag, lag_sd, min(end, 0.02), end_sd)
 
 
 def _moments(values: Sequence[tuple[int, float]]) -> tuple[float, float]:

@@ -14,7 +14,7 @@ _BETWEEN_END, _WITHIN_END = 0.006, 0.003
 
 
 @dataclass(frozen=True, slots=True)
-class Lesson:
+class PastBatch:
     """What one finished vessel of the maker says: how far its pace, lag and end lay from the fed world's centre."""
 
     yeast: str | None
@@ -39,7 +39,7 @@ class Pooled(NamedTuple):
     end_sd: float
 
 
-def pool(lessons: Sequence[Lesson], yeast: str | None, og: float) -> Pooled | None:
+def pool(lessons: Sequence[PastBatch], yeast: str | None, og: float) -> Pooled | None:
     """What lessons say about a vessel with this yeast and original gravity; None when hardly any speaks for it."""
     voices = [
         (math.exp(-0.5 * ((lesson.og - og) / _LIKE_OG) ** 2) * _kinship(yeast, lesson.yeast), lesson)

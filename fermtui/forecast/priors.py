@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from math import exp, log
 
 from fermtui.forecast.evidence import Evidence, Tidy
-from fermtui.forecast.pooling import Lesson as Lesson
+from fermtui.forecast.pooling import PastBatch as PastBatch
 from fermtui.forecast.pooling import pool
 
 USUAL_TOLERANCE_ABV = 16.0
@@ -70,7 +70,7 @@ class World:
 class Priors:
     """Beliefs for all vessels; `lessons` come from the maker's own finished ones (see `learning`)."""
 
-    lessons: tuple[Lesson, ...] = ()
+    lessons: tuple[PastBatch, ...] = ()
 
 
 DEFAULT_PRIORS = Priors()
@@ -216,7 +216,7 @@ def halves(several: Sequence[World]) -> tuple[World, ...]:
     )
 
 
-def _own_world(evidence: Evidence, facts: Tidy, fed: World, lessons: Sequence[Lesson]) -> tuple[World | None, float]:
+def _own_world(evidence: Evidence, facts: Tidy, fed: World, lessons: Sequence[PastBatch]) -> tuple[World | None, float]:
     """The maker's own world, moved from the fed one as far as enough vessels speak for it."""
     pooled = pool(lessons, evidence.yeast, facts.og)
     if pooled is None:

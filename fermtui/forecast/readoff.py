@@ -21,7 +21,7 @@ _T4 = ((-1.5332, 0.2), (-0.5686, 0.2), (0.0, 0.2), (0.5686, 0.2), (1.5332, 0.2))
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
+class DayWindow:
     """Days since pitching with 10, 50 and 90 % chance to have come by then. `latest_day` (and only it) may be
     infinite: with more than 10 % chance it never comes."""
 
@@ -45,7 +45,7 @@ class Outlook:
     learned_from weighted count of the maker's own vessels behind it
     """
 
-    finish: Window | None
+    finish: DayWindow | None
     end: tuple[float, float, float]
     finished: float
     stalled: float
@@ -100,7 +100,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
     )
 
 
-def _confidence(window: Window | None, now_day: float, count: int) -> Confidence:
+def _confidence(window: DayWindow | None, now_day: float, count: int) -> Confidence:
     if count < 2 or window is None or window.latest_day == math.inf:
         return "little"
     width = window.latest_day - max(window.earliest_day, min(now_day, window.likely_day))
@@ -109,14 +109,14 @@ def _confidence(window: Window | None, now_day: float, count: int) -> Confidence
     return "fair" if width <= max(21.0, 2.0 * window.likely_day) else "little"
 
 
-def crossing(posterior: Posterior, sg: float, now_day: float) -> Window | None:
+def crossing(posterior: Posterior, sg: float, now_day: float) -> DayWindow | None:
     """When the gravity comes down to sg in the present segment. None when it more likely than not has done so by now,
     or never will. Courses that never get there count as infinitely late."""
     window = crossing_days(posterior, sg)
     return None if window is None or window.likely_day <= now_day else window
 
 
-def crossing_days(posterior: Posterior, sg: float) -> Window | None:
+def crossing_days(posterior: Posterior, sg: float) -> DayWindow | None:
     """When the gravity comes down to sg, past or to come: no clock in it. None: likely never."""
     clock, seen = posterior.clock, posterior.seen_until
     days = [(clock.day(_lived(_comes_down(draw, sg), draw.ahead, seen)), draw.count) for draw in posterior.draws]
@@ -134,18 +134,18 @@ def _comes_down(draw: Draw, sg: float) -> float:
     return 0.0
 
 
-def calm(posterior: Posterior, drop: float = 0.001, over_days: float = 7.0, now_day: float = 0.0) -> Window | None:
+def calm(posterior: Posterior, drop: float = 0.001, over_days: float = 7.0, now_day: float = 0.0) -> DayWindow | None:
     """The day on which a quiet span of `over_days`, in which the gravity falls less than `drop`, could first be shown
     (see `calm_days`). None when it is more likely than not shown by now, or never comes."""
     quiet = quiet_days(posterior, drop, over_days)
     if quiet is None:
         return None
     three = (quiet.earliest_day, quiet.likely_day, quiet.latest_day)
-    window = Window(*calm_days(three, posterior.readings, posterior.feeds, over_days, now_day, drop))
+    window = DayWindow(*calm_days(three, posterior.readings, posterior.feeds, over_days, now_day, drop))
     return None if window.likely_day <= now_day else window
 
 
-def quiet_days(posterior: Posterior, drop: float, over_days: float) -> Window | None:
+def quiet_days(posterior: Posterior, drop: float, over_days: float) -> DayWindow | None:
     """The first day from which the gravity falls less than `drop` in `over_days`, the lag left out: no clock in it."""
     clock, seen = posterior.clock, posterior.seen_until
     days = [(_quiet_from(draw, clock, seen, drop, over_days), draw.count) for draw in posterior.draws]
@@ -276,8 +276,8 @@ def _three(values: list[tuple[float, int]], total: int) -> tuple[float, float, f
     return found[0], found[1], found[2]
 
 
-def _window(days: list[tuple[float, int]], total: int) -> Window | None:
+def _window(days: list[tuple[float, int]], total: int) -> DayWindow | None:
     earliest, likely, latest = _three(days, total)
     if likely == math.inf or math.isnan(likely):
         return None
-    return Window(earliest, likely, latest)
+    return DayWindow(earliest, likely, latest)

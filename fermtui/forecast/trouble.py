@@ -11,7 +11,7 @@ from fermtui.replay.stability import ROUNDING_SG, SPREAD_SG, at_end_now, stable_
 from fermtui.replay.stage import nothing_left
 
 if TYPE_CHECKING:
-    from fermtui.forecast.forecast import Foretold
+    from fermtui.forecast.forecast import Forecast
 
 STARTS_WITHIN = timedelta(hours=72)  # common practice, no source
 STARTED_SG = 0.002
@@ -30,7 +30,7 @@ class Trouble(NamedTuple):
     values: dict[str, float]
 
 
-def trouble_of(facts: Facts, plan: Plan, forecast: Foretold | None, now: datetime) -> Trouble | None:
+def trouble_of(facts: Facts, plan: Plan, forecast: Forecast | None, now: datetime) -> Trouble | None:
     """The worst that is the matter with a vessel at the clock, or None."""
     if facts.pitched_at is None or nothing_left(facts) or facts.sg is None:
         return None
@@ -47,7 +47,7 @@ def _at_work(facts: Facts) -> bool:
     return facts.sorbate_at is None and facts.sweetened_g <= 0.0 and not facts.lots
 
 
-def _stalled(facts: Facts, plan: Plan, forecast: Foretold | None, now: datetime) -> Trouble | None:
+def _stalled(facts: Facts, plan: Plan, forecast: Forecast | None, now: datetime) -> Trouble | None:
     if not _at_work(facts) or at_end_now(facts) or facts.sg is None or not facts.since_addition:
         return None
     # A reading of long ago says that it stood still then; whether it does now, the next one will show.
@@ -69,7 +69,7 @@ def _falls(facts: Facts) -> bool:
     return last is not None and before is not None and before - last > SPREAD_SG + ROUNDING_SG
 
 
-def _not_started(facts: Facts, forecast: Foretold | None, now: datetime) -> Trouble | None:
+def _not_started(facts: Facts, forecast: Forecast | None, now: datetime) -> Trouble | None:
     pitched = facts.pitched_at
     if pitched is None or now - pitched < STARTS_WITHIN or facts.og is None:
         return None
@@ -100,7 +100,7 @@ def _too_warm(facts: Facts, plan: Plan, now: datetime) -> Trouble | None:
     return Trouble("too warm", None, {"temp_c": last.temp_c, "limit_c": limit}) if last.temp_c > limit else None
 
 
-def _slow(facts: Facts, forecast: Foretold | None) -> Trouble | None:
+def _slow(facts: Facts, forecast: Forecast | None) -> Trouble | None:
     if forecast is None or at_end_now(facts) or not _at_work(facts) or len(facts.after_pitch) < 2:
         return None
     chances = forecast.chances

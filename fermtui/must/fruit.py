@@ -27,7 +27,7 @@ class UnknownFruit(ValueError):
     """A fruit or treatment that is in no table; its text is one sentence with the nearest names."""
 
 
-class Fruit(NamedTuple):
+class FruitKind(NamedTuple):
     """One fruit in one form, per 100 g of edible part; None where the source has no value."""
 
     name: str
@@ -57,7 +57,7 @@ class Fruit(NamedTuple):
 class FruitParts(NamedTuple):
     """What a mass of fruit brings into a vessel."""
 
-    fruit: Fruit
+    fruit: FruitKind
     edible_g: float
     water_g: float
     sugar_g: float
@@ -99,7 +99,7 @@ def other_names() -> Mapping[str, str]:
     return {row["asked"]: row["row"] for row in rows("fruit_names")}
 
 
-def fruit(kind: str, treatment: str = "raw") -> Fruit:
+def fruit(kind: str, treatment: str = "raw") -> FruitKind:
     """Look a fruit up by a friendly name ("Blackcurrants", "black-currant", "damson").
 
     Its frozen row is used when the treatment is "frozen" and the table has one. Raises UnknownFruit.
@@ -176,10 +176,10 @@ def _cut(cell: str) -> Cut | None:
 
 
 @cache
-def _forms() -> dict[str, dict[str, Fruit]]:
-    found: dict[str, dict[str, Fruit]] = {}
+def _forms() -> dict[str, dict[str, FruitKind]]:
+    found: dict[str, dict[str, FruitKind]] = {}
     for row in rows("fruits"):
-        found.setdefault(row["name"], {})[row["form"]] = Fruit(
+        found.setdefault(row["name"], {})[row["form"]] = FruitKind(
             name=row["name"],
             form=row["form"],
             counted_for=None,
@@ -200,12 +200,12 @@ def _forms() -> dict[str, dict[str, Fruit]]:
 
 
 @lru_cache(maxsize=256)
-def _look_up(kind: str, form: str) -> Fruit:
+def _look_up(kind: str, form: str) -> FruitKind:
     forms, counted_for = _find(kind)
     return (forms.get(form) or next(iter(forms.values())))._replace(counted_for=counted_for)
 
 
-def _find(kind: str) -> tuple[dict[str, Fruit], str | None]:
+def _find(kind: str) -> tuple[dict[str, FruitKind], str | None]:
     """Return the forms of a fruit, and the asked name when they are only those of a relative."""
     forms, others = _forms(), {row["asked"]: row for row in rows("fruit_names")}
     for name in _spellings(kind):

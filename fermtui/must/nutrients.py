@@ -43,7 +43,7 @@ REHYDRATION_MINUTES = (15.0, 30.0)
 """Water, warmth and time of rehydrating: common practice, no source."""
 
 
-class Dose(NamedTuple):
+class NutrientDose(NamedTuple):
     """Grams of each source in one dose, or in all of them together."""
 
     dap_g: float = 0.0
@@ -68,7 +68,7 @@ class DoseTotals(NamedTuple):
 class LateDose(NamedTuple):
     """What a planned dose may be now."""
 
-    dose: Dose
+    dose: NutrientDose
     verdict: Verdict
     only_if_slow: bool
     """True above about 9 % vol: nothing at all unless the ferment lags, and then organic only."""
@@ -180,14 +180,14 @@ def dose_totals(
     )
 
 
-def dose_share(totals: DoseTotals | Dose, share: float) -> Dose:
+def dose_share(totals: DoseTotals | NutrientDose, share: float) -> NutrientDose:
     """Return one dose: `share` (0 to 1) of the totals."""
     asked.share("share of a dose", share)
-    return Dose(totals.dap_g * share, totals.autolysate_g * share, totals.complex_g * share)
+    return NutrientDose(totals.dap_g * share, totals.autolysate_g * share, totals.complex_g * share)
 
 
 def nitrogen_given_mg_per_l(
-    dose: Dose,
+    dose: NutrientDose,
     volume_l: float,
     *,
     autolysate_n_percent: float = AUTOLYSATE_N_PERCENT,
@@ -223,7 +223,7 @@ def instead_autolysate_g(
 
 
 def late_dose(
-    dose: Dose,
+    dose: NutrientDose,
     *,
     sugar_spent: float,
     abv_percent: float,
@@ -242,7 +242,7 @@ def late_dose(
     asked.abv_percent(abv_percent)
     room_g = dap_room_g(volume_l, dap_given_g, ceiling_g_per_l)
     if abv_percent > LAST_INORGANIC_ABV:
-        return LateDose(Dose(0.0, dose.autolysate_g, dose.complex_g), "no inorganic", only_if_slow=True)
+        return LateDose(NutrientDose(0.0, dose.autolysate_g, dose.complex_g), "no inorganic", only_if_slow=True)
     if dose.dap_g > 0 and sugar_spent > LAST_INORGANIC_SPENT + SPENT_SLACK:
         return LateDose(_without(dose, dose.dap_g), "autolysate instead", only_if_slow=False)
     if dose.dap_g > room_g:
@@ -296,11 +296,11 @@ def _label(n_percent: float | None) -> float:
     return within("nitrogen of the complex nutrient", n_percent, 0.5, 30, "%", "labels lie between")
 
 
-def _without(dose: Dose, dap_g: float) -> Dose:
-    return Dose(dose.dap_g - dap_g, dose.autolysate_g + instead_autolysate_g(dap_g), dose.complex_g)
+def _without(dose: NutrientDose, dap_g: float) -> NutrientDose:
+    return NutrientDose(dose.dap_g - dap_g, dose.autolysate_g + instead_autolysate_g(dap_g), dose.complex_g)
 
 
-def _checked(dose: Dose) -> None:
+def _checked(dose: NutrientDose) -> None:
     asked.mass_g("DAP", dose.dap_g)
     asked.mass_g("autolysate", dose.autolysate_g)
     asked.mass_g("complex nutrient", dose.complex_g)

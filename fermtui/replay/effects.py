@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from fermtui.must.composition import Must, from_gravity, from_gravity_and_abv
 from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
 from fermtui.replay.additions import added_must, brings_sugar
-from fermtui.replay.facts import Lot, SugarChange, SulfiteDose
+from fermtui.replay.facts import GivenSulfite, Lot, SugarChange
 from fermtui.replay.fruit_lots import fruit_in, fruit_out
 from fermtui.replay.planned_must import from_plan, planned_gravity
 from fermtui.replay.readings import take_reading
@@ -204,7 +204,7 @@ def _sulfite(state: State, entry: records.Sulfite) -> None:
         state.notes.append("sulfite into an unknown volume: its mg/L cannot be reckoned")
         return
     milligrams = 1000.0 * (entry.metabisulfite_g or 0.0) * SO2_SHARE[entry.salt or "potassium"]
-    state.sulfite.append(SulfiteDose(entry.at, milligrams / litres))
+    state.sulfite.append(GivenSulfite(entry.at, milligrams / litres))
 
 
 def _sorbate(state: State, entry: records.Sorbate) -> None:
@@ -265,7 +265,7 @@ def _stabilised_along(state: State, entry: records.Receive) -> None:
         state.ledger.sweetened_g = entry.sweetened_g
         state.ledger.fermented_then_g = state.ledger.fermented_g
     if entry.so2_mg:
-        state.sulfite.append(SulfiteDose(entry.at, entry.so2_mg / litres))
+        state.sulfite.append(GivenSulfite(entry.at, entry.so2_mg / litres))
     if entry.sorbate_mg:
         state.sorbate_at = entry.at
         state.sorbate_mg_per_l += entry.sorbate_mg / litres

@@ -52,7 +52,7 @@ class FruitLot(NamedTuple):
     pulled_at: datetime | None = None
 
 
-class SulfiteDose(NamedTuple):
+class GivenSulfite(NamedTuple):
     """Sulfite given: milligrams of SO2 per litre of what was in the vessel then."""
 
     at: datetime
@@ -133,7 +133,7 @@ class Facts(NamedTuple):
     autolysate_g: float
     complex_g: float
     doses: int
-    sulfite: tuple[SulfiteDose, ...]
+    sulfite: tuple[GivenSulfite, ...]
     sorbate_at: datetime | None
     sorbate_mg_per_l: float
     sweetened_g: float  # honey for sweetening, in grams of extract that has not fermented again

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from fermtui.replay.facts import Act, Facts, FruitLot, Lot, Pending, Reading, SugarChange, SulfiteDose
+from fermtui.replay.facts import Act, Facts, FruitLot, GivenSulfite, Lot, Pending, Reading, SugarChange
 
 _TIMES = ("first_at", "last_at", "mixed_at", "pitched_at", "poured_at", "last_addition_at", "last_sugar_at",
           "sorbate_at", "racked_at", "first_racked_at", "emptied_at", "ph_at")  # fmt: skip
@@ -16,7 +16,7 @@ _ROWS: dict[str, tuple[Any, tuple[int, ...]]] = {
     "acts": (Act, (1, 5)),
     "changes": (SugarChange, (0,)),
     "fruit": (FruitLot, (1, 8)),
-    "sulfite": (SulfiteDose, (0,)),
+    "sulfite": (GivenSulfite, (0,)),
     "lots": (Lot, (1,)),
 }
 _NAMES = Facts._fields

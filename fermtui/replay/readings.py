@@ -24,9 +24,7 @@ def corrected(state: State, entry: records.Read, *, before_pitch: bool) -> tuple
     start: Must | None = None if state.ledger.empty else state.ledger.must()
     if entry.sg is not None:
         measures = state.measures
-        sg = true_sg(
-            entry.sg, entry.temp_c, start, calibrated_c=measures.calibrated_c, offset_sg=-measures.offset_sg
-        )
+        sg = true_sg(entry.sg, entry.temp_c, start, calibrated_c=measures.calibrated_c, offset_sg=-measures.offset_sg)
         return sg, READING_SD_SG
     if entry.brix is not None:
         return sg_from_brix(entry.brix, start, fermented=not before_pitch)

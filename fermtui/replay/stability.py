@@ -77,9 +77,7 @@ def at_end_now(facts: Facts) -> bool:
     return bool(newest) and newest[0].sg is not None and newest[0].sg <= facts.end + END_SLACK_SG + ROUNDING_SG
 
 
-def refermentable_g_per_l(
-    facts: Facts, now: datetime, volume_l: float | None, sg: float | None = None
-) -> float | None:
+def refermentable_g_per_l(facts: Facts, now: datetime, volume_l: float | None, sg: float | None = None) -> float | None:
     """Sugar that could ferment again, in g/L: sugar added since the ferment stopped, plus 2.5 g/L for each 0.001 SG
     above the plan's end; zero where it is stable 7 days and at end with nothing added. None without a gravity.
 

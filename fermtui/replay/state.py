@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from fermtui.daybook.head import Head
-from fermtui.replay.facts import Act, FruitLot, Lot, Reading, SugarChange, SulfiteDose
+from fermtui.replay.facts import Act, FruitLot, GivenSulfite, Lot, Reading, SugarChange
 from fermtui.replay.ledger import Ledger
 
 HONEY_MOISTURE_PERCENT = 17.1  # USDA SR, NDB 19296
@@ -60,7 +60,7 @@ class State:
     autolysate_g: float = 0.0
     complex_g: float = 0.0
     doses: int = 0
-    sulfite: list[SulfiteDose] = field(default_factory=list)
+    sulfite: list[GivenSulfite] = field(default_factory=list)
     sorbate_at: datetime | None = None
     sorbate_mg_per_l: float = 0.0
     racked_at: datetime | None = None

@@ -13,7 +13,7 @@ from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.replay.facts import Facts
 from fermtui.replay.stability import END_SLACK_SG, ROUNDING_SG, at_end_now
-from fermtui.reports.curves import LETTERS, Curve, curve_lines
+from fermtui.reports.curves import LETTERS, BatchCurve, curve_lines
 from fermtui.reports.document import WIDTH, Block, Pairs, Part, Points, Section, Table
 from fermtui.units import Units, show_gravity, show_number
 from fermtui.wording.plain import plain
@@ -46,24 +46,24 @@ class Batch:
     curve: tuple[tuple[float, float], ...]
 
 
-def batch_of(letter: str, seen: VesselView, file: VesselFile, zone: tzinfo) -> Batch:
+def batch_of(letter: str, view: VesselView, file: VesselFile, zone: tzinfo) -> Batch:
     """What is compared of one vessel."""
-    facts = seen.facts
+    facts = view.facts
     tastings = [entry for entry in file.live if isinstance(entry, Taste)]
     temps = [r.temp_c for r in facts.after_pitch if r.temp_c is not None]
     return Batch(
         letter=letter,
-        vessel=seen.vessel,
-        name=seen.name,
+        vessel=view.vessel,
+        name=view.name,
         pitched=None if facts.pitched_at is None else facts.pitched_at.astimezone(zone).date(),
-        yeast=seen.head.plan.yeast.name,
+        yeast=view.head.plan.yeast.name,
         og=facts.og,
-        fg=facts.sg if facts.after_pitch and _is_over(seen) else None,
+        fg=facts.sg if facts.after_pitch and _is_over(view) else None,
         last_sg=facts.sg if facts.after_pitch else None,
         days_to_dry=days_to_dry(facts),
         temp_mean_c=sum(temps) / len(temps) if temps else None,
-        abv_percent=seen.abv_percent if facts.pitched_at is not None else None,
-        abv_plus_minus=seen.abv_plus_minus if facts.pitched_at is not None else None,
+        abv_percent=view.abv_percent if facts.pitched_at is not None else None,
+        abv_plus_minus=view.abv_plus_minus if facts.pitched_at is not None else None,
         bottles=sum(lot.bottles for lot in facts.lots),
         scores=tuple(entry.score for entry in tastings if entry.score is not None),
         notes=tuple(_said(entry, zone) for entry in tastings if entry.look or entry.smell or entry.taste or entry.text),
@@ -71,9 +71,9 @@ def batch_of(letter: str, seen: VesselView, file: VesselFile, zone: tzinfo) -> B
     )
 
 
-def _is_over(seen: VesselView) -> bool:
+def _is_over(view: VesselView) -> bool:
     """Whether its gravity is its last one: at its planned end, or past fermenting."""
-    return at_end_now(seen.facts) or seen.stage in ("clearing", "ageing", "bottled")
+    return at_end_now(view.facts) or view.stage in ("clearing", "ageing", "bottled")
 
 
 def days_to_dry(facts: Facts) -> float | None:
@@ -107,7 +107,7 @@ def _said(entry: Taste, zone: tzinfo) -> str:
 def comparison(batches: Sequence[Batch], settings: Settings) -> Iterator[Section]:
     """Who is who, a row of numbers for each, the curves, and what was tasted."""
     reach = max((_settles(batch.curve) for batch in batches), default=0.0)
-    curves = [Curve(batch.letter, [point for point in batch.curve if point[0] <= reach]) for batch in batches]
+    curves = [BatchCurve(batch.letter, [point for point in batch.curve if point[0] <= reach]) for batch in batches]
     drawn = curve_lines(curves, WIDTH - 2, PLOT_HEIGHT)
     parts: list[tuple[str, Part]] = [
         ("Batches", Pairs([(batch.letter, _who(batch)) for batch in batches])),

@@ -15,14 +15,14 @@ DAY_STEPS = (1, 2, 5, 7, 14, 28, 56, 91, 182, 364, 728)
 Point = tuple[float, float]
 
 
-class Curve(NamedTuple):
+class BatchCurve(NamedTuple):
     """Days from pitching and SG, in order of days."""
 
     letter: str
     points: Sequence[Point]
 
 
-def curve_lines(curves: Iterable[Curve], width: int, height: int) -> list[str]:
+def curve_lines(curves: Iterable[BatchCurve], width: int, height: int) -> list[str]:
     """The plot. A capital letter is a reading, a small one the line between two, a star where readings meet."""
     drawn = [curve for curve in curves if curve.points]
     if not drawn:
@@ -46,7 +46,7 @@ def curve_lines(curves: Iterable[Curve], width: int, height: int) -> list[str]:
     return [*lines, *_days(across, columns)]
 
 
-def _between(curve: Curve, cells: list[list[str]], across: Axis, up: Axis) -> None:
+def _between(curve: BatchCurve, cells: list[list[str]], across: Axis, up: Axis) -> None:
     for (day, sg), (next_day, next_sg) in pairwise(curve.points):
         left, right = across.dot(day), across.dot(next_day)
         for column in range(left + 1, right):

@@ -21,21 +21,21 @@ SULFITE = (
 )
 
 
-def label_lines(seen: VesselView, lot: Lot, settings: Settings) -> list[str]:
+def label_lines(view: VesselView, lot: Lot, settings: Settings) -> list[str]:
     """One label, a line each: name, kind, strength with its uncertainty, size, day, lot, keeping, sulfites."""
-    fruit = list(dict.fromkeys(plain(one.kind, 30) for one in seen.facts.fruit))
+    fruit = list(dict.fromkeys(plain(one.kind, 30) for one in view.facts.fruit))
     sparkling = lot.glass == "sparkling" or lot.priming_g > 0.0
     kind = ("sparkling " if sparkling else "") + ("mead" if not fruit else f"mead with {' and '.join(fruit)}")
-    lines = [plain(seen.name, 60), kind]
-    if seen.abv_percent is not None:
-        near = show_number(seen.abv_plus_minus or 0.0, 1, settings.units)
-        lines.append(f"{show_number(seen.abv_percent, 1, settings.units)} ± {near} % vol")
+    lines = [plain(view.name, 60), kind]
+    if view.abv_percent is not None:
+        near = show_number(view.abv_plus_minus or 0.0, 1, settings.units)
+        lines.append(f"{show_number(view.abv_percent, 1, settings.units)} ± {near} % vol")
     lines += [f"{lot.size_ml:g} mL", f"bottled {lot.at.astimezone(settings.zone):%Y-%m-%d}"]
-    lines.append(f"lot {lot_name(seen, lot, settings.zone)}")
+    lines.append(f"lot {lot_name(view, lot, settings.zone)}")
     by = best_by(lot, settings.zone)
     if by is not None:
         lines.append(f"best by {by:%Y-%m-%d}")
-    if contains_sulfites(seen.facts, lot):
+    if contains_sulfites(view.facts, lot):
         lines.append("contains sulfites")
     if sparkling:
         lines.append("under pressure: keep cool, open away from faces")
@@ -49,22 +49,22 @@ def boxed(lines: list[str]) -> list[str]:
     return [edge, *(f"| {line:^{wide}} |" for line in lines), edge]
 
 
-def label_json(seen: VesselView, lot: Lot, settings: Settings) -> dict[str, Any]:
+def label_json(view: VesselView, lot: Lot, settings: Settings) -> dict[str, Any]:
     """The same as scripts read it."""
     by = best_by(lot, settings.zone)
     return {
-        "vessel": seen.vessel,
-        "name": seen.name,
-        "lot": lot_name(seen, lot, settings.zone),
+        "vessel": view.vessel,
+        "name": view.name,
+        "lot": lot_name(view, lot, settings.zone),
         "bottled": lot.at.astimezone(settings.zone).date().isoformat(),
-        "abv_percent": None if seen.abv_percent is None else round(seen.abv_percent, 2),
-        "abv_plus_minus": None if seen.abv_plus_minus is None else round(seen.abv_plus_minus, 2),
+        "abv_percent": None if view.abv_percent is None else round(view.abv_percent, 2),
+        "abv_plus_minus": None if view.abv_plus_minus is None else round(view.abv_plus_minus, 2),
         "size_ml": lot.size_ml,
         "bottles": lot.bottles,
-        "fruit": list(dict.fromkeys(one.kind for one in seen.facts.fruit)),
+        "fruit": list(dict.fromkeys(one.kind for one in view.facts.fruit)),
         "closure": lot.closure,
         "best_by": None if by is None else by.isoformat(),
-        "sulfite_added_mg_per_l": round(sulfite_added_mg_per_l(seen.facts, lot), 1),
-        "contains_sulfites": contains_sulfites(seen.facts, lot),
-        "text": label_lines(seen, lot, settings),
+        "sulfite_added_mg_per_l": round(sulfite_added_mg_per_l(view.facts, lot), 1),
+        "contains_sulfites": contains_sulfites(view.facts, lot),
+        "text": label_lines(view, lot, settings),
     }

@@ -13,12 +13,12 @@ from fermtui.replay.facts import Facts, Lot
 from fermtui.wording.plain import plain
 
 
-def lot_name(seen: VesselView, lot: Lot, zone: tzinfo) -> str:
+def lot_name(view: VesselView, lot: Lot, zone: tzinfo) -> str:
     """The folder and the day of bottling; a second lot of that day has a number behind it."""
     day = lot.at.astimezone(zone).date()
-    same_day = [one.key for one in seen.facts.lots if one.at.astimezone(zone).date() == day]
+    same_day = [one.key for one in view.facts.lots if one.at.astimezone(zone).date() == day]
     number = same_day.index(lot.key) + 1
-    return f"{seen.vessel}-{day:%Y%m%d}" + (f"-{number}" if number > 1 else "")
+    return f"{view.vessel}-{day:%Y%m%d}" + (f"-{number}" if number > 1 else "")
 
 
 def closure_of(lot: Lot) -> Closure | None:
@@ -56,10 +56,10 @@ def contains_sulfites(facts: Facts, lot: Lot) -> bool:
     return sulfite_added_mg_per_l(facts, lot) >= limit("so2_label")
 
 
-def bottle_rows(seen: VesselView, settings: Settings) -> list[tuple[str, str]]:
+def bottle_rows(view: VesselView, settings: Settings) -> list[tuple[str, str]]:
     """Lot and what is known of it."""
     rows = []
-    for lot in seen.facts.lots:
+    for lot in view.facts.lots:
         parts = [f"{lot.bottles - lot.opened} of {lot.bottles} left", f"{lot.size_ml:g} mL"]
         if lot.glass != "still":
             parts.append(f"{lot.glass} glass")
@@ -72,5 +72,5 @@ def bottle_rows(seen: VesselView, settings: Settings) -> list[tuple[str, str]]:
             parts.append(f"drink by {by:%Y-%m-%d}")
         if lot.burst:
             parts.append(f"{lot.burst} BURST: chill the others, cover them and open them with eyes and hands protected")
-        rows.append((lot_name(seen, lot, settings.zone), ", ".join(parts)))
+        rows.append((lot_name(view, lot, settings.zone), ", ".join(parts)))
     return rows

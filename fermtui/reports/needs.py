@@ -13,7 +13,7 @@ from fermtui.daybook.places import Cellar
 from fermtui.daybook.settings import Settings, Stock
 from fermtui.reports.stock_use import (
     ANY_CLOSURE,
-    Item,
+    StockItem,
     Use,
     bottle_item,
     closure_item,
@@ -42,7 +42,7 @@ class For(NamedTuple):
 class Need:
     """One item. `unit` is g or pieces; `in_stock` and `missing` are None where nobody counted it."""
 
-    item: Item
+    item: StockItem
     unit: str
     wanted: float
     in_stock: float | None
@@ -70,8 +70,8 @@ def needs(cellar: Cellar, view: View, within: timedelta) -> Needs:
     what all vessels, past ones too, have used since that day.
     """
     stock, notes = in_stock(cellar, view)
-    dated: dict[Item, list[For]] = {}
-    undated: dict[Item, list[For]] = {}
+    dated: dict[StockItem, list[For]] = {}
+    undated: dict[StockItem, list[For]] = {}
     for seen in view.vessels:
         for task in seen.tasks:
             if not task.is_open:
@@ -95,12 +95,12 @@ def task_uses(seen: VesselView, task: Task, settings: Settings) -> Iterator[Use]
         # A packet's worth is no amount of the schedule: the rule is that of the plan.
         litres = seen.volume_l or seen.head.plan.volume_l
         if litres:
-            yield Use(Item("yeast"), max(YEAST_LEAST_G, YEAST_G_PER_L * litres))
+            yield Use(StockItem("yeast"), max(YEAST_LEAST_G, YEAST_G_PER_L * litres))
         return
     yield from uses(task.do, amounts_of(seen, task, settings))
 
 
-def in_stock(cellar: Cellar, view: View) -> tuple[Mapping[Item, float], list[str]]:
+def in_stock(cellar: Cellar, view: View) -> tuple[Mapping[StockItem, float], list[str]]:
     """What is there now by item (what nobody counted is left out), and what the maker should know about it."""
     settings, notes = view.settings, []
     counted = settings.stock.counted
@@ -110,7 +110,7 @@ def in_stock(cellar: Cellar, view: View) -> tuple[Mapping[Item, float], list[str
     if counted is None:
         return shelf, ["[stock] in cellar.toml has no date (counted = 2026-03-01), so use since then is not taken off"]
     used = used_since(cellar, counted, view.now, settings.zone)
-    left: dict[Item, float] = {}
+    left: dict[StockItem, float] = {}
     for item, amount in shelf.items():
         left[item] = amount - used.get(item, 0.0)
         if left[item] < -SMALLEST:
@@ -119,10 +119,10 @@ def in_stock(cellar: Cellar, view: View) -> tuple[Mapping[Item, float], list[str
     return left, notes
 
 
-def counted_items(settings: Settings) -> dict[Item, float]:
+def counted_items(settings: Settings) -> dict[StockItem, float]:
     """The shelf as cellar.toml has it, by item."""
     stock = settings.stock
-    shelf = {Item(name.removesuffix("_g")): grams for name, grams in _masses(stock) if grams is not None}
+    shelf = {StockItem(name.removesuffix("_g")): grams for name, grams in _masses(stock) if grams is not None}
     for kind, grams in stock.fruit.items():
         item = fruit_item(kind)
         shelf[item] = shelf.get(item, 0.0) + grams
@@ -141,12 +141,12 @@ def _masses(stock: Stock) -> Iterator[tuple[str, float | None]]:
         yield name, getattr(stock, name)
 
 
-def _need(item: Item, tasks: list[For], stock: Mapping[Item, float]) -> Need:
+def _need(item: StockItem, tasks: list[For], stock: Mapping[StockItem, float]) -> Need:
     unit = "pieces" if item.what in PIECES else "g"
     return Need(item, unit, sum(one.amount for one in tasks), _there(item, stock), tuple(tasks))
 
 
-def _there(item: Item, stock: Mapping[Item, float]) -> float | None:
+def _there(item: StockItem, stock: Mapping[StockItem, float]) -> float | None:
     if item == ANY_CLOSURE:
         kinds = [amount for one, amount in stock.items() if one.what == "closure"]
         return sum(kinds) if kinds else None
@@ -156,11 +156,11 @@ def _there(item: Item, stock: Mapping[Item, float]) -> float | None:
     return 0.0 if item.kind and any(one.what == item.what for one in stock) else None
 
 
-def _ordered(found: Mapping[Item, list[For]]) -> list[tuple[Item, list[For]]]:
+def _ordered(found: Mapping[StockItem, list[For]]) -> list[tuple[StockItem, list[For]]]:
     return sorted(found.items(), key=lambda pair: (ORDER.index(pair[0].what), pair[0].kind))
 
 
-def words(item: Item) -> str:
+def words(item: StockItem) -> str:
     """An item in words: `honey`, `plum`, `bottles of 750 mL`, `screw cap`."""
     if item.what == "bottle":
         return f"bottles of {item.kind}"

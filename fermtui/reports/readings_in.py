@@ -44,7 +44,7 @@ _ONLY_DAY = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
 _CLOCK = re.compile(r"\s*T?\s*(\d{1,2}):(\d{2})(?::(\d{2}))?\s*\Z")
 
 
-class Row(NamedTuple):
+class TableRow(NamedTuple):
     """One reading. `day_only` where the table has no hour: it then stands at noon."""
 
     line: int
@@ -62,10 +62,10 @@ class NotTaken(NamedTuple):
     by_guard: bool = False
 
 
-class Read(NamedTuple):
+class ReadTable(NamedTuple):
     """`unused` are the columns that mean nothing here."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[TableRow, ...]
     refused: tuple[NotTaken, ...]
     unused: tuple[str, ...]
 
@@ -84,10 +84,10 @@ def decoded(data: bytes) -> str:
         return data.decode("cp1252", "replace")
 
 
-def readings_in(text: str, zone: tzinfo, known: Units = METRIC) -> Read:
+def readings_in(text: str, zone: tzinfo, known: Units = METRIC) -> ReadTable:
     """The readings of a table with a header, its cells set apart by comma, semicolon or tab. Raises NoTable."""
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
-    rows: list[Row] = []
+    rows: list[TableRow] = []
     refused: list[NotTaken] = []
     try:
         header = next(lines, None)
@@ -102,7 +102,7 @@ def readings_in(text: str, zone: tzinfo, known: Units = METRIC) -> Read:
             _take(cells, line, places, len(header), zone, known, rows, refused)
     except csv.Error as fault:
         raise NoTable(f"line {lines.line_num} is no row of a table ({fault})") from None
-    return Read(tuple(rows), tuple(refused), unused)
+    return ReadTable(tuple(rows), tuple(refused), unused)
 
 
 def _delimiter(text: str) -> str:
@@ -141,7 +141,7 @@ def _take(
     wide: int,
     zone: tzinfo,
     known: Units,
-    rows: list[Row],
+    rows: list[TableRow],
     refused: list[NotTaken],
 ) -> None:
     if not any(cell.strip() for cell in cells):
@@ -160,7 +160,7 @@ def _take(
         refused.append(NotTaken(line, str(fault)))
         return
     text = given.get("text") or None
-    rows.append(Row(line, at, day_only, fields, text))
+    rows.append(TableRow(line, at, day_only, fields, text))
 
 
 def _when(given: Mapping[str, str], zone: tzinfo) -> tuple[datetime, bool]:

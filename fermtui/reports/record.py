@@ -11,7 +11,7 @@ from fermtui.daybook.entries import Entry, Taste
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.explain.explained import Explained, all_lines
-from fermtui.explain.foretold import explain_forecast
+from fermtui.explain.forecast_numbers import explain_forecast
 from fermtui.explain.vessel_numbers import explain_vessel
 from fermtui.reports.document import WIDTH, Block, Pairs, Part, Points, Section, Table
 from fermtui.reports.lots import bottle_rows
@@ -30,54 +30,54 @@ STRENGTH = ("gravity", "G0", "strength", "alcohol", "strength, give or take")
 LONG = 400
 
 
-def title_of(seen: VesselView) -> str:
+def title_of(view: VesselView) -> str:
     """Name and folder."""
-    return f"{plain(seen.name, 60)} ({seen.vessel})"
+    return f"{plain(view.name, 60)} ({view.vessel})"
 
 
 def record(
-    seen: VesselView, file: VesselFile, settings: Settings, now: datetime, *, ascii_only: bool = False
+    view: VesselView, file: VesselFile, settings: Settings, now: datetime, *, ascii_only: bool = False
 ) -> Iterator[Section]:
     """The sections of the record; those with nothing in them are left out."""
     units = settings.units
-    foretold = explain_forecast(seen.forecast, seen.facts, seen.head.plan, settings.zone)
-    until, named = _plot_end(seen, now)
-    drawn = plot_data(seen, file, until, settings.zone, "all", units)._replace(now_is=named)
+    foretold = explain_forecast(view.forecast, view.facts, view.head.plan, settings.zone)
+    until, named = _plot_end(view, now)
+    drawn = plot_data(view, file, until, settings.zone, "all", units)._replace(now_is=named)
     parts: tuple[tuple[str, Part], ...] = (
-        ("Vessel", Pairs(_head_rows(seen, now, settings))),
-        ("Plan", Pairs(_plan_rows(seen, units))),
-        ("As it stands", Pairs(fact_rows(seen, units) + forecast_rows(seen, settings, now))),
+        ("Vessel", Pairs(_head_rows(view, now, settings))),
+        ("Plan", Pairs(_plan_rows(view, units))),
+        ("As it stands", Pairs(fact_rows(view, units) + forecast_rows(view, settings, now))),
         ("Gravity", Block(plot_lines(drawn, WIDTH - 2, PLOT_HEIGHT, ascii_only=ascii_only) if drawn.readings else [])),
-        ("Readings", Table(("when", "SG at 20 °C", "sample", "pH", "free SO2 in mg/L"), _readings(seen, settings))),
-        ("Steps", Table(("state", "when", "what", "why"), _steps(seen, settings, now))),
+        ("Readings", Table(("when", "SG at 20 °C", "sample", "pH", "free SO2 in mg/L"), _readings(view, settings))),
+        ("Steps", Table(("state", "when", "what", "why"), _steps(view, settings, now))),
         ("What was done", Table(("when", "entry"), _entries(file, settings))),
         ("Against a guard", Points(_overrides(file, settings))),
-        ("Bottles", Pairs(bottle_rows(seen, settings))),
+        ("Bottles", Pairs(bottle_rows(view, settings))),
         ("Tastings", Table(("when", "of 20", "notes"), _tastings(file, settings))),
-        ("How the strength is reckoned", Block(all_lines(_explained(seen, settings, now), units))),
+        ("How the strength is reckoned", Block(all_lines(_explained(view, settings, now), units))),
         ("How the forecast is reckoned", Block(all_lines(foretold, units))),
-        ("To be told", Points([plain(note, LONG) for note in seen.facts.notes] + [str(p) for p in seen.problems])),
+        ("To be told", Points([plain(note, LONG) for note in view.facts.notes] + [str(p) for p in view.problems])),
     )
     for name, part in parts:
         if part[-1]:
             yield Section(name, part)
 
 
-def _plot_end(seen: VesselView, now: datetime) -> tuple[datetime, str]:
+def _plot_end(view: VesselView, now: datetime) -> tuple[datetime, str]:
     """The instant up to which the gravity is drawn, and what stands there.
 
     A batch that lies in bottles is drawn up to the last that happened to it as a whole, and no further.
     """
-    bottled = [act.at for act in seen.facts.acts if act.did == "bottle"]
-    last = max([*bottled, *(reading.at for reading in seen.facts.readings)], default=now)
-    if seen.stage != "bottled" or last.astimezone(now.tzinfo).date() >= now.date():
+    bottled = [act.at for act in view.facts.acts if act.did == "bottle"]
+    last = max([*bottled, *(reading.at for reading in view.facts.readings)], default=now)
+    if view.stage != "bottled" or last.astimezone(now.tzinfo).date() >= now.date():
         return now, "today"
     return last, "bottled" if last in bottled else ""
 
 
-def _head_rows(seen: VesselView, now: datetime, settings: Settings) -> list[tuple[str, str]]:
-    head, facts = seen.head, seen.facts
-    rows = [("record of", _day(now, settings)), ("name", plain(head.name, 80)), ("folder", seen.vessel)]
+def _head_rows(view: VesselView, now: datetime, settings: Settings) -> list[tuple[str, str]]:
+    head, facts = view.head, view.facts
+    rows = [("record of", _day(now, settings)), ("name", plain(head.name, 80)), ("folder", view.vessel)]
     for label, value in (("style", head.style), ("schedule", head.schedule), ("split from", head.parent),
                          ("container", facts.container or head.container)):  # fmt: skip
         if value:
@@ -90,8 +90,8 @@ def _head_rows(seen: VesselView, now: datetime, settings: Settings) -> list[tupl
     return rows
 
 
-def _plan_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
-    plan = seen.head.plan
+def _plan_rows(view: VesselView, units: Units) -> list[tuple[str, str]]:
+    plan = view.head.plan
     rows: list[tuple[str, str]] = []
     if plan.volume_l is not None:
         rows.append(("volume", show_volume(plan.volume_l, units)))
@@ -122,7 +122,7 @@ def _plan_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
     return rows
 
 
-def _readings(seen: VesselView, settings: Settings) -> list[tuple[str, ...]]:
+def _readings(view: VesselView, settings: Settings) -> list[tuple[str, ...]]:
     units = settings.units
     return [
         (
@@ -132,13 +132,13 @@ def _readings(seen: VesselView, settings: Settings) -> list[tuple[str, ...]]:
             "" if reading.ph is None else show_number(reading.ph, 2, units),
             "" if reading.free_so2_mg_per_l is None else show_number(reading.free_so2_mg_per_l, 0, units),
         )
-        for reading in seen.facts.readings
+        for reading in view.facts.readings
     ]
 
 
-def _steps(seen: VesselView, settings: Settings, now: datetime) -> list[tuple[str, ...]]:
+def _steps(view: VesselView, settings: Settings, now: datetime) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
-    for task in by_time(seen.tasks):
+    for task in by_time(view.tasks):
         when = short_window(task.window, now, settings.zone) if task.window else ""
         if task.settled_at is not None:
             when = _day(task.settled_at, settings)
@@ -179,8 +179,8 @@ def _tastings(file: VesselFile, settings: Settings) -> list[tuple[str, str, str]
     return rows
 
 
-def _explained(seen: VesselView, settings: Settings, now: datetime) -> list[Explained]:
-    steps = explain_vessel(seen.facts, seen.head.plan, seen.present, settings, now)
+def _explained(view: VesselView, settings: Settings, now: datetime) -> list[Explained]:
+    steps = explain_vessel(view.facts, view.head.plan, view.present, settings, now)
     return [step for step in steps if step.name in STRENGTH]
 
 

@@ -16,7 +16,7 @@ from fermtui.daybook.vessel_bytes import vessel_bytes
 _DAY = re.compile(rb"(\d{4}-\d{2}-\d{2})[Tt ]")
 
 
-class Item(NamedTuple):
+class StockItem(NamedTuple):
     """One thing on the shelf: `what` is honey, dap, fruit, bottle, closure ...; `kind` narrows it down (plum, 750)."""
 
     what: str
@@ -26,33 +26,33 @@ class Item(NamedTuple):
 class Use(NamedTuple):
     """So much of an item, in its unit: grams, or pieces."""
 
-    item: Item
+    item: StockItem
     amount: float
 
 
-ANY_CLOSURE = Item("closure")
+ANY_CLOSURE = StockItem("closure")
 """Where nobody said with what: a plan does not know it yet."""
 
 
-def bottle_item(size_ml: float, glass: str | None) -> Item:
+def bottle_item(size_ml: float, glass: str | None) -> StockItem:
     """Bottles of one size and glass; still where nothing is said."""
-    return Item("bottle", f"{size_ml:g} mL" if glass in (None, "still") else f"{size_ml:g} mL {glass}")
+    return StockItem("bottle", f"{size_ml:g} mL" if glass in (None, "still") else f"{size_ml:g} mL {glass}")
 
 
-def fruit_item(kind: str) -> Item:
+def fruit_item(kind: str) -> StockItem:
     """Fruit under the name of the table, so that plums and plum are one; what is not in it keeps its own."""
     from fermtui.must.fruit import UnknownFruit, fruit
 
     try:
         found = fruit(kind)
     except UnknownFruit:
-        return Item("fruit", " ".join(kind.casefold().split()))
-    return Item("fruit", found.counted_for or found.name)
+        return StockItem("fruit", " ".join(kind.casefold().split()))
+    return StockItem("fruit", found.counted_for or found.name)
 
 
-def closure_item(kind: str) -> Item:
+def closure_item(kind: str) -> StockItem:
     """A closure by its name, however it is written: screw cap, screw-cap and screw_cap are one."""
-    return Item("closure", re.sub(r"[\s-]+", "_", kind.strip().casefold()))
+    return StockItem("closure", re.sub(r"[\s-]+", "_", kind.strip().casefold()))
 
 
 _GRAMS = {
@@ -70,11 +70,11 @@ def uses(did: str, fields: Mapping[str, object]) -> Iterator[Use]:
         yield from _bottled(fields)
     elif did == "add":
         if str(fields.get("what")).strip().casefold() == "honey" and fields.get("mass_g"):
-            yield Use(Item("honey"), _number(fields["mass_g"]))
+            yield Use(StockItem("honey"), _number(fields["mass_g"]))
     else:
         for name, what in _GRAMS.items():
             if fields.get(name):
-                yield Use(Item(what), _number(fields[name]))
+                yield Use(StockItem(what), _number(fields[name]))
 
 
 def _bottled(fields: Mapping[str, object]) -> Iterator[Use]:
@@ -83,16 +83,16 @@ def _bottled(fields: Mapping[str, object]) -> Iterator[Use]:
         yield Use(bottle_item(_number(fields["size_ml"]), None if glass is None else str(glass)), count)
         yield Use(closure_item(str(fields["closure"])) if fields.get("closure") else ANY_CLOSURE, count)
     if fields.get("priming_kind") == "honey" and fields.get("priming_g"):
-        yield Use(Item("honey"), _number(fields["priming_g"]))
+        yield Use(StockItem("honey"), _number(fields["priming_g"]))
 
 
 def _number(value: object) -> float:
     return float(str(value))
 
 
-def used_since(cellar: Cellar, counted: date, now: datetime, zone: tzinfo) -> dict[Item, float]:
+def used_since(cellar: Cellar, counted: date, now: datetime, zone: tzinfo) -> dict[StockItem, float]:
     """What all vessels have used after the day of counting, up to the clock, by item. Struck entries do not count."""
-    used: dict[Item, float] = {}
+    used: dict[StockItem, float] = {}
     for entry in entries_since(cellar, counted, zone):
         if entry.at <= now:
             for item, amount in uses(entry.did, entry.written):

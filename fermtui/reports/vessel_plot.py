@@ -25,7 +25,7 @@ ONE_THIRD = 1 / 3
 
 
 def plot_data(
-    seen: VesselView,
+    view: VesselView,
     file: VesselFile,
     now: datetime,
     zone: tzinfo,
@@ -38,7 +38,7 @@ def plot_data(
 
     `band_rows` are the rows of the band where they are at hand already, for reckoning them takes a while.
     """
-    facts = seen.facts
+    facts = view.facts
     readings = [(r.at.astimezone(zone), r.sg, False) for r in facts.readings if r.sg is not None]
     readings += [
         (entry.at.astimezone(zone), entry.sg, True)
@@ -46,10 +46,10 @@ def plot_data(
         if isinstance(entry, Read) and entry.key in file.struck and entry.sg is not None
     ]
     targets: list[tuple[float, str]] = [(facts.end, f"end {show_gravity(facts.end, units)}")]
-    if facts.g0 is not None and seen.stage in ("must", "fermenting"):
+    if facts.g0 is not None and view.stage in ("must", "fermenting"):
         third = sg_at_spent(facts.g0, ONE_THIRD)
         targets.append((third, f"third break {show_gravity(third, units)}"))
-    drawn = band_rows if band_rows is not None else seen.forecast.band() if seen.forecast else []
+    drawn = band_rows if band_rows is not None else view.forecast.band() if view.forecast else []
     band = [(row.at.astimezone(zone), row.low, row.likely, row.high) for row in drawn]
     events = [(act.at.astimezone(zone), EVENT_WORDS[act.did]) for act in facts.acts if act.did in EVENT_WORDS]
     ahead = tuple(row for row in band if row[0] >= (readings[-1][0] if readings else now))

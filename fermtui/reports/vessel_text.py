@@ -8,7 +8,7 @@ from fermtui.cellar.agenda import by_time
 from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
-from fermtui.forecast.forecast import Foretold
+from fermtui.forecast.forecast import Forecast
 from fermtui.schedule.tasks import Task
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
@@ -124,7 +124,7 @@ def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[t
     return rows
 
 
-def _when(forecast: Foretold, now: datetime, settings: Settings) -> str:
+def _when(forecast: Forecast, now: datetime, settings: Settings) -> str:
     window = forecast.finish
     if window is None:
         return "not in sight"
@@ -135,7 +135,7 @@ def _when(forecast: Foretold, now: datetime, settings: Settings) -> str:
     return f"{day}, {'8 of 10 in ' if window.latest else ''}{span}"
 
 
-def band_lines(forecast: Foretold, settings: Settings, now: datetime, most: int = 8) -> list[str]:
+def band_lines(forecast: Forecast, settings: Settings, now: datetime, most: int = 8) -> list[str]:
     """The 80 % band of the gravity from today to the latest finish, in at most so many rows."""
     units, zone = settings.units, settings.zone
     finish = forecast.finish

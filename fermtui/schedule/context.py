@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 LAST_COUNTS = frozenset({"sulfite"})  # the newest decides how long to wait; of everything else the first
 
 
-class Outlook(Protocol):
+class ForecastSource(Protocol):
     """The forecast at one clock, as far as conditions ask it."""
 
     def crossing(self, sg: float) -> Window | None:
@@ -42,7 +42,7 @@ class Settled(NamedTuple):
     reason: str | None = None
 
 
-class Scene:
+class Context:
     """One vessel at one clock. Filled by answers.py and tasks.py, read by the conditions; never outlives one run."""
 
     __slots__ = (
@@ -56,7 +56,7 @@ class Scene:
         facts: Facts,
         schedule: Schedule,
         plan: Plan,
-        outlook: Outlook | None,
+        outlook: ForecastSource | None,
         now: datetime,
         zone: tzinfo,
         inherited: Iterable[Act] = (),

@@ -90,13 +90,13 @@ def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> di
     litres = _liquid_l(facts)
     if facts.pitched_at is None or litres is None or not planned:
         return _shown(planned)
-    from fermtui.must.nutrients import Dose, late_dose
+    from fermtui.must.nutrients import NutrientDose, late_dose
 
     must = must_at(facts, facts.last_at or facts.pitched_at)
     spent = sugar_spent_percent(facts, facts.sg)
     try:
         late = late_dose(
-            Dose(**planned),
+            NutrientDose(**planned),
             sugar_spent=(spent or 0.0) / 100.0,
             abv_percent=0.0 if must is None else must.abv_percent,
             volume_l=litres,

@@ -25,21 +25,21 @@ from fermtui.schedule.conditions import (
     StableDays,
     SugarSpent,
 )
-from fermtui.schedule.context import Scene
+from fermtui.schedule.context import Context
 from fermtui.schedule.days import start_of_day
 from fermtui.schedule.met_at import FEED_RISE_SG, known_at, sg_at_spent, shifted, shifted_back, wanted_abv
 from fermtui.schedule.steps import nth
 from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
 
 
-def evaluate(condition: Condition, scene: Scene) -> Verdict:
+def evaluate(condition: Condition, context: Context) -> Verdict:
     """The verdict on a condition of the scene's schedule. Steps before it are asked through `scene.task_of`.
 
     Kept by identity: the conditions live as long as their schedule, and one is asked several times a run.
     """
-    found = scene.verdicts.get(id(condition))
+    found = context.verdicts.get(id(condition))
     if found is None:
-        found = scene.verdicts[id(condition)] = _EVALUATE[type(condition)](condition, scene)
+        found = context.verdicts[id(condition)] = _EVALUATE[type(condition)](condition, context)
     return found
 
 
@@ -71,9 +71,9 @@ def earliest_of(windows: Sequence[Window]) -> Window:
     )
 
 
-def _at_once(_condition: AtOnce, scene: Scene) -> Verdict:
-    at = scene.facts.first_at or scene.now
-    return Verdict(KNOWN, Why("at-once"), exactly(min(at, scene.now)), is_date=True)
+def _at_once(_condition: AtOnce, context: Context) -> Verdict:
+    at = context.facts.first_at or context.now
+    return Verdict(KNOWN, Why("at-once"), exactly(min(at, context.now)), is_date=True)
 
 
 def _span(condition: After | Before) -> tuple[float, str]:
@@ -83,186 +83,186 @@ def _span(condition: After | Before) -> tuple[float, str]:
     return (months, "months") if months else (condition.days, "days")
 
 
-def _after(condition: After, scene: Scene) -> Verdict:
+def _after(condition: After, context: Context) -> Verdict:
     count, unit = _span(condition)
     values: dict[str, object] = {"ref": condition.ref, "is_step": condition.is_step, "count": count, "unit": unit}
     is_date = unit != "hours"
     key = condition.ref
     if not condition.is_step:
-        base = scene.events.get(condition.ref)
+        base = context.events.get(condition.ref)
         if base is not None:
-            return _counted(condition, base, is_date, values, scene)
-        answering = scene.schedule.by_do.get("bottle" if condition.ref == "bottled" else condition.ref, ())
+            return _counted(condition, base, is_date, values, context)
+        answering = context.schedule.by_do.get("bottle" if condition.ref == "bottled" else condition.ref, ())
         if not answering:
             return Verdict(WAITING, Why("after", WAITING, values))
         key = answering[0].key
         values["key"] = key
-    step = scene.step(key)
+    step = context.step(key)
     if step is not None:
-        values["do"], values["what"], values["nth"] = step.do, step.what, nth(key, scene.schedule)
-    task = scene.task_of(key)
+        values["do"], values["what"], values["nth"] = step.do, step.what, nth(key, context.schedule)
+    task = context.task_of(key)
     values["task_state"] = task.state
     if task.state in ("done", "dropped"):
         if not condition.is_step:  # the step is out of the way but the event never happened
             return Verdict(WAITING, Why("after", WAITING, values))
         values["skipped"] = task.state == "dropped"
-        return _counted(condition, task.settled_at or scene.now, is_date, values, scene)
+        return _counted(condition, task.settled_at or context.now, is_date, values, context)
     if task.window is None:
         return Verdict(WAITING, Why("after", WAITING, values))
-    base_window = not_before(task.window, scene.now)
+    base_window = not_before(task.window, context.now)
     values["base"] = base_window
     latest = base_window.latest
     window = Window(
-        shifted(base_window.earliest, condition, scene),
-        shifted(base_window.likely, condition, scene),
-        None if latest is None else shifted(latest, condition, scene),
+        shifted(base_window.earliest, condition, context),
+        shifted(base_window.likely, condition, context),
+        None if latest is None else shifted(latest, condition, context),
     )
     return Verdict(EXPECTED, Why("after", EXPECTED, values | {"window": window}), window, is_date=is_date)
 
 
-def _counted(condition: After, base: datetime, is_date: bool, values: dict[str, object], scene: Scene) -> Verdict:  # noqa: FBT001 - private
-    at = shifted(base, condition, scene)
+def _counted(condition: After, base: datetime, is_date: bool, values: dict[str, object], context: Context) -> Verdict:  # noqa: FBT001 - private
+    at = shifted(base, condition, context)
     values["from"], values["at"] = base, at
     return Verdict(KNOWN, Why("after", KNOWN, values), exactly(at), is_date=is_date)
 
 
-def _before(condition: Before, scene: Scene) -> Verdict:
+def _before(condition: Before, context: Context) -> Verdict:
     count, unit = _span(condition)
-    task = scene.task_of(condition.ref)
+    task = context.task_of(condition.ref)
     values: dict[str, object] = {
         "ref": condition.ref, "count": count, "unit": unit, "do": task.do, "what": task.what,
-        "nth": nth(condition.ref, scene.schedule),
+        "nth": nth(condition.ref, context.schedule),
     }  # fmt: skip
     is_date = unit != "hours"
     if task.window is None:
         return Verdict(WAITING, Why("before", WAITING, values))
     ahead = task.window
     window = Window(
-        shifted_back(ahead.earliest, condition, scene),
-        shifted_back(ahead.likely, condition, scene),
-        None if ahead.latest is None else shifted_back(ahead.latest, condition, scene),
+        shifted_back(ahead.earliest, condition, context),
+        shifted_back(ahead.likely, condition, context),
+        None if ahead.latest is None else shifted_back(ahead.latest, condition, context),
     )
     if not task.forecast:
         values["at"] = window.likely
         return Verdict(KNOWN, Why("before", KNOWN, values), window, is_date=is_date)
-    window = not_before(window, scene.now)
+    window = not_before(window, context.now)
     return Verdict(EXPECTED, Why("before", EXPECTED, values | {"window": window}), window, is_date=is_date)
 
 
-def _down_to(sg: float, kind: str, values: dict[str, object], scene: Scene) -> Verdict:
+def _down_to(sg: float, kind: str, values: dict[str, object], context: Context) -> Verdict:
     """A gravity to come down to: met by a reading, else by the forecast."""
     values["sg"] = sg
-    newest = scene.newest
+    newest = context.newest
     if newest is not None:
         values["last_at"], values["last_sg"] = newest
-    elif scene.was_read:
+    elif context.was_read:
         values["since_addition"] = True
-    at = scene.at_or_below(sg)
+    at = context.at_or_below(sg)
     if at is not None:
         values["at"] = at
         return Verdict(KNOWN, Why(kind, KNOWN, values), exactly(at))
-    outlook = scene.outlook
-    if outlook is None or scene.pitched_at is None:
+    outlook = context.outlook
+    if outlook is None or context.pitched_at is None:
         return Verdict(WAITING, Why(kind, WAITING, values))
     window = outlook.crossing(sg)
-    values["readings"] = len(scene.since)
+    values["readings"] = len(context.since)
     if window is None:
-        if outlook.expected(scene.now)[1] > sg:
+        if outlook.expected(context.now)[1] > sg:
             return Verdict(WAITING, Why(kind, WAITING, values | {"unlikely": True}))
-        window = exactly(scene.now)  # likely there already: only a reading is missing
+        window = exactly(context.now)  # likely there already: only a reading is missing
         values["passed"] = True
-    window = not_before(window, scene.now)
+    window = not_before(window, context.now)
     return Verdict(EXPECTED, Why(kind, EXPECTED, values | {"window": window}), window)
 
 
-def _spent(condition: SugarSpent, scene: Scene) -> Verdict:
+def _spent(condition: SugarSpent, context: Context) -> Verdict:
     values: dict[str, object] = {"share": condition.share, "third": abs(condition.share - ONE_THIRD) < 0.001}
-    frozen = scene.facts.spent_frozen_percent
+    frozen = context.facts.spent_frozen_percent
     if frozen is not None and frozen >= 100.0 * condition.share:
-        at = known_at(condition, scene) or scene.facts.last_sugar_at or scene.now
+        at = known_at(condition, context) or context.facts.last_sugar_at or context.now
         return Verdict(KNOWN, Why("spent", KNOWN, values | {"at": at}), exactly(at))
-    g0 = scene.facts.g0
+    g0 = context.facts.g0
     if g0 is None or g0 <= 1.001:
         return Verdict(WAITING, Why("spent", WAITING, values))
-    return _down_to(sg_at_spent(g0, condition.share), "spent", values, scene)
+    return _down_to(sg_at_spent(g0, condition.share), "spent", values, context)
 
 
-def _abv(condition: AbvAtLeast, scene: Scene) -> Verdict:
-    percent = wanted_abv(condition, scene)
+def _abv(condition: AbvAtLeast, context: Context) -> Verdict:
+    percent = wanted_abv(condition, context)
     values: dict[str, object] = {"abv_percent": percent}
-    at = known_at(condition, scene)
+    at = known_at(condition, context)
     if at is not None:
         return Verdict(KNOWN, Why("abv", KNOWN, values | {"at": at}), exactly(at))
-    sg = scene.sg_of_abv(percent)
+    sg = context.sg_of_abv(percent)
     if sg is None:
         return Verdict(WAITING, Why("abv", WAITING, values | {"unlikely": True}))
-    return _down_to(sg, "abv", values, scene)
+    return _down_to(sg, "abv", values, context)
 
 
-def _stable(condition: StableDays, scene: Scene) -> Verdict:
+def _stable(condition: StableDays, context: Context) -> Verdict:
     days = condition.days
     values: dict[str, object] = {"days": days}
-    at = scene.stable_since(days)
+    at = context.stable_since(days)
     if at is not None:
         return Verdict(KNOWN, Why("stable", KNOWN, values | {"at": at}), exactly(at))
-    run = scene.run
+    run = context.run
     if run:
         values["since"], values["last_at"], values["count"] = run[0].at, run[-1].at, len(run)
-    outlook = scene.outlook
-    if outlook is None or scene.pitched_at is None:
+    outlook = context.outlook
+    if outlook is None or context.pitched_at is None:
         return Verdict(WAITING, Why("stable", WAITING, values))
     window = outlook.calm(days)
     if window is None:
-        now = scene.now
+        now = context.now
         if outlook.expected(now)[1] - outlook.expected(now + timedelta(days=days))[1] > SPREAD_SG:
             return Verdict(WAITING, Why("stable", WAITING, values | {"unlikely": True}))
         # Calm by the forecast: what is missing are the readings that show it.
         window = exactly(run[0].at + timedelta(days=days) if run else now + timedelta(days=days))
         if window.likely <= now:
             values["passed"] = True
-    window = not_before(window, scene.now)
-    values["readings"] = len(scene.since)
+    window = not_before(window, context.now)
+    values["readings"] = len(context.since)
     return Verdict(EXPECTED, Why("stable", EXPECTED, values | {"window": window}), window)
 
 
-def _on(condition: On, scene: Scene) -> Verdict:
-    at = start_of_day(condition.day, scene.zone)
+def _on(condition: On, context: Context) -> Verdict:
+    at = start_of_day(condition.day, context.zone)
     return Verdict(KNOWN, Why("on", KNOWN, {"at": at}), exactly(at), is_date=True)
 
 
-def _feeds_ahead(condition: Condition, scene: Scene) -> int:
+def _feeds_ahead(condition: Condition, context: Context) -> int:
     """How many feedings that are still to come a condition waits for."""
     parts = condition.parts if isinstance(condition, AllOf) else (condition,)
     found = 0
     for part in parts:
-        step = scene.step(part.ref) if isinstance(part, After) and part.is_step else None
-        if step is not None and step.do == "feed" and scene.task_of(step.key).is_open:
-            found = max(found, 1 + _feeds_ahead(step.due, scene))
+        step = context.step(part.ref) if isinstance(part, After) and part.is_step else None
+        if step is not None and step.do == "feed" and context.task_of(step.key).is_open:
+            found = max(found, 1 + _feeds_ahead(step.due, context))
     return found
 
 
-def _once_more(condition: GravityAtMost, feeds: int, scene: Scene) -> Verdict:
+def _once_more(condition: GravityAtMost, feeds: int, context: Context) -> Verdict:
     """A gravity that has to be reached again after feedings to come: what they bring in has to ferment as well, so it
     is there about when the present course would have come down so much further."""
-    values: dict[str, object] = {"sg": condition.sg, "again": True, "readings": len(scene.since)}
-    outlook = scene.outlook if scene.pitched_at is not None else None
+    values: dict[str, object] = {"sg": condition.sg, "again": True, "readings": len(context.since)}
+    outlook = context.outlook if context.pitched_at is not None else None
     window = None if outlook is None else outlook.crossing(condition.sg - feeds * FEED_RISE_SG)
     if window is None:
         return Verdict(WAITING, Why("gravity", WAITING, values))
-    window = not_before(window, scene.now)
+    window = not_before(window, context.now)
     return Verdict(EXPECTED, Why("gravity", EXPECTED, values | {"window": window}), window)
 
 
-def _all(condition: AllOf, scene: Scene) -> Verdict:
-    feeds = _feeds_ahead(condition, scene)
+def _all(condition: AllOf, context: Context) -> Verdict:
+    feeds = _feeds_ahead(condition, context)
     if feeds:  # kept as the part's own verdict: who asks for the part alone, as asks.py does, is told the same
         for part in condition.parts:
             if isinstance(part, GravityAtMost):
-                scene.verdicts[id(part)] = _once_more(part, feeds, scene)
+                context.verdicts[id(part)] = _once_more(part, feeds, context)
     verdicts = [
-        evaluate(part, scene)
+        evaluate(part, context)
         for part in condition.parts
-        if not (isinstance(part, After) and part.where_done and part.ref not in scene.events)
+        if not (isinstance(part, After) and part.where_done and part.ref not in context.events)
     ]
     whys = tuple(verdict.why for verdict in verdicts)
     states = {verdict.state for verdict in verdicts}
@@ -271,28 +271,28 @@ def _all(condition: AllOf, scene: Scene) -> Verdict:
     if WAITING in states:
         return Verdict(WAITING, Why("all", WAITING, {}, whys))
     if not verdicts:
-        return _at_once(AtOnce(), scene)
+        return _at_once(AtOnce(), context)
     window = latest_of(_windows(verdicts))
     state = EXPECTED if EXPECTED in states else KNOWN
-    last = max(verdicts, key=lambda verdict: verdict.window.likely if verdict.window else scene.now)
+    last = max(verdicts, key=lambda verdict: verdict.window.likely if verdict.window else context.now)
     if len(whys) == 1:
         return Verdict(state, whys[0], window, is_date=last.is_date)
     which = whys.index(last.why)
     return Verdict(state, Why("all", state, {"window": window, "which": which}, whys), window, is_date=last.is_date)
 
 
-def _any(condition: AnyOf, scene: Scene) -> Verdict:
-    verdicts = [evaluate(part, scene) for part in condition.parts]
+def _any(condition: AnyOf, context: Context) -> Verdict:
+    verdicts = [evaluate(part, context) for part in condition.parts]
     whys = tuple(verdict.why for verdict in verdicts)
     dated = [verdict for verdict in verdicts if verdict.window is not None]
     if not dated:
         state = WAITING if any(verdict.state == WAITING for verdict in verdicts) else NEVER
         return Verdict(state, Why("any", state, {}, whys))
     known = [verdict for verdict in dated if verdict.state == KNOWN]
-    first = min(dated, key=lambda verdict: verdict.window.likely if verdict.window else scene.now)
-    met = [verdict for verdict in known if verdict.window is not None and verdict.window.likely <= scene.now]
+    first = min(dated, key=lambda verdict: verdict.window.likely if verdict.window else context.now)
+    met = [verdict for verdict in known if verdict.window is not None and verdict.window.likely <= context.now]
     if met:
-        first = min(met, key=lambda verdict: verdict.window.likely if verdict.window else scene.now)
+        first = min(met, key=lambda verdict: verdict.window.likely if verdict.window else context.now)
     if met or len(known) == len(dated):
         window, state = first.window, KNOWN
     else:
@@ -306,17 +306,19 @@ def _windows(verdicts: Iterable[Verdict]) -> list[Window]:
     return [verdict.window for verdict in verdicts if verdict.window is not None]
 
 
-_EVALUATE: dict[type, Callable[[Any, Scene], Verdict]] = {
+_EVALUATE: dict[type, Callable[[Any, Context], Verdict]] = {
     AtOnce: _at_once,
     After: _after,
     Before: _before,
-    GravityAtMost: lambda condition, scene: _down_to(condition.sg, "gravity", {}, scene),
+    GravityAtMost: lambda condition, context: _down_to(condition.sg, "gravity", {}, context),
     SugarSpent: _spent,
     AbvAtLeast: _abv,
     StableDays: _stable,
-    AtEnd: lambda _condition, scene: _down_to(scene.facts.end + END_SLACK_SG, "end", {"end": scene.facts.end}, scene),
+    AtEnd: lambda _condition, context: _down_to(
+        context.facts.end + END_SLACK_SG, "end", {"end": context.facts.end}, context
+    ),
     On: _on,
-    Every: lambda condition, scene: evaluate(condition.start, scene),
+    Every: lambda condition, context: evaluate(condition.start, context),
     AnyOf: _any,
     AllOf: _all,
     Impossible: lambda _condition, _scene: Verdict(NEVER, Why("impossible", NEVER)),

@@ -9,7 +9,7 @@ from fermtui import __version__
 from fermtui.cellar.cache import Cache, content_key
 from fermtui.cellar.tables import table_text
 from fermtui.daybook.fields import NAME
-from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import FILE_MOST, parse_toml
 from fermtui.schedule.parser import Result, schedule_from
@@ -38,7 +38,7 @@ def schedule_bytes(name: str, schedules_dir: Path | None) -> bytes | None:
     """The bytes of a schedule as they stand now, for a cache key; None where there is none or it cannot be read."""
     try:
         return _found(name, schedules_dir)[0]
-    except (Unreadable, OSError):
+    except (UnreadableFile, OSError):
         return None
 
 
@@ -53,7 +53,7 @@ def load(name: str, schedules_dir: Path | None, cache: Cache | None = None) -> R
         known = ", ".join((*own_names(schedules_dir), *library_names()))
         reason = f"there is no such schedule; the ones that can be chosen are {known}"
         return None, (Problem(f"schedules/{name}.toml", None, reason),)
-    except (Unreadable, OSError) as fault:
+    except (UnreadableFile, OSError) as fault:
         return None, (Problem(f"schedules/{name}.toml", None, str(fault)),)
     if cache is None:
         return schedule_from(data, path)
@@ -67,7 +67,7 @@ def load(name: str, schedules_dir: Path | None, cache: Cache | None = None) -> R
 
 def _found(name: str, schedules_dir: Path | None) -> tuple[bytes, str]:
     if not NAME.match(name):
-        raise Unreadable("a schedule is named with letters a to z, digits, hyphens and underscores")
+        raise UnreadableFile("a schedule is named with letters a to z, digits, hyphens and underscores")
     if schedules_dir is not None:
         try:
             return read_regular(schedules_dir / f"{name}.toml", FILE_MOST), f"schedules/{name}.toml"

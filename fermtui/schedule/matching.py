@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from fermtui.replay.facts import Act
 from fermtui.schedule.conditions import Every
-from fermtui.schedule.context import Scene, Settled
+from fermtui.schedule.context import Context, Settled
 from fermtui.schedule.days import in_utc
 from fermtui.schedule.met_at import known_at
 from fermtui.schedule.steps import Step, is_repeating
@@ -18,58 +18,58 @@ BOOKKEEPING = frozenset({"skip", "postpone", "strike", "note", "split", "receive
 LEAD_DAYS = {"read": 0, "aerate": 0, "degas": 0, "punch": 0, "taste": 14, "open": 3, "level": 3}
 
 
-def answer(scene: Scene) -> None:
+def answer(context: Context) -> None:
     """Fill `settled`, `marks`, `skips` and `postponed` of the scene from its acts, in order of time."""
-    by_key, by_do = scene.schedule.by_key, scene.schedule.by_do
-    named = {act.task for act in scene.acts if act.task in by_key and act.did not in BOOKKEEPING}
-    for act in scene.acts:
+    by_key, by_do = context.schedule.by_key, context.schedule.by_do
+    named = {act.task for act in context.acts if act.task in by_key and act.did not in BOOKKEEPING}
+    for act in context.acts:
         if act.did in BOOKKEEPING:
             if act.task is not None:
-                _bookkeeping(scene, act)
+                _bookkeeping(context, act)
             continue
         step = by_key.get(act.task) if act.task is not None else None
         if step is not None:
-            _settle(scene, step, act)
-            if act.did == "rack" and step.do != "pull" and scene.fruit_in_at(act.at):
-                _settle_first(scene, act, _pulls(scene), named)
-        elif act.did == "rack" and scene.fruit_in_at(act.at) and _settle_first(scene, act, _pulls(scene), named):
+            _settle(context, step, act)
+            if act.did == "rack" and step.do != "pull" and context.fruit_in_at(act.at):
+                _settle_first(context, act, _pulls(context), named)
+        elif act.did == "rack" and context.fruit_in_at(act.at) and _settle_first(context, act, _pulls(context), named):
             continue
         elif act.did in by_do:
-            _settle_first(scene, act, by_do[act.did], named)
+            _settle_first(context, act, by_do[act.did], named)
 
 
-def _bookkeeping(scene: Scene, act: Act) -> None:
+def _bookkeeping(context: Context, act: Act) -> None:
     if act.did == "postpone" and act.until is not None and act.task is not None:
-        scene.postponed[act.task] = act
+        context.postponed[act.task] = act
     elif act.did == "skip" and act.task is not None:
-        step = scene.step(act.task)
+        step = context.step(act.task)
         if step is None or is_repeating(step):
-            scene.skips[act.task] = act.at
-        elif step.key not in scene.settled:
-            scene.settled[step.key] = Settled(act.at, "skipped", act.key, act.reason)
+            context.skips[act.task] = act.at
+        elif step.key not in context.settled:
+            context.settled[step.key] = Settled(act.at, "skipped", act.key, act.reason)
 
 
-def _settle(scene: Scene, step: Step, act: Act) -> None:
+def _settle(context: Context, step: Step, act: Act) -> None:
     if is_repeating(step):
-        scene.marks.setdefault(step.key, []).append(act.at)
+        context.marks.setdefault(step.key, []).append(act.at)
         return
-    before = scene.settled.get(step.key)
+    before = context.settled.get(step.key)
     if before is None or before.how == "skipped":
-        scene.settled[step.key] = Settled(act.at, "done", act.key)
+        context.settled[step.key] = Settled(act.at, "done", act.key)
 
 
-def _settle_first(scene: Scene, act: Act, steps: Iterable[Step], named: set[str | None]) -> bool:
+def _settle_first(context: Context, act: Act, steps: Iterable[Step], named: set[str | None]) -> bool:
     for step in steps:
-        if step.key in scene.settled or (step.key in named and not is_repeating(step)):
+        if step.key in context.settled or (step.key in named and not is_repeating(step)):
             continue
-        if _fits(step, act, scene) and _open_at(step, act, scene):
-            _settle(scene, step, act)
+        if _fits(step, act, context) and _open_at(step, act, context):
+            _settle(context, step, act)
             return True
     return False
 
 
-def _pulls(scene: Scene) -> list[Step]:
-    return [step for step in scene.schedule.by_do.get("pull", ()) if takes_fruit_out(step)]
+def _pulls(context: Context) -> list[Step]:
+    return [step for step in context.schedule.by_do.get("pull", ()) if takes_fruit_out(step)]
 
 
 def takes_fruit_out(step: Step) -> bool:
@@ -77,9 +77,9 @@ def takes_fruit_out(step: Step) -> bool:
     return step.do == "pull" and step.what in (None, "fruit")
 
 
-def _fits(step: Step, act: Act, scene: Scene) -> bool:
+def _fits(step: Step, act: Act, context: Context) -> bool:
     if act.did == "read":
-        return _is_reading(act.key, step.what, scene)
+        return _is_reading(act.key, step.what, context)
     if act.did == "rack" or step.what is None:
         return True
     if act.what is None:
@@ -87,37 +87,37 @@ def _fits(step: Step, act: Act, scene: Scene) -> bool:
     said = act.what.strip().lower()
     if step.do == "chore" and said == step.key.lower():
         return True
-    if step.what == "spice" and scene.plan.spice is not None and said == scene.plan.spice.strip().lower():
+    if step.what == "spice" and context.plan.spice is not None and said == context.plan.spice.strip().lower():
         return True
     return said == step.what.lower()
 
 
-def _is_reading(key: str, what: str | None, scene: Scene) -> bool:
-    for reading in reversed(scene.facts.readings):
+def _is_reading(key: str, what: str | None, context: Context) -> bool:
+    for reading in reversed(context.facts.readings):
         if reading.key == key:
             return reading.sg is not None or (what == "ph" and reading.ph is not None)
-    return key in scene.inherited  # what it showed stands in the other vessel's book
+    return key in context.inherited  # what it showed stands in the other vessel's book
 
 
-def _before_pitching(step: Step, scene: Scene) -> bool:
-    steps, pitches = scene.schedule.steps, scene.schedule.by_do.get("pitch")
+def _before_pitching(step: Step, context: Context) -> bool:
+    steps, pitches = context.schedule.steps, context.schedule.by_do.get("pitch")
     return not pitches or steps.index(step) < steps.index(pitches[0])
 
 
-def _open_at(step: Step, act: Act, scene: Scene) -> bool:
+def _open_at(step: Step, act: Act, context: Context) -> bool:
     at = act.at
     if step.drop is not None:
-        dropped = known_at(step.drop, scene)
+        dropped = known_at(step.drop, context)
         if dropped is not None and dropped < at:
             return False
     if isinstance(step.due, Every):
-        until = known_at(step.due.until, scene)
+        until = known_at(step.due.until, context)
         if until is not None and until < at:
             return False
-    elif act.did == "read" and (scene.pitched_at is None or at <= scene.pitched_at):
-        return _before_pitching(step, scene)  # every gravity then is the original one, and no later one
+    elif act.did == "read" and (context.pitched_at is None or at <= context.pitched_at):
+        return _before_pitching(step, context)  # every gravity then is the original one, and no later one
     lead = 0 if isinstance(step.due, Every) else LEAD_DAYS.get(act.did)
     if lead is None:
         return True
-    due = known_at(step.due, scene)
-    return due is not None and scene.start_of(due) - timedelta(days=lead) <= in_utc(at)
+    due = known_at(step.due, context)
+    return due is not None and context.start_of(due) - timedelta(days=lead) <= in_utc(at)

@@ -27,47 +27,47 @@ from fermtui.schedule.conditions import (
     StableDays,
     SugarSpent,
 )
-from fermtui.schedule.context import Scene
+from fermtui.schedule.context import Context
 from fermtui.schedule.days import EARLIEST, FARTHEST, days_after, in_utc, months_after, start_of_day
 
 FEED_RISE_SG = 0.020  # of one feed at most: careful guess, no source
 
 
-def known_at(condition: Condition, scene: Scene) -> datetime | None:
+def known_at(condition: Condition, context: Context) -> datetime | None:
     """When the condition was met, or the date on which the calendar will meet it; None when that is not known."""
-    return _KNOWN[type(condition)](condition, scene)
+    return _KNOWN[type(condition)](condition, context)
 
 
-def shifted(base: datetime, span: After, scene: Scene) -> datetime:
+def shifted(base: datetime, span: After, context: Context) -> datetime:
     """`base` moved by the condition's days, months or hours; a day or month means the start of that day."""
     if span.days:
-        return days_after(base, span.days, scene.zone)
+        return days_after(base, span.days, context.zone)
     if span.months:
-        return months_after(base, span.months, scene.zone)
+        return months_after(base, span.months, context.zone)
     return min(in_utc(base), FARTHEST) + timedelta(hours=span.hours)
 
 
-def shifted_back(base: datetime, span: Before, scene: Scene) -> datetime:
+def shifted_back(base: datetime, span: Before, context: Context) -> datetime:
     """`base` moved back by the condition's days or hours."""
     if span.days:
-        return days_after(base, -span.days, scene.zone)
+        return days_after(base, -span.days, context.zone)
     return max(in_utc(base), EARLIEST) - timedelta(hours=span.hours)
 
 
-def answered_at(key: str, scene: Scene) -> datetime | None:
+def answered_at(key: str, context: Context) -> datetime | None:
     """When a step was done, skipped or dropped, as far as the entries say it."""
-    settled = scene.settled.get(key)
+    settled = context.settled.get(key)
     if settled is not None:
         return settled.at
-    step = scene.step(key)
+    step = context.step(key)
     if step is None or step.drop is None:
         return None
-    return known_at(step.drop, scene)
+    return known_at(step.drop, context)
 
 
-def wanted_abv(condition: AbvAtLeast, scene: Scene) -> float:
+def wanted_abv(condition: AbvAtLeast, context: Context) -> float:
     """The strength that the condition means for this vessel's yeast, % vol."""
-    tolerance = scene.plan.yeast.tolerance_abv
+    tolerance = context.plan.yeast.tolerance_abv
     if condition.below_tolerance is None or tolerance is None:
         return condition.percent
     return tolerance - condition.below_tolerance
@@ -78,61 +78,61 @@ def sg_at_spent(g0: float, share: float) -> float:
     return g0 - share * (g0 - 1.0)
 
 
-def _after(condition: After, scene: Scene) -> datetime | None:
-    base = answered_at(condition.ref, scene) if condition.is_step else scene.events.get(condition.ref)
-    return None if base is None else shifted(base, condition, scene)
+def _after(condition: After, context: Context) -> datetime | None:
+    base = answered_at(condition.ref, context) if condition.is_step else context.events.get(condition.ref)
+    return None if base is None else shifted(base, condition, context)
 
 
-def _before(condition: Before, scene: Scene) -> datetime | None:
-    base = answered_at(condition.ref, scene)
-    return None if base is None else shifted_back(base, condition, scene)
+def _before(condition: Before, context: Context) -> datetime | None:
+    base = answered_at(condition.ref, context)
+    return None if base is None else shifted_back(base, condition, context)
 
 
-def _spent(condition: SugarSpent, scene: Scene) -> datetime | None:
-    if scene.facts.g0 is None:
+def _spent(condition: SugarSpent, context: Context) -> datetime | None:
+    if context.facts.g0 is None:
         return None
-    return scene.ever_at_or_below(lambda g0: sg_at_spent(g0, condition.share))
+    return context.ever_at_or_below(lambda g0: sg_at_spent(g0, condition.share))
 
 
-def _abv(condition: AbvAtLeast, scene: Scene) -> datetime | None:
-    percent = wanted_abv(condition, scene)
-    if scene.facts.peak_abv_percent < percent:
+def _abv(condition: AbvAtLeast, context: Context) -> datetime | None:
+    percent = wanted_abv(condition, context)
+    if context.facts.peak_abv_percent < percent:
         return None
-    sg = scene.sg_of_abv(percent)
-    at = None if sg is None else scene.at_or_below(sg)
+    sg = context.sg_of_abv(percent)
+    at = None if sg is None else context.at_or_below(sg)
     if at is not None:
         return at
-    return scene.newest[0] if scene.newest else scene.facts.last_at
+    return context.newest[0] if context.newest else context.facts.last_at
 
 
-def _all(condition: AllOf, scene: Scene) -> datetime | None:
+def _all(condition: AllOf, context: Context) -> datetime | None:
     last: datetime | None = None
     for part in condition.parts:
-        if isinstance(part, After) and part.where_done and part.ref not in scene.events:
+        if isinstance(part, After) and part.where_done and part.ref not in context.events:
             continue
-        at = known_at(part, scene)
+        at = known_at(part, context)
         if at is None:
             return None
         last = at if last is None or at > last else last
     return last
 
 
-def _any(condition: AnyOf, scene: Scene) -> datetime | None:
-    times = [at for at in (known_at(part, scene) for part in condition.parts) if at is not None]
+def _any(condition: AnyOf, context: Context) -> datetime | None:
+    times = [at for at in (known_at(part, context) for part in condition.parts) if at is not None]
     return min(times) if times else None
 
 
-_KNOWN: dict[type, Callable[[Any, Scene], datetime | None]] = {
-    AtOnce: lambda _condition, scene: scene.facts.first_at,
+_KNOWN: dict[type, Callable[[Any, Context], datetime | None]] = {
+    AtOnce: lambda _condition, context: context.facts.first_at,
     After: _after,
     Before: _before,
-    GravityAtMost: lambda condition, scene: scene.ever_at_or_below(condition.sg),
+    GravityAtMost: lambda condition, context: context.ever_at_or_below(condition.sg),
     SugarSpent: _spent,
     AbvAtLeast: _abv,
-    StableDays: lambda condition, scene: scene.stable_since(condition.days),
-    AtEnd: lambda _condition, scene: scene.ever_at_or_below(scene.facts.end + END_SLACK_SG),
-    On: lambda condition, scene: start_of_day(condition.day, scene.zone),
-    Every: lambda condition, scene: known_at(condition.start, scene),
+    StableDays: lambda condition, context: context.stable_since(condition.days),
+    AtEnd: lambda _condition, context: context.ever_at_or_below(context.facts.end + END_SLACK_SG),
+    On: lambda condition, context: start_of_day(condition.day, context.zone),
+    Every: lambda condition, context: known_at(condition.start, context),
     AnyOf: _any,
     AllOf: _all,
     Impossible: lambda _condition, _scene: None,

@@ -22,7 +22,7 @@ from fermtui.schedule.conditions import (
     StableDays,
     SugarSpent,
 )
-from fermtui.schedule.context import Scene
+from fermtui.schedule.context import Context
 from fermtui.schedule.evaluate import evaluate
 from fermtui.schedule.steps import nth
 from fermtui.schedule.tasks import Task, open_task
@@ -44,7 +44,7 @@ Gravity = GravityAtMost | SugarSpent | AbvAtLeast | AtEnd
 MEASURED = (GravityAtMost, SugarSpent, AbvAtLeast, AtEnd, StableDays)
 
 
-class Want(NamedTuple):
+class WantedReading(NamedTuple):
     """One reading that would help: from when on, and what for."""
 
     at: datetime
@@ -52,7 +52,7 @@ class Want(NamedTuple):
     late: bool = True  # whether it may be called late when it is put off
 
 
-class Need(NamedTuple):
+class ReadingNeed(NamedTuple):
     """A condition that only a reading can meet. `calendar` is the date that the step has to wait for anyway; after
     `until` the reading decides nothing any more; `still_days` is the calm that is wanted besides."""
 
@@ -62,30 +62,30 @@ class Need(NamedTuple):
     still_days: float = 0.0
 
 
-def ask(scene: Scene, ordered: Sequence[Task], vessel: str) -> Task | None:
+def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
     """The reading to take next beyond those that the schedule itself has, or None."""
-    facts = scene.facts
-    if facts.emptied_at is not None or scene.bottled_at is not None or scene.pitched_at is None:
+    facts = context.facts
+    if facts.emptied_at is not None or context.bottled_at is not None or context.pitched_at is None:
         return None
-    wants = [want for task in ordered if task.is_open for want in _wants(task, scene)]
+    wants = [want for task in ordered if task.is_open for want in _wants(task, context)]
     if wants:
         want = min(wants, key=lambda one: one.at)
-        skipped = scene.skips.get(ASK_GRAVITY)
+        skipped = context.skips.get(ASK_GRAVITY)
         if skipped is not None:
             want = want._replace(at=max(want.at, skipped + SKIPPED_FOR))
-        if not _comes_anyway(ordered, want.at, scene):
-            return _as_task(ASK_GRAVITY, None, want, scene, vessel)
-    if facts.ph is None and ASK_PH not in scene.skips:
+        if not _comes_anyway(ordered, want.at, context):
+            return _as_task(ASK_GRAVITY, None, want, context, vessel)
+    if facts.ph is None and ASK_PH not in context.skips:
         for task in ordered:
-            if task.do in ("sulfite", "sorbate") and _near(task, scene):
-                why = Why("ask-ph", KNOWN, {"for": task.key, "do": task.do, "nth": nth(task.key, scene.schedule)})
-                return _as_task(ASK_PH, "ph", Want(scene.now, why, late=False), scene, vessel)
+            if task.do in ("sulfite", "sorbate") and _near(task, context):
+                why = Why("ask-ph", KNOWN, {"for": task.key, "do": task.do, "nth": nth(task.key, context.schedule)})
+                return _as_task(ASK_PH, "ph", WantedReading(context.now, why, late=False), context, vessel)
     return None
 
 
-def rest_to_bottle(scene: Scene, ordered: Sequence[Task], vessel: str) -> Task | None:
+def rest_to_bottle(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
     """The task to bottle what a first bottling left, or None."""
-    facts = scene.facts
+    facts = context.facts
     left_l = facts.left_l or 0.0
     if not facts.lots or left_l <= NOTHING_LEFT_L or facts.emptied_at is not None:
         return None
@@ -94,95 +94,95 @@ def rest_to_bottle(scene: Scene, ordered: Sequence[Task], vessel: str) -> Task |
     since = facts.lots[-1].at
     why = Why("rest", KNOWN, {"left_l": left_l, "at": since})
     blank = Task(vessel, BOTTLE_REST, None, "bottle", None, "waiting", None, is_date=True, why=why)
-    task = open_task(blank, Verdict(KNOWN, why, exactly(since), is_date=True), scene)
+    task = open_task(blank, Verdict(KNOWN, why, exactly(since), is_date=True), context)
     return task._replace(state="due", late_from=None) if task.state == "late" else task
 
 
-def _as_task(key: str, what: str | None, want: Want, scene: Scene, vessel: str) -> Task:
-    whole_day = want.at - _last(scene) >= GAP
-    at = scene.start_of(want.at) if whole_day else want.at
+def _as_task(key: str, what: str | None, want: WantedReading, context: Context, vessel: str) -> Task:
+    whole_day = want.at - _last(context) >= GAP
+    at = context.start_of(want.at) if whole_day else want.at
     verdict = Verdict(KNOWN, want.why, exactly(at), whole_day)
     blank = Task(vessel, key, None, "read", what, "waiting", None, whole_day, want.why)
-    task = open_task(blank, verdict, scene, since=_last(scene))
+    task = open_task(blank, verdict, context, since=_last(context))
     return task if want.late or task.state != "late" else task._replace(state="due", late_from=None)
 
 
-def _last(scene: Scene) -> datetime:
+def _last(context: Context) -> datetime:
     """The newest gravity reading, or what it would have to follow: the last addition, pitching."""
-    newest = scene.newest
+    newest = context.newest
     if newest is not None:
         return newest[0]
-    return max(at for at in (scene.pitched_at, scene.facts.last_addition_at) if at is not None)
+    return max(at for at in (context.pitched_at, context.facts.last_addition_at) if at is not None)
 
 
-def _comes_anyway(ordered: Sequence[Task], at: datetime, scene: Scene) -> bool:
+def _comes_anyway(ordered: Sequence[Task], at: datetime, context: Context) -> bool:
     """Whether a reading of the schedule is due now, or comes before this one would."""
     for task in ordered:
         if task.do != "read" or not task.is_open or task.window is None or task.every_days is not None:
             continue
-        if task.state in ("due", "late") or (not task.forecast and scene.now < task.window.likely <= at + GAP):
+        if task.state in ("due", "late") or (not task.forecast and context.now < task.window.likely <= at + GAP):
             return True
     return False
 
 
-def _near(task: Task, scene: Scene) -> bool:
+def _near(task: Task, context: Context) -> bool:
     return task.state in ("due", "late") or (
-        task.is_open and task.window is not None and task.window.likely <= scene.now + PH_AHEAD
+        task.is_open and task.window is not None and task.window.likely <= context.now + PH_AHEAD
     )
 
 
-def _wants(task: Task, scene: Scene) -> Iterator[Want]:
+def _wants(task: Task, context: Context) -> Iterator[WantedReading]:
     step = task.step
     if step is None:
         return
-    if task.postponed_until is not None and task.postponed_until - PUT_OFF_AHEAD > scene.now:
+    if task.postponed_until is not None and task.postponed_until - PUT_OFF_AHEAD > context.now:
         return  # nobody needs to look for the sake of what has been put off
     values: dict[str, object] = {
-        "for": task.key, "do": task.do, "what": task.what, "nth": nth(task.key, scene.schedule),
+        "for": task.key, "do": task.do, "what": task.what, "nth": nth(task.key, context.schedule),
     }  # fmt: skip
     if task.do == "bottle" and task.state in ("due", "late"):
-        if not stable_now(scene.facts, 7, scene.now):
-            newest = scene.newest
-            at = scene.now if newest is None else newest[0] + FRESH
-            yield Want(at, Why("ask-bottling", KNOWN, values), late=False)
+        if not stable_now(context.facts, 7, context.now):
+            newest = context.newest
+            at = context.now if newest is None else newest[0] + FRESH
+            yield WantedReading(at, Why("ask-bottling", KNOWN, values), late=False)
         return
     if task.state not in ("waiting", "coming"):
         return
     conditions = (step.due.start, step.due.until) if isinstance(step.due, Every) else (step.due,)
     for condition in conditions:
-        for need in _needs(condition, scene):
+        for need in _needs(condition, context):
             want = (
-                _stable_want(need, need.condition.days, values, scene)
+                _stable_want(need, need.condition.days, values, context)
                 if isinstance(need.condition, StableDays)
-                else _gravity_want(need, need.condition, values, scene)
+                else _gravity_want(need, need.condition, values, context)
             )
             if want is not None and (need.until is None or want.at < need.until):
                 yield want
 
 
-def _needs(condition: Condition, scene: Scene) -> Iterator[Need]:
+def _needs(condition: Condition, context: Context) -> Iterator[ReadingNeed]:
     if isinstance(condition, AnyOf):
-        verdicts = [(part, evaluate(part, scene)) for part in condition.parts]
+        verdicts = [(part, evaluate(part, context)) for part in condition.parts]
         dates = [v.window.likely for _, v in verdicts if v.state == KNOWN and v.window is not None]
         until = min(dates) if dates else None
-        if until is None or until > scene.now:
+        if until is None or until > context.now:
             for part, verdict in verdicts:
                 if verdict.state != KNOWN:
-                    yield from (need._replace(until=until) for need in _needs(part, scene))
+                    yield from (need._replace(until=until) for need in _needs(part, context))
     elif isinstance(condition, AllOf):
-        yield from _needs_of_all(condition, scene)
-    elif isinstance(condition, MEASURED) and evaluate(condition, scene).state != KNOWN:
-        yield Need(condition)
+        yield from _needs_of_all(condition, context)
+    elif isinstance(condition, MEASURED) and evaluate(condition, context).state != KNOWN:
+        yield ReadingNeed(condition)
 
 
-def _needs_of_all(condition: AllOf, scene: Scene) -> Iterator[Need]:
+def _needs_of_all(condition: AllOf, context: Context) -> Iterator[ReadingNeed]:
     calendar: datetime | None = None
     still_days = 0.0
     open_parts: list[Condition] = []
     for part in condition.parts:
-        if isinstance(part, After) and part.where_done and part.ref not in scene.events:
+        if isinstance(part, After) and part.where_done and part.ref not in context.events:
             continue
-        verdict = evaluate(part, scene)
+        verdict = evaluate(part, context)
         if verdict.state == KNOWN and verdict.window is not None:
             at = verdict.window.likely
             calendar = at if calendar is None or at > calendar else calendar
@@ -194,25 +194,27 @@ def _needs_of_all(condition: AllOf, scene: Scene) -> Iterator[Need]:
             still_days = max(still_days, part.days)
     falling = [part for part in open_parts if not isinstance(part, StableDays)]
     for part in falling or open_parts:
-        for need in _needs(part, scene):
+        for need in _needs(part, context):
             yield need._replace(calendar=calendar, still_days=still_days)
 
 
-def _falling(scene: Scene) -> bool:
+def _falling(context: Context) -> bool:
     """Whether the last two readings still lie apart: what falls needs no proof of standing still."""
-    if len(scene.since) < 2:
+    if len(context.since) < 2:
         return False
-    (earlier, before), (later, now) = scene.since[-2:]
+    (earlier, before), (later, now) = context.since[-2:]
     return before - now > FALLING_SG_PER_DAY * max(1.0, (later - earlier) / GAP)
 
 
-def _gravity_want(need: Need, condition: Gravity, values: dict[str, object], scene: Scene) -> Want | None:
+def _gravity_want(
+    need: ReadingNeed, condition: Gravity, values: dict[str, object], context: Context
+) -> WantedReading | None:
     is_break = isinstance(condition, SugarSpent)
-    last = _last(scene)
-    why = evaluate(condition, scene).why
+    last = _last(context)
+    why = evaluate(condition, context).why
     given = {**values, "sg": why.values.get("sg"), "last_at": why.values.get("last_at")}
-    if scene.outlook is None:
-        at = last + OLD_NEWS if scene.newest is not None else last + FIRST_LOOK
+    if context.outlook is None:
+        at = last + OLD_NEWS if context.newest is not None else last + FIRST_LOOK
         if is_break:
             at = last + FIRST_LOOK  # a break passes within days
         reason = Why("ask-gravity", KNOWN, given, (why,))
@@ -224,26 +226,26 @@ def _gravity_want(need: Need, condition: Gravity, values: dict[str, object], sce
         reason = Why("ask-crossing" if isinstance(window, tuple) else "ask-gravity", KNOWN, given, (why,))
     if need.calendar is not None:
         at = max(at, need.calendar - timedelta(days=need.still_days))
-    return Want(at, reason)
+    return WantedReading(at, reason)
 
 
-def _stable_want(need: Need, days: float, values: dict[str, object], scene: Scene) -> Want | None:
+def _stable_want(need: ReadingNeed, days: float, values: dict[str, object], context: Context) -> WantedReading | None:
     """Two readings some days apart, three from a week on, so that the last one completes the span."""
     span = timedelta(days=days)
-    last = _last(scene)
-    run = scene.run
+    last = _last(context)
+    run = context.run
     if not run:
-        at = last + GAP if scene.newest is not None else last + FIRST_LOOK
-    elif _falling(scene):
+        at = last + GAP if context.newest is not None else last + FIRST_LOOK
+    elif _falling(context):
         at = last + OLD_NEWS
     elif days >= 7:
         half_way = last + min(span / 2, OLD_NEWS_FORETOLD)
         at = half_way if len(run) == 1 else max(last + GAP, min(run[0].at + span, half_way))
     else:
         at = max(run[0].at + span, last + GAP)
-    window = evaluate(need.condition, scene).why.values.get("window")
+    window = evaluate(need.condition, context).why.values.get("window")
     if isinstance(window, tuple):
         at = max(at, min(window[0] - span, last + OLD_NEWS_FORETOLD))
     if need.calendar is not None:
         at = max(at, need.calendar - span)
-    return Want(at, Why("ask-stable", KNOWN, {**values, "days": days, "count": len(run)}))
+    return WantedReading(at, Why("ask-stable", KNOWN, {**values, "days": days, "count": len(run)}))

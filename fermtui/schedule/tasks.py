@@ -9,7 +9,7 @@ from fermtui.daybook.head import Plan
 from fermtui.forecast.window import Window, exactly
 from fermtui.replay.facts import Act, Facts
 from fermtui.schedule.conditions import Every
-from fermtui.schedule.context import Outlook, Scene
+from fermtui.schedule.context import Context, ForecastSource
 from fermtui.schedule.days import days_after, start_of_day
 from fermtui.schedule.evaluate import evaluate, not_before
 from fermtui.schedule.matching import answer, takes_fruit_out
@@ -78,7 +78,7 @@ def tasks(
     facts: Facts,
     schedule: Schedule,
     plan: Plan,
-    outlook: Outlook | None,
+    outlook: ForecastSource | None,
     now: datetime,
     zone: tzinfo,
     vessel: str,
@@ -89,28 +89,28 @@ def tasks(
 
     Pure and total. `inherited` are the acts of the vessel that this one was poured off from, up to that moment.
     """
-    scene = Scene(facts, for_plan(schedule, plan), plan, outlook, now, zone, inherited)
-    answer(scene)
+    context = Context(facts, for_plan(schedule, plan), plan, outlook, now, zone, inherited)
+    answer(context)
     found: dict[str, Task] = {}
 
     def task_of(key: str) -> Task:
         if key not in found:
-            found[key] = _task(scene.schedule.by_key[key], scene, vessel)
+            found[key] = _task(context.schedule.by_key[key], context, vessel)
         return found[key]
 
-    scene.task_of = task_of
-    ordered = [task_of(step.key) for step in scene.schedule.steps]
+    context.task_of = task_of
+    ordered = [task_of(step.key) for step in context.schedule.steps]
     from fermtui.schedule.readings_wanted import ask, rest_to_bottle
 
-    extra = (ask(scene, ordered, vessel), rest_to_bottle(scene, ordered, vessel))
+    extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel))
     ordered.extend(task for task in extra if task is not None)
     return tuple(_in_zone(task, zone) for task in ordered)
 
 
-def _task(step: Step, scene: Scene, vessel: str) -> Task:
+def _task(step: Step, context: Context, vessel: str) -> Task:
     dose_n = dose_m = None
     if step.do == "dose":
-        doses = scene.schedule.by_do["dose"]
+        doses = context.schedule.by_do["dose"]
         dose_n, dose_m = doses.index(step) + 1, len(doses)
     every = step.due if isinstance(step.due, Every) else None
     # Made in one go: of a long tuple each changed copy costs several times as much as the first.
@@ -118,16 +118,16 @@ def _task(step: Step, scene: Scene, vessel: str) -> Task:
         Task, vessel, step.key, step, step.do, step.what, window=None, is_date=False, say=step.say,
         dose_n=dose_n, dose_m=dose_m,
     )  # fmt: skip
-    settled = scene.settled.get(step.key)
+    settled = context.settled.get(step.key)
     if settled is not None and settled.how == "done":
         why = Why("done", KNOWN, {"at": settled.at})
         return stands(state="done", settled_at=settled.at, done_at=settled.at, done_by=settled.by, why=why)
     if settled is not None:
         why = Why("skipped", KNOWN, {"at": settled.at, "reason": settled.reason})
         return stands(state="dropped", settled_at=settled.at, why=why)
-    marks = () if every is None else tuple(scene.marks.get(step.key, ()))
+    marks = () if every is None else tuple(context.marks.get(step.key, ()))
     every_days = None if every is None else every.days
-    over = _over(step, scene)
+    over = _over(step, context)
     if over is not None:
         at, why = over
         if marks:
@@ -138,15 +138,15 @@ def _task(step: Step, scene: Scene, vessel: str) -> Task:
         return stands(state="dropped", settled_at=at, why=why, every_days=every_days)
     blank = stands(state="waiting", why=_BLANK, marks=marks, every_days=every_days)
     if every is not None:
-        return _repeating(blank, step, every, scene)
-    return _doubted(open_task(blank, evaluate(step.due, scene), scene), step, scene)
+        return _repeating(blank, step, every, context)
+    return _doubted(open_task(blank, evaluate(step.due, context), context), step, context)
 
 
-def _doubted(task: Task, step: Step, scene: Scene) -> Task:
+def _doubted(task: Task, step: Step, context: Context) -> Task:
     """A dose whose last moment has likely gone by unread says so: its gravity comes before it."""
     if step.do != "dose" or step.drop is None or task.state not in ("due", "late"):
         return task
-    over = evaluate(step.drop, scene)
+    over = evaluate(step.drop, context)
     if not over.why.values.get("passed"):
         return task
     return task._replace(why=Why("doubted", task.why.state, {}, (over.why, task.why)))
@@ -155,62 +155,62 @@ def _doubted(task: Task, step: Step, scene: Scene) -> Task:
 _BLANK = Why("")
 
 
-def _over(step: Step, scene: Scene) -> tuple[datetime, Why] | None:
+def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
     """When and why nobody needs to do this any more, or None."""
-    facts, now = scene.facts, scene.now
+    facts, now = context.facts, context.now
     if facts.emptied_at is not None:
         return facts.emptied_at, Why("emptied", KNOWN, {"at": facts.emptied_at})
     if step.drop is not None:
-        at = known_at(step.drop, scene)
+        at = known_at(step.drop, context)
         if at is not None and at <= now:
-            return at, Why("dropped", KNOWN, {"at": at}, (evaluate(step.drop, scene).why,))
-    if scene.bottled_at is not None and step.do not in LASTS_BEYOND_BOTTLING:
-        return scene.bottled_at, Why("bottled", KNOWN, {"at": scene.bottled_at})
+            return at, Why("dropped", KNOWN, {"at": at}, (evaluate(step.drop, context).why,))
+    if context.bottled_at is not None and step.do not in LASTS_BEYOND_BOTTLING:
+        return context.bottled_at, Why("bottled", KNOWN, {"at": context.bottled_at})
     if (step.do == "punch" or takes_fruit_out(step)) and not facts.fruit_in:
-        went = _fruit_over(scene)
+        went = _fruit_over(context)
         if went is not None:
             return went, Why("no-fruit", KNOWN, {"at": went})
-    ahead = scene.schedule.ahead_of.get(step.key)
+    ahead = context.schedule.ahead_of.get(step.key)
     if ahead is not None:
-        target = scene.task_of(ahead)
+        target = context.task_of(ahead)
         if not target.is_open:
             at = target.settled_at or now
             return at, Why("passed", KNOWN, {
-                "at": at, "ref": ahead, "do": target.do, "what": target.what, "nth": nth(ahead, scene.schedule),
+                "at": at, "ref": ahead, "do": target.do, "what": target.what, "nth": nth(ahead, context.schedule),
             })  # fmt: skip
     return None
 
 
-def _fruit_over(scene: Scene) -> datetime | None:
+def _fruit_over(context: Context) -> datetime | None:
     """When it was clear that no fruit is, and none is to come; None while a step still brings some."""
-    last: datetime | None = scene.facts.first_at or scene.now
-    for step in scene.schedule.by_do.get("fruit", ()):
-        at = answered_at(step.key, scene)
-        if at is None or at > scene.now:
+    last: datetime | None = context.facts.first_at or context.now
+    for step in context.schedule.by_do.get("fruit", ()):
+        at = answered_at(step.key, context)
+        if at is None or at > context.now:
             return None
         last = at
-    pulled = [lot.pulled_at for lot in scene.facts.fruit if lot.pulled_at is not None]
+    pulled = [lot.pulled_at for lot in context.facts.fruit if lot.pulled_at is not None]
     return pulled[-1] if pulled else last
 
 
-def _repeating(blank: Task, step: Step, every: Every, scene: Scene) -> Task:
-    start = evaluate(every.start, scene)
-    until = known_at(every.until, scene)
-    times = [*blank.marks, scene.skips[step.key]] if step.key in scene.skips else blank.marks
+def _repeating(blank: Task, step: Step, every: Every, context: Context) -> Task:
+    start = evaluate(every.start, context)
+    until = known_at(every.until, context)
+    times = [*blank.marks, context.skips[step.key]] if step.key in context.skips else blank.marks
     last = max(times) if times else None
-    if until is not None and until <= scene.now:
+    if until is not None and until <= context.now:
         return _ended(blank, until)
     if start.state != KNOWN or start.window is None:
-        return open_task(blank, start, scene)
+        return open_task(blank, start, context)
     upcoming, is_date = start.window.likely, start.is_date
     if last is not None:
-        again = days_after(last, every.days, scene.zone)
+        again = days_after(last, every.days, context.zone)
         if again > upcoming:
             upcoming, is_date = again, True
     if until is not None and upcoming >= until:
         return _ended(blank, until)
     why = Why("every", KNOWN, {"days": every.days, "at": upcoming, "last": last}, (start.why,))
-    return open_task(blank, Verdict(KNOWN, why, exactly(upcoming), is_date), scene, since=last)
+    return open_task(blank, Verdict(KNOWN, why, exactly(upcoming), is_date), context, since=last)
 
 
 def _ended(blank: Task, until: datetime) -> Task:
@@ -220,17 +220,17 @@ def _ended(blank: Task, until: datetime) -> Task:
     return blank._replace(state="dropped", settled_at=until, why=why)
 
 
-def open_task(blank: Task, verdict: Verdict, scene: Scene, since: datetime | None = None) -> Task:
+def open_task(blank: Task, verdict: Verdict, context: Context, since: datetime | None = None) -> Task:
     """The task with the state and dates that the verdict gives it at the clock, postponement included.
 
     A postponement from before `since`, the last time that a repeating step was done, no longer counts.
     """
     if verdict.state == NEVER:
-        return blank._replace(state="dropped", settled_at=scene.facts.first_at or scene.now, why=verdict.why)
+        return blank._replace(state="dropped", settled_at=context.facts.first_at or context.now, why=verdict.why)
     why, is_date, window = verdict.why, verdict.is_date, verdict.window
-    until, put_off = put_off_until(blank.key, scene, since)
+    until, put_off = put_off_until(blank.key, context, since)
     if window is None:
-        waits = until if until is not None and until > scene.now else None
+        waits = until if until is not None and until > context.now else None
         return blank._replace(why=why, is_date=is_date, postponed_until=waits)
     waits = None
     if until is not None and put_off is not None:
@@ -241,35 +241,35 @@ def open_task(blank: Task, verdict: Verdict, scene: Scene, since: datetime | Non
         window = not_before(window, until)
     state, late_from = "coming", None
     if verdict.state != EXPECTED:
-        late_from = _late_from(window.likely, blank.step, scene, is_date=is_date)
-        if window.likely <= scene.now:
-            state = "late" if late_from is not None and scene.now > late_from else "due"
+        late_from = _late_from(window.likely, blank.step, context, is_date=is_date)
+        if window.likely <= context.now:
+            state = "late" if late_from is not None and context.now > late_from else "due"
     return blank._replace(
         state=state, why=why, is_date=is_date, window=window, forecast=verdict.state == EXPECTED,
         postponed_until=waits, late_from=late_from,
     )  # fmt: skip
 
 
-def put_off_until(key: str, scene: Scene, since: datetime | None = None) -> tuple[datetime | None, Act | None]:
+def put_off_until(key: str, context: Context, since: datetime | None = None) -> tuple[datetime | None, Act | None]:
     """Until when a step is postponed, and by which entry; one from before `since` no longer counts."""
-    put_off = scene.postponed.get(key)
+    put_off = context.postponed.get(key)
     if put_off is None or put_off.until is None or (since is not None and put_off.at <= since):
         return None, None
-    return _until(put_off.until, scene), put_off
+    return _until(put_off.until, context), put_off
 
 
-def _until(until: datetime, scene: Scene) -> datetime:
+def _until(until: datetime, context: Context) -> datetime:
     # A date was meant where the time is midnight; its offset is that of the day of writing, not of that day.
-    return start_of_day(until.date(), scene.zone) if until.hour == until.minute == until.second == 0 else until
+    return start_of_day(until.date(), context.zone) if until.hour == until.minute == until.second == 0 else until
 
 
-def _late_from(due_from: datetime, step: Step | None, scene: Scene, *, is_date: bool) -> datetime | None:
+def _late_from(due_from: datetime, step: Step | None, context: Context, *, is_date: bool) -> datetime | None:
     grace_days = step.grace_days if step is not None else ASK_GRACE_DAYS
     if grace_days is None:
         return None
     after = due_from + timedelta(days=grace_days)
     # What is due on a day is not late before that day is over.
-    return max(after, days_after(due_from, 1, scene.zone)) if is_date else after
+    return max(after, days_after(due_from, 1, context.zone)) if is_date else after
 
 
 ASK_GRACE_DAYS = 2.0

@@ -10,23 +10,23 @@ if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
     from fermtui.schedule.tasks import Task
     from fermtui.tui.app import Fermtui
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
     from fermtui.writing import entries as acts
 
 STRAIGHT = frozenset({"dose", "aerate", "degas", "punch", "chore"})
 """Ticked by one key. The others have a number or a word that only the maker knows."""
 
 
-class Doing:
+class ActCommands:
     """Opens the line or form that an act needs, or writes it straight away."""
 
     def __init__(self, app: Fermtui) -> None:
         self.app = app
 
     @property
-    def house(self) -> House:
+    def session(self) -> Session:
         """The open cellar."""
-        return self.app.house
+        return self.app.session
 
     def vessel_in_sight(self) -> str | None:
         """The vessel whose screen is open."""
@@ -38,7 +38,7 @@ class Doing:
         if seen is not None:
             from fermtui.tui.screens.check import check_page
 
-            self.app.push_screen(check_page(seen, self.house.view.settings.units))
+            self.app.push_screen(check_page(seen, self.session.view.settings.units))
 
     def open(self, vessel: str | None, task: str | None = None) -> None:
         """The screen of a vessel."""
@@ -47,7 +47,7 @@ class Doing:
             self.app.open_vessel(seen.vessel, task)
 
     def _seen(self, vessel: str | None) -> VesselView | None:
-        seen = self.house.vessel(vessel)
+        seen = self.session.vessel(vessel)
         if seen is None:
             self.app.say("there is no vessel under the cursor; a starts one", "warn")
         return seen
@@ -80,21 +80,21 @@ class Doing:
         from fermtui.tui.words import written_words
         from fermtui.writing import entries as acts
 
-        now = self.house.clock()
+        now = self.session.clock()
         try:
-            did, fields = acts.fields_of_task(self.house.watched, seen, key, {})
-            ready = acts.prepare(self.house.watched, seen.vessel, did, fields, at=now, now=now)
+            did, fields = acts.fields_of_task(self.session.store, seen, key, {})
+            ready = acts.prepare(self.session.store, seen.vessel, did, fields, at=now, now=now)
             if ready.findings:
                 return False
-            done = acts.tick(self.house.watched, seen, key, {}, at=now, now=now)
+            done = acts.tick(self.session.store, seen, key, {}, at=now, now=now)
         except acts.Refused:
             return False  # the form says why, and keeps what is typed
-        self.was_written(done, written_words(done, self.house.view))
+        self.was_written(done, written_words(done, self.session.view))
         return True
 
-    def was_written(self, done: acts.Written, words: str) -> None:
+    def was_written(self, done: acts.WrittenEntry, words: str) -> None:
         """Remember it for undo, say it, and show what follows from it."""
-        self.house.wrote(done.vessel, done.key, words)
+        self.session.wrote(done.vessel, done.key, words)
         self.app.wrote(done.vessel, *done.also)
         self.app.say(f"{words}   (u takes it back)")
 
@@ -133,23 +133,23 @@ class Doing:
         from fermtui.tui.words import named_words
         from fermtui.writing import entries as acts
 
-        house, now = self.house, self.house.clock()
-        last = house.written[-1] if house.written else None
+        session, now = self.session, self.session.clock()
+        last = session.written[-1] if session.written else None
         if last is None and vessel is None:
             self.app.say("nothing was written in this sitting; open a vessel to take back its last line", "warn")
             return
         target, key = (last.vessel, last.key) if last else (vessel or "", self._last_done(vessel or ""))
         try:
-            done = acts.strike(house.watched, target, key, at=now)
+            done = acts.strike(session.store, target, key, at=now)
         except acts.Refused as why:
             if last:
-                house.written.pop()
+                session.written.pop()
             self.app.say(str(why), "warn")
             return
         if last:
-            house.written.pop()
-        struck = last.words if last else named_words(house.view, house.file(target), str(done.fields["entry"]))
-        house.struck_out(target, done.key, struck)
+            session.written.pop()
+        struck = last.words if last else named_words(session.view, session.file(target), str(done.fields["entry"]))
+        session.struck_out(target, done.key, struck)
         self.app.wrote(target, *done.also)
         self.app.say(f"taken back: {struck}   (U restores it)")
 
@@ -157,21 +157,21 @@ class Doing:
         """The last entry that stands and is no taking back: undoing twice must not bring back what went first."""
         from fermtui.daybook.strikes import last_live_key
 
-        return last_live_key(entry for entry in self.house.file(vessel).live if entry.did != "strike")
+        return last_live_key(entry for entry in self.session.file(vessel).live if entry.did != "strike")
 
     def strike(self, vessel: str, key: str) -> None:
         """Take back that line of the daybook."""
         from fermtui.tui.words import named_words
         from fermtui.writing import entries as acts
 
-        now = self.house.clock()
+        now = self.session.clock()
         try:
-            done = acts.strike(self.house.watched, vessel, key, at=now)
+            done = acts.strike(self.session.store, vessel, key, at=now)
         except acts.Refused as why:
             self.app.say(str(why), "warn")
             return
-        words = named_words(self.house.view, self.house.file(vessel), key)
-        self.house.struck_out(vessel, done.key, words)
+        words = named_words(self.session.view, self.session.file(vessel), key)
+        self.session.struck_out(vessel, done.key, words)
         self.app.wrote(vessel, *done.also)
         self.app.say(f"taken back: {words}   (U restores it)")
 
@@ -179,20 +179,20 @@ class Doing:
         """Strike the last strike: what was taken back stands again."""
         from fermtui.writing import entries as acts
 
-        house, now = self.house, self.house.clock()
-        if house.lost:
+        session, now = self.session, self.session.clock()
+        if session.lost:
             self._write_again()
             return
-        if not house.struck:
+        if not session.struck:
             self.app.say("nothing was taken back in this sitting", "warn")
             return
-        last = house.struck.pop()
+        last = session.struck.pop()
         try:
-            done = acts.strike(house.watched, last.vessel, last.key, at=now)
+            done = acts.strike(session.store, last.vessel, last.key, at=now)
         except acts.Refused as why:
             self.app.say(str(why), "warn")
             return
-        house.wrote(last.vessel, done.key, last.words)
+        session.wrote(last.vessel, done.key, last.words)
         self.app.wrote(last.vessel, *done.also)
         self.app.say(f"stands again: {last.words}")
 
@@ -200,11 +200,11 @@ class Doing:
         """Put the lines that an editor took out on the disk again, as they were."""
         from fermtui.writing import entries as acts
 
-        lines, self.house.lost = self.house.lost, []
+        lines, self.session.lost = self.session.lost, []
         try:
-            acts.append_lines(self.house.watched, lines)
+            acts.append_lines(self.session.store, lines)
         except acts.Refused as why:
-            self.house.lost = lines
+            self.session.lost = lines
             self.app.say(str(why), "warn")
             return
         self.app.wrote(*dict.fromkeys(vessel for vessel, _ in lines))

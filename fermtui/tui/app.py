@@ -16,16 +16,16 @@ from fermtui.tui.actions import ACTIONS, ALL, bindings, elsewhere, keymap
 from fermtui.tui.painted import Painted
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
-from fermtui.tui.widgets.cells import Words
+from fermtui.tui.widgets.cells import PaintedText
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from fermtui.daybook.settings import Settings
-    from fermtui.tui.act_commands import Doing
+    from fermtui.tui.act_commands import ActCommands
     from fermtui.tui.first import First
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
 
 LEAST_WIDTH, LEAST_HEIGHT = 60, 20
 FOLLOW_S = 1.0
@@ -44,45 +44,45 @@ class Fermtui(Painted[int]):
 
     def __init__(
         self,
-        opens: Callable[[], House],
+        opens: Callable[[], Session],
         *,
         first: First | None = None,
-        keeps: Callable[[House], None] | None = None,
+        keeps: Callable[[Session], None] | None = None,
         place: str = "",
         theme: str | None = None,
     ) -> None:
         """`opens` makes the house; with `first`, only after that was drawn. `keeps` keeps the next `first`."""
         super().__init__()
         self._opens = opens
-        self._house = None if first else opens()
+        self._session = None if first else opens()
         self.first = first
         self.place = place
-        wanted = first.keys if first else self.house.view.settings.keys
+        wanted = first.keys if first else self.session.view.settings.keys
         self.changed_keys, self.key_problems = keymap(wanted)
         self._foretelling = False
         self._keeps = keeps
-        kept = first.theme if first else self.house.view.settings.look.theme
-        self.wanted_theme = theme or kept or DEFAULT
+        loaded = first.theme if first else self.session.view.settings.look.theme
+        self.wanted_theme = theme or loaded or DEFAULT
         self.dress(self.wanted_theme)
 
     @property
-    def house(self) -> House:
+    def session(self) -> Session:
         """The open cellar. It is there before the first key is looked at."""
-        if self._house is None:
-            self._house = self._opens()
-        return self._house
+        if self._session is None:
+            self._session = self._opens()
+        return self._session
 
     @cached_property
-    def doing(self) -> Doing:
+    def commands(self) -> ActCommands:
         """What the keys do."""
-        from fermtui.tui.act_commands import Doing
+        from fermtui.tui.act_commands import ActCommands
 
-        return Doing(self)
+        return ActCommands(self)
 
     @property
     def ascii_only(self) -> bool:
         """Whether the terminal gets plain ASCII signs."""
-        return self.first.ascii_only if self.first else self.house.ascii_only
+        return self.first.ascii_only if self.first else self.session.ascii_only
 
     def get_default_screen(self) -> Screen[None]:
         return Shelf()
@@ -100,27 +100,27 @@ class Fermtui(Painted[int]):
         if self.first is not None:
             self.first = None
             self.drawn()
-        if self.house.read_only:
+        if self.session.read_only:
             self.say("this cellar can be looked at only: its folder is read-only for you", "warn")
         elif self.wanted_theme not in self.available_themes:
             self.say(f"there is no theme '{plain(self.wanted_theme, 40)}'; '{DEFAULT}' is shown", "warn")
         elif self.key_problems:
             self.say(plain(self.key_problems[0], 300), "warn")
-        elif self.house.view.problems:
-            self.say(plain(self.house.view.problems[0], 300), "warn")
+        elif self.session.view.problems:
+            self.say(plain(self.session.view.problems[0], 300), "warn")
         self.set_interval(FOLLOW_S, self._follow)
         self._fill_forecasts()
 
     def say(self, text: str, role: str = "accent") -> None:
         """One line above the keys; it stays until the next one."""
         for screen in self.screen_stack:
-            for words in screen.query("#message").results(Words):
+            for words in screen.query("#message").results(PaintedText):
                 words.show([[("  " + text, role)]] if text else [])
 
     def unsay(self, text: str) -> None:
         """Take that line away where it still stands: what it says is true no more."""
         for screen in self.screen_stack:
-            for words in screen.query("#message").results(Words):
+            for words in screen.query("#message").results(PaintedText):
                 if [run[0].strip() for line in words.lines() for run in line] == [text]:
                     words.show([])
 
@@ -133,23 +133,23 @@ class Fermtui(Painted[int]):
 
     def wrote(self, *vessels: str) -> None:
         """These changed by our own hand: show them at once, their forecasts follow."""
-        self.house.see_again(vessels)
+        self.session.see_again(vessels)
         self.drawn()
         self._fill_forecasts()
 
     def _follow(self) -> None:
         """Each second: did someone else write, did a minute pass, did midnight come?"""
-        before = self.house.view.settings
-        known, changed = len(self.house.lost), self.house.follow()
-        if len(self.house.lost) > known:
+        before = self.session.view.settings
+        known, changed = len(self.session.lost), self.session.follow()
+        if len(self.session.lost) > known:
             from fermtui.tui.words import lost_words
 
-            self.say(lost_words(self.house.lost, self.house.view), "warn")
-        if self.house.view.settings is not before:
+            self.say(lost_words(self.session.lost, self.session.view), "warn")
+        if self.session.view.settings is not before:
             self._adopt(before)
-        now, shown = self.house.clock(), self.house.view.now
+        now, shown = self.session.clock(), self.session.view.now
         if (now.date(), now.hour, now.minute) != (shown.date(), shown.hour, shown.minute):
-            self.house.renew()
+            self.session.renew()
             changed = True
         if changed:
             self.drawn()
@@ -157,7 +157,7 @@ class Fermtui(Painted[int]):
 
     def _adopt(self, before: Settings) -> None:
         """cellar.toml was edited: take on its theme and its keys where those are others now."""
-        settings = self.house.view.settings
+        settings = self.session.view.settings
         if settings.look.theme != before.look.theme and settings.look.theme in self.available_themes:
             self.theme = settings.look.theme
         if settings.keys != before.keys:
@@ -168,25 +168,25 @@ class Fermtui(Painted[int]):
     def _fill_forecasts(self) -> None:
         if self._foretelling:
             return
-        if self.house.watched.unforetold():
+        if self.session.store.without_forecast():
             self.run_worker(self._foretell(), name="forecasts")
         elif self._keeps is not None:
-            self.set_timer(FOLLOW_S, partial(self._keeps, self.house))
+            self.set_timer(FOLLOW_S, partial(self._keeps, self.session))
 
     async def _foretell(self) -> None:
         """One forecast at a time between key presses; what the maker looks at comes first."""
         self._foretelling = True
         try:
-            await asyncio.to_thread(self.house.learn)
+            await asyncio.to_thread(self.session.learn)
             shown = monotonic()
-            while waiting := self.house.watched.unforetold():
+            while waiting := self.session.store.without_forecast():
                 await asyncio.sleep(0.002)
-                seen = self.doing.vessel_in_sight()
-                self.house.foretell(seen if seen in waiting else waiting[0])
+                seen = self.commands.vessel_in_sight()
+                self.session.make_forecast(seen if seen in waiting else waiting[0])
                 if monotonic() - shown > SHOW_EVERY_S or len(waiting) == 1 or seen in waiting:
                     self.drawn()
                     shown = monotonic()
-            await asyncio.to_thread(self.house.watched.save)
+            await asyncio.to_thread(self.session.store.save)
         finally:
             self._foretelling = False
         self._fill_forecasts()
@@ -205,7 +205,7 @@ class Fermtui(Painted[int]):
 
     def _started(self, vessel: str | None) -> None:
         if vessel:
-            self.house.renew_some([vessel])
+            self.session.renew_some([vessel])
             self.drawn()
             self.open_vessel(vessel)
 
@@ -213,25 +213,25 @@ class Fermtui(Painted[int]):
         """What the coming tasks use up."""
         from fermtui.tui.screens.needs_screen import NeedsScreen
 
-        self.push_screen(NeedsScreen(self.house))
+        self.push_screen(NeedsScreen(self.session))
 
     def show_bench(self) -> None:
         """Sums without a vessel."""
         from fermtui.tui.screens.bench import BenchScreen
 
-        self.push_screen(BenchScreen(self.house))
+        self.push_screen(BenchScreen(self.session))
 
     def show_schedules(self) -> None:
         """Which schedules there are."""
         from fermtui.tui.screens.schedules import Schedules
 
-        self.push_screen(Schedules(self.house))
+        self.push_screen(Schedules(self.session))
 
     def show_past(self) -> None:
         """What was bottled and put away."""
         from fermtui.tui.screens.past import PastScreen
 
-        self.push_screen(PastScreen(self.doing))
+        self.push_screen(PastScreen(self.commands))
 
     def say_where(self, key: str, *here: str) -> None:
         """Where a key works that does nothing here; keys that mean nothing anywhere stay silent."""
@@ -253,7 +253,7 @@ class Fermtui(Painted[int]):
     def action_help(self) -> None:
         from fermtui.tui.screens.help import Help
 
-        self.push_screen(Help(self.changed_keys, ascii_only=self.house.ascii_only))
+        self.push_screen(Help(self.changed_keys, ascii_only=self.session.ascii_only))
 
     def action_palette(self) -> None:
         self.action_command_palette()

@@ -12,25 +12,25 @@ from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.replay.facts import Facts
 
 if TYPE_CHECKING:
-    from fermtui.cellar.loaded import Kept
-    from fermtui.tui.session import House
+    from fermtui.cellar.loaded import LoadedVessel
+    from fermtui.tui.session import Session
 
 
 class Batches:
     """The bottled vessels at work and those put away. `renew` looks which there are, `read_on` reads them."""
 
-    def __init__(self, house: House) -> None:
-        self.house = house
+    def __init__(self, session: Session) -> None:
+        self.session = session
         self.away: frozenset[str] = frozenset()
         self.unread: list[str] = []
-        self._kept: dict[str, Kept] = {}
+        self._kept: dict[str, LoadedVessel] = {}
         self._seen: dict[str, VesselView] = {}
         self._files: dict[str, VesselFile] = {}
 
     def renew(self) -> None:
         """Look again which vessels were put away; those that were read stay read."""
-        watched = self.house.watched
-        self.away = frozenset(past_names(watched.cellar)) - set(watched.names())
+        store = self.session.store
+        self.away = frozenset(past_names(store.cellar)) - set(store.names())
         for name in set(self._kept) - self.away:
             del self._kept[name]
             self._seen.pop(name, None)
@@ -41,28 +41,28 @@ class Batches:
         """Read those put away, one by one, as long as `go_on` says so."""
         while self.unread and go_on():
             name = self.unread.pop()
-            self._kept[name] = self.house.watched.keep_one(name, PAST)
+            self._kept[name] = self.session.store.keep_one(name, PAST)
 
     def names(self) -> list[str]:
         """Those that can be shown, what was bottled last on top."""
-        facts = {one.vessel: one.facts for one in self.house.view.vessels if one.facts.lots}
-        facts |= {name: kept.facts for name, kept in self._kept.items()}
+        facts = {one.vessel: one.facts for one in self.session.view.vessels if one.facts.lots}
+        facts |= {name: loaded.facts for name, loaded in self._kept.items()}
         return sorted(facts, key=lambda name: (_when(facts[name]), name), reverse=True)
 
     def seen(self, name: str | None) -> VesselView | None:
         """One of them as it stands now."""
         if name is None or name not in self.away:
-            return self.house.vessel(name)
+            return self.session.vessel(name)
         if name not in self._seen and name in self._kept:
-            self._seen[name] = self.house.watched.see(self._kept[name], self.house.view.now)
+            self._seen[name] = self.session.store.see(self._kept[name], self.session.view.now)
         return self._seen.get(name)
 
     def file(self, name: str) -> VesselFile:
         """Its daybook."""
         if name not in self.away:
-            return self.house.file(name)
+            return self.session.file(name)
         if name not in self._files:
-            self._files[name] = read_vessel(self.house.watched.cellar, name, PAST)
+            self._files[name] = read_vessel(self.session.store.cellar, name, PAST)
         return self._files[name]
 
     def tastings(self, name: str) -> list[Taste]:

@@ -12,22 +12,22 @@ from fermtui.writing.reading_check import facts_with
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
 
 CHANGES = frozenset({"mix", "fruit", "pull", "feed", "rack", "top_up", "level", "sweeten"})
 
 
-def follows(house: House, vessel: str, did: str, fields: Mapping[str, object]) -> str:
+def follows(session: Session, vessel: str, did: str, fields: Mapping[str, object]) -> str:
     """Volume, room, gravity and strength after it, as one sentence; empty where it changes none of them.
 
     `fields` have passed `acts.prepare`.
     """
     if did not in CHANGES or fields.get("from"):  # what another vessel brings is known once it is poured
         return ""
-    watched, now, units = house.watched, house.clock(), house.view.settings.units
-    facts = facts_with(watched, kept_vessel(watched, vessel), fields, now, did)
+    store, now, units = session.store, session.clock(), session.view.settings.units
+    facts = facts_with(store, kept_vessel(store, vessel), fields, now, did)
     settled = max((part.until for part in facts.pending), default=now)
-    at_once, later = (present(facts, at, watched.settings.zone) for at in (now, max(now, settled)))
+    at_once, later = (present(facts, at, store.settings.zone) for at in (now, max(now, settled)))
     room, level = at_once.headspace_l, at_once.level_l
     parts = [] if not level else [show_volume(level, units)]
     if room is not None:

@@ -17,10 +17,10 @@ from typing import Any, NamedTuple
 
 from fermtui import __version__
 from fermtui.cellar.cache import cache_path
-from fermtui.daybook.files import Unreadable, read_regular
+from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, SETTINGS, VESSELS, Cellar, vessel_names
 from fermtui.tui.widgets.duelist import DueRow
-from fermtui.tui.widgets.timeline import Row
+from fermtui.tui.widgets.timeline import VesselRow
 from fermtui.tui.widgets.track import Mark
 
 LOOKING = "Looking what is due today .."
@@ -37,7 +37,7 @@ class First(NamedTuple):
     """What the shelf needs to be drawn once. `due` is empty and `calm` says so where the picture is of another day."""
 
     today: date
-    rows: tuple[Row, ...]
+    rows: tuple[VesselRow, ...]
     due: tuple[DueRow, ...]
     calm: str
     problems: int
@@ -57,7 +57,7 @@ def read_first(cellar: Cellar, now: datetime, on: str | None) -> First | None:
     try:
         kept = _load(cellar).get(_key(cellar, on))
         return _first(kept, 0 if on else int((now.timestamp() - kept["from"]) // DAY_S)) if kept else None
-    except (OSError, ValueError, KeyError, TypeError, Unreadable, RecursionError):
+    except (OSError, ValueError, KeyError, TypeError, UnreadableFile, RecursionError):
         return None
 
 
@@ -73,7 +73,7 @@ def bare_first(cellar: Cellar, now: datetime) -> First | None:
     look, today = settings.look, now.astimezone(settings.zone).date()
     called = {name: _called(cellar, name) for name in names} if len(names) <= MANY else {}
     folders = tags(called)
-    rows = tuple(Row(name, called.get(name, name), "", tag=folders.get(name, "")) for name in names)
+    rows = tuple(VesselRow(name, called.get(name, name), "", tag=folders.get(name, "")) for name in names)
     return First(today, rows, (), READING, 0, look.theme, look.ascii, look.mouse, settings.keys)
 
 
@@ -84,7 +84,7 @@ def _called(cellar: Cellar, name: str) -> str:
 
     try:
         found = parse_toml(read_regular(cellar.path / VESSELS / name / HEAD, MOST)).get("name")
-    except (OSError, Unreadable, Malformed):
+    except (OSError, UnreadableFile, Malformed):
         return name
     return plain(found, 40) if isinstance(found, str) and found.strip() else name
 
@@ -101,8 +101,8 @@ def _first(kept: Mapping[str, Any], days_on: int) -> First:
     )  # fmt: skip
 
 
-def _row(row: list[Any], *, keep_due: bool) -> Row:
-    shown = Row(*row)
+def _row(row: list[Any], *, keep_due: bool) -> VesselRow:
+    shown = VesselRow(*row)
     return shown._replace(marks=tuple(_mark([*mark]) for mark in shown.marks if keep_due or mark[1] != "due"))
 
 
@@ -117,7 +117,7 @@ def _day(text: str | None) -> date | None:
 
 def keep_first(cellar: Cellar, first: First, day_began: datetime, on: str | None) -> None:
     """Keep the picture for the next start. What cannot be written is left out: nothing but speed is lost."""
-    with suppress(OSError, Unreadable, ValueError):
+    with suppress(OSError, UnreadableFile, ValueError):
         kept = {
             "from": day_began.timestamp(),
             "today": first.today.isoformat(),

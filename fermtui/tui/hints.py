@@ -9,7 +9,7 @@ from fermtui.daybook.entries import KINDS, specs
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
 
 ADDED = ("tartaric acid", "malic acid", "carbonate", "enzyme", "tannin", "finings", "oak", "spice", "water")
 MONTHS_A_YEAR = 12
@@ -29,7 +29,7 @@ def narrowed(names: Iterable[str], typed: str, cells: int) -> str:
     return ", ".join(shown)
 
 
-def choices(house: House, vessel: str, did: str, name: str) -> dict[str, str]:
+def choices(session: Session, vessel: str, did: str, name: str) -> dict[str, str]:
     """The words that fit a field, each with what is to be known of it; empty where anything fits."""
     spec = specs(KINDS[did])[name].metadata
     if spec["type"] == "one_of":
@@ -45,9 +45,9 @@ def choices(house: House, vessel: str, did: str, name: str) -> dict[str, str]:
 
         return dict.fromkeys((one.key for one in treatments()), "")
     if (did, name) == ("rack", "into"):
-        return {plain(one.name, 40): "" for one in house.view.free_containers}
+        return {plain(one.name, 40): "" for one in session.view.free_containers}
     if name == "from" or (did, name) == ("split", "into"):
-        return {other: "" for other in house.watched.names() if other != vessel}
+        return {other: "" for other in session.store.names() if other != vessel}
     if (did, name) == ("add", "what"):
         return dict.fromkeys(ADDED, "")
     return {}

@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from fermtui import clock
 from fermtui.daybook.places import Cellar, create, open_cellar
 from fermtui.tui.painted import Painted
-from fermtui.tui.widgets.cells import Line, Words
+from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.words import wrapped
 from fermtui.wording.plain import plain
 
@@ -33,10 +33,10 @@ class Offer(Painted[str]):
         self.dress(theme)
 
     def compose(self) -> ComposeResult:
-        yield Words(id="small")
+        yield PaintedText(id="small")
 
     def on_resize(self) -> None:
-        self.query_one("#small", Words).show(offer_lines(self.path, self.why, self.size.width))
+        self.query_one("#small", PaintedText).show(offer_lines(self.path, self.why, self.size.width))
 
     def action_choose(self, what: str) -> None:
         self.exit(what)
@@ -69,5 +69,3 @@ def offered(path: Path, why: str, theme: str | None) -> tuple[Cellar, str] | Non
 
     today = clock.now(sample_zone(sample_path())).date()
     return open_cellar(new_copy(today)), "demo"
-
-

@@ -15,7 +15,7 @@ from fermtui.tui.app import Fermtui
 from fermtui.tui.first import bare_first, keep_first, read_first
 
 if TYPE_CHECKING:
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
 
 
 def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = None) -> int:
@@ -36,40 +36,40 @@ def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = No
         cellar, place = found
     now = clock.now(UTC)
     # The picture that is kept of `yesterday` is another one tomorrow.
-    kept = None if on and not on[:4].isdigit() else read_first(cellar, now, on)
-    first = kept or bare_first(cellar, clock.read_when(on, UTC, now) if on else now)
+    loaded = None if on and not on[:4].isdigit() else read_first(cellar, now, on)
+    first = loaded or bare_first(cellar, clock.read_when(on, UTC, now) if on else now)
     keeps = partial(keep_shelf, on=on)
     app = Fermtui(partial(open_house, cellar, on), first=first, keeps=keeps, place=place, theme=theme)
-    mouse = first.mouse if first else app.house.view.settings.look.mouse
+    mouse = first.mouse if first else app.session.view.settings.look.mouse
     app.run(mouse=mouse)
     if not app.return_code:
-        keeps(app.house)
+        keeps(app.session)
     return app.return_code or 0
 
 
-def open_house(cellar: Cellar, on: str | None) -> House:
+def open_house(cellar: Cellar, on: str | None) -> Session:
     """Load the engine and read the cellar. Raises NotATime."""
-    from fermtui.cellar.store import Watched
-    from fermtui.tui.session import House
+    from fermtui.cellar.store import CellarStore
+    from fermtui.tui.session import Session
 
     gc.set_threshold(*USUAL_GC)
-    watched = Watched(cellar, clock.stamp)
-    zone = watched.settings.zone
+    store = CellarStore(cellar, clock.stamp)
+    zone = store.settings.zone
     fixed = clock.read_when(on, zone, clock.now(zone)).astimezone(zone) if on else None
-    watched.upto = fixed
-    return House(
-        watched,
-        lambda: fixed or clock.now(watched.settings.zone),
-        ascii_only=watched.settings.look.ascii or os.environ.get("TERM") == "linux",
+    store.upto = fixed
+    return Session(
+        store,
+        lambda: fixed or clock.now(store.settings.zone),
+        ascii_only=store.settings.look.ascii or os.environ.get("TERM") == "linux",
         read_only=not os.access(cellar.path, os.W_OK),
     )
 
 
-def keep_shelf(house: House, on: str | None) -> None:
+def keep_shelf(session: Session, on: str | None) -> None:
     """Keep the shelf as it stands for the next start, unless someone else has just written."""
     from fermtui.tui.row_builders import first_of
 
-    if not house.follow():
-        view = house.view
+    if not session.follow():
+        view = session.view
         began = clock.start_of(view.now.date(), view.settings.zone)
-        keep_first(house.watched.cellar, first_of(view, ascii_only=house.ascii_only), began, on)
+        keep_first(session.store.cellar, first_of(view, ascii_only=session.ascii_only), began, on)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import date, datetime
 
-from fermtui.cellar.agenda import Item, agenda, amounts_of, guard_of
+from fermtui.cellar.agenda import AgendaItem, agenda, amounts_of, guard_of
 from fermtui.cellar.store import VesselView, View
 from fermtui.schedule.tasks import Task
 from fermtui.tui.first import First
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.duelist import DueRow, State
 from fermtui.tui.widgets.headline import DAYS, day_words
-from fermtui.tui.widgets.timeline import Row
+from fermtui.tui.widgets.timeline import VesselRow
 from fermtui.tui.widgets.track import Mark, MarkKind
 from fermtui.tui.words import pressing_words, reason_words, said_lines, task_words, trouble_words, vessel_words, wrapped
 from fermtui.units import show_gravity, show_number
@@ -42,7 +42,7 @@ def _tags(view: View) -> dict[str, str]:
     return tags({seen.vessel: plain(seen.name, 40) for seen in view.vessels})
 
 
-def _due_row(item: Item, view: View, tag: str) -> DueRow:
+def _due_row(item: AgendaItem, view: View, tag: str) -> DueRow:
     task = item.task
     state: State = "late" if task.state == "late" else "due" if task.state == "due" else "coming"
     return DueRow(
@@ -68,7 +68,7 @@ def first_of(view: View, *, ascii_only: bool) -> First:
     )  # fmt: skip
 
 
-def _amount_words(item: Item, view: View) -> str:
+def _amount_words(item: AgendaItem, view: View) -> str:
     """The numbers; what is pulled is said by the task's name already."""
     return amounts_text({name: is_ for name, is_ in item.amounts.items() if name != "what"}, view.settings.units)
 
@@ -100,16 +100,16 @@ def calm_words(view: View) -> str:
     return f"Nothing is due this week. Next: {plain(seen.name, 30)}, {task_words(task)}, {day_words(likely.date())}."
 
 
-def shelf_rows(view: View) -> tuple[Row, ...]:
+def shelf_rows(view: View) -> tuple[VesselRow, ...]:
     """The time line."""
     folders = _tags(view)
     return tuple(_row(seen, view, folders[seen.vessel]) for seen in view.vessels)
 
 
-def _row(seen: VesselView, view: View, tag: str) -> Row:
+def _row(seen: VesselView, view: View, tag: str) -> VesselRow:
     units = view.settings.units
     abv = "" if seen.abv_percent is None or seen.day is None else show_number(seen.abv_percent, 1, units)
-    return Row(
+    return VesselRow(
         key=seen.vessel,
         name=plain(seen.name, 40),
         stage=seen.stage,
@@ -152,7 +152,7 @@ def task_lines(view: View, vessel: str, key: str, width: int) -> list[Line]:
     task = seen.task(key) if seen else None
     if seen is None or task is None:
         return []
-    item = Item(seen, task, amounts_of(seen, task, view.settings))
+    item = AgendaItem(seen, task, amounts_of(seen, task, view.settings))
     amount = _amount_words(item, view) if width < ROOMY else ""
     reason = f"{amount}; {reason_text(task, view.settings, view.now)}" if amount else reason_words(task, view)
     finding = guard_of(item, view)

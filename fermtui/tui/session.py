@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from fermtui.cellar.store import VesselView, View, Watched
+from fermtui.cellar.store import CellarStore, VesselView, View
 from fermtui.daybook.watch import Watch
 from fermtui.wording.plain import plain
 
@@ -22,7 +22,7 @@ NO_SUM = (ArithmeticError, ValueError, LookupError)
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class SessionEntry:
     """One entry written in this sitting: undo takes back the newest."""
 
     vessel: str
@@ -31,16 +31,16 @@ class Written:
 
 
 @dataclass(slots=True)
-class House:
+class Session:
     """One open cellar. `view` is what the screens show; `renew` makes it again."""
 
-    watched: Watched
+    store: CellarStore
     clock: Clock
     ascii_only: bool = False
     read_only: bool = False
     view: View = field(init=False)
-    written: list[Written] = field(default_factory=list)
-    struck: list[Written] = field(default_factory=list)
+    written: list[SessionEntry] = field(default_factory=list)
+    struck: list[SessionEntry] = field(default_factory=list)
     lost: list[tuple[str, str]] = field(default_factory=list)
     """vessel and line of each entry of this sitting that someone else took out of its daybook"""
     _watch: Watch = field(init=False)
@@ -48,70 +48,70 @@ class House:
     _bands: dict[str, tuple[object, date, list[BandRow]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self._watch = Watch(self.watched.cellar)
-        self.watched.load()
-        self.view = self.watched.at(self.clock())
+        self._watch = Watch(self.store.cellar)
+        self.store.load()
+        self.view = self.store.at(self.clock())
 
     def renew(self) -> None:
         """The whole cellar at the clock of now: a new day moves every list on."""
-        self.view = self.watched.at(self.clock())
+        self.view = self.store.at(self.clock())
 
     def renew_some(self, names: Iterable[str]) -> None:
         """Read these vessels again and show them."""
         names = [*names]
-        self.watched.load(names)
+        self.store.load(names)
         self.see_again(names)
 
     def see_again(self, names: Iterable[str]) -> None:
         """Show these vessels as they are remembered now, the others as they were: what a key press waits for."""
         names = [*names]
-        now, kept = self.clock(), self.watched.kept
+        now, loaded = self.clock(), self.store.vessels
         if now.date() != self.view.now.date() or any(self.view.vessel(name) is None for name in names):
             self.renew()
             return
-        fresh = {name: self.watched.see(kept[name], now) for name in names if name in kept}
-        vessels = tuple(fresh.get(one.vessel, one) for one in self.view.vessels if one.vessel in kept)
+        fresh = {name: self.store.see(loaded[name], now) for name in names if name in loaded}
+        vessels = tuple(fresh.get(one.vessel, one) for one in self.view.vessels if one.vessel in loaded)
         self.view = self.view._replace(now=now, vessels=vessels)
 
     def learn(self) -> None:
         """Read what the finished vessels teach; where that fails, each forecast that leans on it says so itself."""
         with suppress(*NO_SUM):
-            self.watched.lessons()
+            self.store.history()
 
-    def foretell(self, name: str) -> None:
+    def make_forecast(self, name: str) -> None:
         """Make one forecast and show what hangs on it; where it fails the vessel stands there without, and says so."""
         try:
-            self.watched.foretell([name])
+            self.store.make_forecasts([name])
             self._see(name)
         except NO_SUM as why:
             self._without(name, why)
 
     def _see(self, name: str) -> None:
-        kept = self.watched.kept.get(name)
-        if kept is None:
+        loaded = self.store.vessels.get(name)
+        if loaded is None:
             return
-        seen = self.watched.see(kept, self.view.now)
+        seen = self.store.see(loaded, self.view.now)
         if seen.forecast is not None:  # what every screen asks of it: a forecast that fails there is none
             _ = seen.trouble_found
-            if seen.forecast.told.at_hand:  # one that was told before did not fail, and is not loaded for this alone
+            if seen.forecast.answers.at_hand:  # one that was told before did not fail, and is not loaded for this alone
                 _ = seen.forecast.chances, seen.forecast.finish
         vessels = tuple(seen if one.vessel == name else one for one in self.view.vessels)
         self.view = self.view._replace(vessels=vessels)
 
     def _without(self, name: str, why: Exception) -> None:
         """One vessel without its forecast until its daybook grows; the others keep theirs."""
-        kept = self.watched.kept.get(name)
-        if kept is None:
+        loaded = self.store.vessels.get(name)
+        if loaded is None:
             return
         reason = f"no forecast: the sum of its readings failed ({plain(why, 80) or type(why).__name__})"
-        without = kept._replace(told=None, told_key=None, foretold=True, forecast_reason=reason)
-        self.watched.kept[name] = without
+        without = loaded._replace(answers=None, answers_key=None, forecast_ready=True, forecast_reason=reason)
+        self.store.vessels[name] = without
         self._see(name)
 
     @property
     def forecasting(self) -> bool:
         """Whether forecasts are still being made."""
-        return bool(self.watched.unforetold())
+        return bool(self.store.without_forecast())
 
     def follow(self) -> bool:
         """Look whether someone else wrote; True when the view is another one now."""
@@ -119,7 +119,7 @@ class House:
         if not found:
             return False
         if found.settings or found.schedules or found.past:
-            self.watched.reload_settings()
+            self.store.reload_settings()
             self.renew()
         else:
             self.renew_some([*found.changed, *found.appeared, *found.vanished])
@@ -129,8 +129,8 @@ class House:
 
     def _miss(self, name: str) -> None:
         """Notice what was written here and has gone: an editor saved a copy that it had opened before."""
-        ours = self.watched.acknowledged.get(name)
-        if not ours or name not in self.watched.kept:
+        ours = self.store.acknowledged.get(name)
+        if not ours or name not in self.store.vessels:
             return
         from fermtui.daybook.append import missing_acknowledged
 
@@ -140,12 +140,12 @@ class House:
 
     def file(self, name: str) -> VesselFile:
         """The daybook of a vessel with its struck lines, read again only when the vessel changed."""
-        kept = self.watched.kept.get(name)
+        loaded = self.store.vessels.get(name)
         held = self._files.get(name)
-        if kept is None or held is None or held[0] != kept.key:
+        if loaded is None or held is None or held[0] != loaded.key:
             from fermtui.writing.entries import vessel_file  # with all kinds of entries: not needed for the first paint
 
-            held = (kept.key if kept else "", vessel_file(self.watched, name))
+            held = (loaded.key if loaded else "", vessel_file(self.store, name))
             self._files[name] = held
         return held[1]
 
@@ -153,11 +153,11 @@ class House:
         """The band to draw, reckoned once for a forecast and a day: it takes as long as all else on the page."""
         if seen.forecast is None:
             return []
-        told, today = seen.forecast.told, self.view.now.date()
+        answers, today = seen.forecast.answers, self.view.now.date()
         held = self._bands.get(seen.vessel)
-        if held is None or held[0] is not told or held[1] != today:
+        if held is None or held[0] is not answers or held[1] != today:
             try:
-                held = (told, today, seen.forecast.band())
+                held = (answers, today, seen.forecast.band())
             except NO_SUM as why:
                 self._without(seen.vessel, why)
                 return []
@@ -166,11 +166,11 @@ class House:
 
     def wrote(self, vessel: str, key: str, words: str) -> None:
         """Remember an entry for undo."""
-        self.written.append(Written(vessel, key, words))
+        self.written.append(SessionEntry(vessel, key, words))
 
     def struck_out(self, vessel: str, key: str, words: str) -> None:
         """Remember a strike, so that it can be taken back too."""
-        self.struck.append(Written(vessel, key, words))
+        self.struck.append(SessionEntry(vessel, key, words))
 
     def vessel(self, name: str | None) -> VesselView | None:
         """A vessel of the view."""

@@ -12,7 +12,7 @@ from fermtui.reports.runs import Run
 from fermtui.schedule.tasks import Task
 from fermtui.tui.widgets.cells import Line, fit
 from fermtui.tui.widgets.headline import day_words
-from fermtui.tui.widgets.rows import Item
+from fermtui.tui.widgets.rows import ListItem
 from fermtui.tui.widgets.track import ASCII_SIGN, SIGN, spent_bar
 from fermtui.tui.words import entry_words, reason_words, said_lines, span_words, task_words, wrapped
 from fermtui.units import Units, show_gravity, show_number, show_volume
@@ -33,57 +33,57 @@ STATE_ASCII = {**ASCII_SIGN, "waiting": " ", "dropped": "x"}
 STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
 
 
-def head_line(seen: VesselView, width: int) -> Line:
+def head_line(view: VesselView, width: int) -> Line:
     """Name, stage and trouble to the left; the day and the container to the right."""
-    left: list[Run] = [(f"  {plain(seen.name, 40)}", "strong"), (f"   {seen.stage}", "quiet")]
-    if seen.trouble:
-        left.append((f"  {seen.trouble}!", "warn"))
-    right = [f"day {seen.day}"] if seen.day is not None else []
-    if seen.facts.container:
-        right.append(plain(seen.facts.container, 24))
+    left: list[Run] = [(f"  {plain(view.name, 40)}", "strong"), (f"   {view.stage}", "quiet")]
+    if view.trouble:
+        left.append((f"  {view.trouble}!", "warn"))
+    right = [f"day {view.day}"] if view.day is not None else []
+    if view.facts.container:
+        right.append(plain(view.facts.container, 24))
     text = "   ".join(right)
     used = sum(len(part) for part, _ in left)
     return [*left, (" " * max(2, width - used - len(text) - 2), "quiet"), (text, "quiet")]
 
 
 def fact_lines(
-    seen: VesselView, units: Units, width: int, height: int, *, ascii_only: bool, check_key: str
+    view: VesselView, units: Units, width: int, height: int, *, ascii_only: bool, check_key: str
 ) -> list[Line]:
     """The numbers of a vessel with their uncertainty, the ones that decide first; what is not known is left out.
 
     Where the height has no room for both, what is the matter shrinks to a line: the facts below it are needed to judge.
     """
-    alarm = _alarm_lines(seen, units, width, check_key)
-    stalled = seen.trouble == "stalled" and seen.forecast is not None  # then the alarm on top says its chance
-    core = _core_lines(seen, units, width, [] if stalled else _forecast_lines(seen, width), ascii_only=ascii_only)
+    alarm = _alarm_lines(view, units, width, check_key)
+    stalled = view.trouble == "stalled" and view.forecast is not None  # then the alarm on top says its chance
+    core = _core_lines(view, units, width, [] if stalled else _forecast_lines(view, width), ascii_only=ascii_only)
     if len(alarm) > 1 and len(alarm) + len(core) > height:
-        alarm = _short_alarm(seen, width, check_key)
-        core = _core_lines(seen, units, width, _forecast_lines(seen, width), ascii_only=ascii_only)
+        alarm = _short_alarm(view, width, check_key)
+        core = _core_lines(view, units, width, _forecast_lines(view, width), ascii_only=ascii_only)
         core.sort(key=lambda line: line[0][0].startswith(SPENT))  # the bar is the first that may go
     lines = [*alarm, *core]
-    if (seen.speed_sg_per_day or 0.0) >= STANDS_SG_PER_DAY and seen.stage in ("fermenting", "on fruit"):
-        lines.append(_row(width, "falls", show_number((seen.speed_sg_per_day or 0.0) * 1000, 1, units), "points a day"))
-    if seen.volume_l:
-        room = "" if seen.headspace_l is None else f"{show_volume(max(0.0, seen.headspace_l), units)} free"
-        lines.append(_row(width, "volume", show_volume(seen.volume_l, units), room))
-    if seen.refermentable_g_per_l and seen.refermentable_g_per_l >= 0.5 and seen.stage != "must":
-        lines.append(_row(width, "to its end", f"{show_number(seen.refermentable_g_per_l, 0, units)} g/L", "of sugar"))
-    if seen.facts.ph is not None:
-        lines.append(_row(width, "pH", show_number(seen.facts.ph, 2, units)))
-    if seen.facts.og is not None:
-        lines.append(_row(width, "began at", show_gravity(seen.facts.og, units)))
-    for note in seen.facts.notes:
+    if (view.speed_sg_per_day or 0.0) >= STANDS_SG_PER_DAY and view.stage in ("fermenting", "on fruit"):
+        lines.append(_row(width, "falls", show_number((view.speed_sg_per_day or 0.0) * 1000, 1, units), "points a day"))
+    if view.volume_l:
+        room = "" if view.headspace_l is None else f"{show_volume(max(0.0, view.headspace_l), units)} free"
+        lines.append(_row(width, "volume", show_volume(view.volume_l, units), room))
+    if view.refermentable_g_per_l and view.refermentable_g_per_l >= 0.5 and view.stage != "must":
+        lines.append(_row(width, "to its end", f"{show_number(view.refermentable_g_per_l, 0, units)} g/L", "of sugar"))
+    if view.facts.ph is not None:
+        lines.append(_row(width, "pH", show_number(view.facts.ph, 2, units)))
+    if view.facts.og is not None:
+        lines.append(_row(width, "began at", show_gravity(view.facts.og, units)))
+    for note in view.facts.notes:
         lines += [[], *wrapped(plain(note, 300), "quiet", width, 4, indent="")]
     return lines
 
 
-def _alarm_lines(seen: VesselView, units: Units, width: int, check_key: str) -> list[Line]:
+def _alarm_lines(view: VesselView, units: Units, width: int, check_key: str) -> list[Line]:
     """What cannot be read and what is the matter, whole, and the key to the check list."""
     lines: list[Line] = []
-    for problem in seen.problems[:2]:
+    for problem in view.problems[:2]:
         lines += wrapped(plain(problem, 300), "warn", width, 3, indent="")
-    if seen.trouble_found is not None:
-        lines += wrapped(trouble_text(seen.trouble_found, units), "warn", width, 3, indent="")
+    if view.trouble_found is not None:
+        lines += wrapped(trouble_text(view.trouble_found, units), "warn", width, 3, indent="")
         look: Line = [(check_key, "key"), (" what to look at", "quiet")]
         used = sum(len(text) for text, _ in lines[-1])
         if used + 3 + sum(len(text) for text, _ in look) <= width:
@@ -93,29 +93,27 @@ def _alarm_lines(seen: VesselView, units: Units, width: int, check_key: str) -> 
     return lines
 
 
-def _short_alarm(seen: VesselView, width: int, check_key: str) -> list[Line]:
+def _short_alarm(view: VesselView, width: int, check_key: str) -> list[Line]:
     """A line each: the file at fault as far as it fits, the trouble by its name and the key that says the rest."""
-    lines: list[Line] = [[(fit(plain(problem, 300), width), "warn")] for problem in seen.problems[:1]]
-    if seen.trouble_found is not None:
-        name = f"{seen.trouble_found.kind}!  "
+    lines: list[Line] = [[(fit(plain(problem, 300), width), "warn")] for problem in view.problems[:1]]
+    if view.trouble_found is not None:
+        name = f"{view.trouble_found.kind}!  "
         fits = [words for words in (" what to look at", " says more") if len(name + check_key + words) <= width]
         lines.append([(name, "warn"), (check_key, "key"), (fits[0] if fits else " more", "quiet")])
     return lines
 
 
-def _core_lines(
-    seen: VesselView, units: Units, width: int, forecast: list[Line], *, ascii_only: bool
-) -> list[Line]:
+def _core_lines(view: VesselView, units: Units, width: int, forecast: list[Line], *, ascii_only: bool) -> list[Line]:
     """Gravity, strength, sugar spent and the finish."""
     lines: list[Line] = []
-    if seen.gravity is not None:
-        lines.append(_row(width, "gravity", show_gravity(seen.gravity, units), gravity_note(seen)))
-    if seen.abv_percent is not None and seen.day is not None:
-        spread = show_number(seen.abv_plus_minus or 0.0, 1, units)
-        lines.append(_row(width, "strength", f"{show_number(seen.abv_percent, 1, units)} %", f"± {spread}"))
-    if seen.sugar_spent_percent is not None:
-        bar = spent_bar(seen.sugar_spent_percent, max(4, min(10, width - NAMES - 7)), ascii_only=ascii_only)
-        lines.append([(fit(SPENT, NAMES), "quiet"), (f"{seen.sugar_spent_percent:.0f} %  ", "ink"), *bar])
+    if view.gravity is not None:
+        lines.append(_row(width, "gravity", show_gravity(view.gravity, units), gravity_note(view)))
+    if view.abv_percent is not None and view.day is not None:
+        spread = show_number(view.abv_plus_minus or 0.0, 1, units)
+        lines.append(_row(width, "strength", f"{show_number(view.abv_percent, 1, units)} %", f"± {spread}"))
+    if view.sugar_spent_percent is not None:
+        bar = spent_bar(view.sugar_spent_percent, max(4, min(10, width - NAMES - 7)), ascii_only=ascii_only)
+        lines.append([(fit(SPENT, NAMES), "quiet"), (f"{view.sugar_spent_percent:.0f} %  ", "ink"), *bar])
     return [*lines, *forecast]
 
 
@@ -130,14 +128,14 @@ def _chance(chance: float, width: int) -> str:
     return text if NAMES + len(text) <= width else text.removesuffix(" likely")
 
 
-def _forecast_lines(seen: VesselView, width: int) -> list[Line]:
+def _forecast_lines(view: VesselView, width: int) -> list[Line]:
     """When it will finish, and how likely it is that it has stopped short of its end: always side by side."""
-    if seen.forecast is None:
-        if seen.stage == "bottled":
+    if view.forecast is None:
+        if view.stage == "bottled":
             return []
-        words = seen.forecast_reason or ("" if seen.foretold else "the forecast is being made")
+        words = view.forecast_reason or ("" if view.forecast_ready else "the forecast is being made")
         return wrapped(words, "quiet", width, 3, indent="")
-    chances, finish = seen.forecast.chances, seen.forecast.finish
+    chances, finish = view.forecast.chances, view.forecast.finish
     lines: list[Line] = []
     if chances.finished >= 0.5:
         lines.append([(fit("has stopped", NAMES), "quiet"), (_chance(chances.finished, width), "ink")])
@@ -161,14 +159,14 @@ def _day_of(task: Task) -> datetime | None:
     return task.likely if task.is_open else task.settled_at
 
 
-def step_items(seen: VesselView, now: datetime, *, ascii_only: bool) -> tuple[Item, ...]:
+def step_items(view: VesselView, now: datetime, *, ascii_only: bool) -> tuple[ListItem, ...]:
     """Every step in the order of time: sign, day, what."""
     signs = STATE_ASCII if ascii_only else STATE_SIGN
-    tasks = by_time(seen.tasks)
+    tasks = by_time(view.tasks)
     days = [_step_day(task, now) for task in tasks]
     wide = max([8, *map(len, days)]) + 1
     return tuple(
-        Item(task.key, _step_runs(task, signs[_sign_of(task)], fit(day, wide)))
+        ListItem(task.key, _step_runs(task, signs[_sign_of(task)], fit(day, wide)))
         for task, day in zip(tasks, days, strict=True)
     )
 
@@ -192,21 +190,21 @@ def _step_runs(task: Task, sign: str, day: str) -> Line:
     return [(f"{sign} ", role), (day, role if task.state in ("late", "due") else "quiet"), (task_words(task), role)]
 
 
-def step_line(seen: VesselView, key: str | None, view: View, width: int) -> list[Line]:
+def step_line(view: VesselView, key: str | None, cellar_view: View, width: int) -> list[Line]:
     """The date and the reason of the step under the cursor."""
-    task = seen.task(key) if key else None
+    task = view.task(key) if key else None
     if task is None:
         return []
     when = span_words(task) if task.is_open and task.forecast else ""
-    reason = reason_words(task, view)
+    reason = reason_words(task, cellar_view)
     first = f"{when}: {reason[:1].lower()}{reason[1:]}" if when else reason
     lines = wrapped(first, "ink", width, 2)
     return [*lines, *(said_lines(task, width, DETAIL - len(lines)) if task.is_open else [])]
 
 
-def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[Item, ...]:
+def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[ListItem, ...]:
     """The daybook, newest first; struck lines stay readable."""
-    return tuple(Item(entry.key, _book_runs(entry, file, zone, units)) for entry in reversed(file.entries))
+    return tuple(ListItem(entry.key, _book_runs(entry, file, zone, units)) for entry in reversed(file.entries))
 
 
 def _book_runs(entry: Entry, file: VesselFile, zone: tzinfo, units: Units) -> Line:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from fermtui.daybook.entries import Entry
     from fermtui.daybook.vessel_file import VesselFile
     from fermtui.writing import entries as acts
-    from fermtui.writing.reading_check import Understood
+    from fermtui.writing.reading_check import InterpretedReading
 
 SENTENCE = re.compile(r"(?<=[.!?:;]) +(?=[A-Z])")
 
@@ -118,7 +118,7 @@ def vessel_words(seen: VesselView, units: Units) -> str:
     return " · ".join(parts)
 
 
-def understood_words(seen: Understood, units: Units) -> str:
+def understood_words(seen: InterpretedReading, units: Units) -> str:
     """What a typed reading means: gravity at 20 °C, strength, change, what it passes."""
     parts = []
     if seen.sg is not None:
@@ -175,7 +175,7 @@ def entry_words(entry: Entry, units: Units) -> str:
     return done_text(entry.did, entry.written, units)
 
 
-def written_words(done: acts.Written, view: View) -> str:
+def written_words(done: acts.WrittenEntry, view: View) -> str:
     """What has just been written: the vessel and the entry."""
     seen = view.vessel(done.vessel)
     name = plain(seen.name if seen else done.vessel, 30)

@@ -261,8 +261,9 @@ SEEN: dict[str, Words] = {
     "hot_fruit": "the fruit was heated ({treatment}) and live yeast is in the vessel",
     "low_acid": _low_acid,
     "pours_over": "{added_l} on top of {level_l} is {over_l} more than the {capacity_l} of the vessel",
-    "well_above_end": lambda v: f"the last reading, {_days_ago(v.get('days'))}, is {{sg}}, "
-    "well above the planned end of {end_sg}",
+    "well_above_end": lambda v: (
+        f"the last reading, {_days_ago(v.get('days'))}, is {{sg}}, well above the planned end of {{end_sg}}"
+    ),
     "much_air": "{after_l} in {capacity_l} leaves {air_percent} to the air, {air_l}",
     "volume_unknown": "{mass_g} into a volume that is not known",
     "sulfite_total": "with {metabisulfite_g} total SO2 comes to {total_mg_per_l}, above {limit_mg_per_l}",

@@ -8,8 +8,7 @@ MOST = 500
 _LINE_ENDS = {"\n", "\r", "\t", "\v", "\f", "\x1c", "\x1d", "\x1e", "\x85", "\u2028", "\u2029"}
 # Bidirectional controls turn the order of a line around; zero-width ones hide text; both are shown as a mark.
 _HIDDEN = frozenset(
-    "\u061c\u200b\u200c\u200d\u200e\u200f\u202a\u202b\u202c\u202d\u202e"
-    "\u2060\u2066\u2067\u2068\u2069\ufeff"
+    "\u061c\u200b\u200c\u200d\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2060\u2066\u2067\u2068\u2069\ufeff"
 )
 _MARK = "\N{REPLACEMENT CHARACTER}"
 

@@ -12,19 +12,19 @@ if TYPE_CHECKING:
 UNREAD_DAYS = 14  # a must at work that nobody has looked at for so long is worth a word; common practice, no source
 
 
-def gravity_note(seen: VesselView) -> str:
+def gravity_note(view: VesselView) -> str:
     """Where the gravity that is shown comes from: `today`, `9 days ago`, `reckoned`, `by the plan`."""
-    if seen.facts.sg_from == "ledger":
+    if view.facts.sg_from == "ledger":
         return "reckoned"
-    last = next((reading for reading in reversed(seen.facts.readings) if reading.sg is not None), None)
-    return "by the plan" if last is None else ago(last.at, seen.now, seen.zone)
+    last = next((reading for reading in reversed(view.facts.readings) if reading.sg is not None), None)
+    return "by the plan" if last is None else ago(last.at, view.now, view.zone)
 
 
-def unread_text(seen: VesselView) -> str:
+def unread_text(view: VesselView) -> str:
     """`not read for 70 days` where a must at work has been left alone; else nothing."""
-    readings = seen.facts.after_pitch
-    since = readings[-1].at if readings else seen.facts.pitched_at
-    if since is None or seen.stage not in ("fermenting", "on fruit"):
+    readings = view.facts.after_pitch
+    since = readings[-1].at if readings else view.facts.pitched_at
+    if since is None or view.stage not in ("fermenting", "on fruit"):
         return ""
-    days = days_since(since, seen.now, seen.zone)
+    days = days_since(since, view.now, view.zone)
     return f"not read for {days} days" if days >= UNREAD_DAYS else ""

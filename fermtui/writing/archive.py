@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from fermtui.cellar.loaded import Kept
-from fermtui.cellar.store import Watched
-from fermtui.daybook.archive import bring_back, retire
+from fermtui.cellar.loaded import LoadedVessel
+from fermtui.cellar.store import CellarStore
+from fermtui.daybook.archive import bring_back, move_to_past
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.places import past_names
 from fermtui.replay.stage import nothing_left
@@ -14,52 +14,52 @@ from fermtui.writing.entries import kept_vessel
 from fermtui.writing.refused import Refused
 
 
-def put_away(watched: Watched, name: str, *, anyway: bool = False) -> str:
+def put_away(store: CellarStore, name: str, *, anyway: bool = False) -> str:
     """Move the folder to past/; its name there. Raises Refused, while the container still holds something, and while
     bottles are left or lines are damaged unless `anyway`: a vessel put away asks for nothing.
     """
-    _may_go(kept_vessel(watched, name), watched.settings.units, anyway=anyway)
+    _may_go(kept_vessel(store, name), store.settings.units, anyway=anyway)
     try:
-        place = retire(watched.cellar, name)
+        place = move_to_past(store.cellar, name)
     except NotWritten as fault:
         raise Refused(str(fault)) from None
-    watched.renew(name)
+    store.renew(name)
     return place
 
 
-def take_back(watched: Watched, name: str) -> str:
+def restore_from_past(store: CellarStore, name: str) -> str:
     """Move the folder back to vessels/; its name there. Raises Refused."""
-    if name in watched.names():
+    if name in store.names():
         raise Refused(f"{name} is at work already")
-    if name not in past_names(watched.cellar):
+    if name not in past_names(store.cellar):
         raise Refused(f"there is no vessel {plain(name, 60)!r} among those put away")
     try:
-        place = bring_back(watched.cellar, name)
+        place = bring_back(store.cellar, name)
     except NotWritten as fault:
         raise Refused(str(fault)) from None
-    watched.renew(place)
+    store.renew(place)
     return place
 
 
-def _may_go(kept: Kept, units: Units, *, anyway: bool) -> None:
-    if kept.problems and not anyway:
+def _may_go(loaded: LoadedVessel, units: Units, *, anyway: bool) -> None:
+    if loaded.problems and not anyway:
         raise Refused(
-            f"{kept.name} has lines that cannot be read, so what is left in it is not known: "
-            f"`fermtui check {kept.name}` names them; --anyway puts it away all the same"
+            f"{loaded.name} has lines that cannot be read, so what is left in it is not known: "
+            f"`fermtui check {loaded.name}` names them; --anyway puts it away all the same"
         )
-    facts = kept.facts
+    facts = loaded.facts
     started = facts.mixed_at is not None or facts.pitched_at is not None or facts.parent is not None
     if started and not nothing_left(facts):
         litres = facts.left_l if facts.lots else facts.level_l
         there = f"{show_volume(litres, units)} are" if litres else "something is"
         raise Refused(
-            f"{there} still in {kept.name}: bottle it, or write down that it went: "
-            f"`fermtui write {kept.name} empty reason=...`"
+            f"{there} still in {loaded.name}: bottle it, or write down that it went: "
+            f"`fermtui write {loaded.name} empty reason=...`"
         )
     left = sum(max(0, lot.bottles - lot.opened) for lot in facts.lots)
     if left and facts.emptied_at is None and not anyway:
         bottles = "1 bottle is" if left == 1 else f"{left} bottles are"
         raise Refused(
-            f"{bottles} left of {kept.name}, and its tastings would no longer be asked for: "
+            f"{bottles} left of {loaded.name}, and its tastings would no longer be asked for: "
             f"write down the opened ones, or put it away with --anyway"
         )

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import NamedTuple, NotRequired, TypedDict, Unpack
 
-from fermtui.cellar.loaded import Kept
-from fermtui.cellar.store import VesselView, Watched
+from fermtui.cellar.loaded import LoadedVessel
+from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.clock import NotATime, within_reach
 from fermtui.daybook.append import append_many
 from fermtui.daybook.entries import KINDS
@@ -31,7 +31,7 @@ from fermtui.writing.late_entries import written_late
 from fermtui.writing.refused import GUARD as GUARD  # both faces say acts.Refused
 from fermtui.writing.refused import INPUT as INPUT
 from fermtui.writing.refused import Refused as Refused
-from fermtui.writing.task_names import named, open_ones, picked
+from fermtui.writing.task_names import named, open_ones, task_named
 
 GIVING_UP = {"skip": "leave out", "postpone": "put off"}
 TASTED = ("look", "smell", "taste", "score", "text")
@@ -47,7 +47,7 @@ class When(TypedDict):
     override: NotRequired[str | None]
 
 
-class Written(NamedTuple):
+class WrittenEntry(NamedTuple):
     """What is on the disk now. `findings` is all that spoke against it; `also` names further vessels."""
 
     vessel: str
@@ -78,15 +78,15 @@ class Prepared:
         return tuple(f for f in self.findings if f.kind == "refusal")
 
 
-def kept_vessel(watched: Watched, vessel: str) -> Kept:
+def kept_vessel(store: CellarStore, vessel: str) -> LoadedVessel:
     """The vessel at work of that folder name. Raises Refused with a sentence that names those that there are."""
-    kept = watched.kept.get(vessel) or watched.load_one(vessel)
-    if kept is None:
-        names = ", ".join(plain(name, 40) for name in list(watched.names())[:12]) or "none yet"
+    loaded = store.vessels.get(vessel) or store.load_one(vessel)
+    if loaded is None:
+        names = ", ".join(plain(name, 40) for name in list(store.names())[:12]) or "none yet"
         raise Refused(f"there is no vessel {plain(vessel, 60)!r} in this cellar; there are: {names}")
-    if kept.place == "past":
+    if loaded.place == "past":
         raise Refused(f"vessel {vessel} has been put away; bring it back before you write in it")
-    return kept
+    return loaded
 
 
 def reason_in(override: str | None) -> str:
@@ -95,14 +95,14 @@ def reason_in(override: str | None) -> str:
 
 
 def prepare(
-    watched: Watched,
+    store: CellarStore,
     vessel: str,
     did: str,
     fields: Fields,
     **when: Unpack[When],
 ) -> Prepared:
     """Check an entry without writing it. Raises Refused for what cannot be."""
-    kept, at, now = kept_vessel(watched, vessel), when["at"], when["now"]
+    loaded, at, now = kept_vessel(store, vessel), when["at"], when["now"]
     if did not in KINDS:
         raise Refused(f"{plain(did, 40)!r} is no kind of entry: one of {', '.join(sorted(KINDS))}")
     if at > now + FUTURE_SLACK:
@@ -118,46 +118,46 @@ def prepare(
         asked = f"{vessel}: say at least one thing of the tasting: {{}}"
         words = "look, smell, taste, a score of 20, or a note"
         raise Refused(asked.format(words), typed=asked.format(f"{'=, '.join(TASTED)}="))
-    _fits_its_task(watched, kept, did, given, now)
+    _fits_its_task(store, loaded, did, given, now)
     _within_reach(given, at)
-    facts = watched.facts_upto(kept, at)
-    others = watched.occupied(vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
+    facts = store.facts_upto(loaded, at)
+    others = store.occupied(vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
     findings = check(
-        did, given, facts, kept.head.plan, watched.settings, at, occupied=others, vessel=vessel, unread=_unread(kept)
+        did, given, facts, loaded.head.plan, store.settings, at, occupied=others, vessel=vessel, unread=_unread(loaded)
     )
     impossible = tuple(f for f in findings if f.kind == "impossible")
     if impossible:
-        raise Refused(f"{vessel}: {finding_text(impossible[0], watched.settings.units)}", INPUT, impossible)
-    findings = (*written_late(watched, kept, did, line), *findings)
-    cautions = cautions_for(did, given, facts, kept.head.plan, at)
+        raise Refused(f"{vessel}: {finding_text(impossible[0], store.settings.units)}", INPUT, impossible)
+    findings = (*written_late(store, loaded, did, line), *findings)
+    cautions = cautions_for(did, given, facts, loaded.head.plan, at)
     return Prepared(vessel, did, at, given, findings, tuple(cautions), facts)
 
 
-def _unread(kept: Kept) -> int:
+def _unread(loaded: LoadedVessel) -> int:
     """How many lines of its files are in no sum: torn ones, unknown kinds, a head that cannot be read."""
-    head = 0 if kept.head_good else sum(problem.path.endswith(HEAD) for problem in kept.problems)
-    return head + sum(problem.path.endswith(DAYBOOK) for problem in kept.problems)
+    head = 0 if loaded.head_good else sum(problem.path.endswith(HEAD) for problem in loaded.problems)
+    return head + sum(problem.path.endswith(DAYBOOK) for problem in loaded.problems)
 
 
 def _unfit(vessel: str, bad: Unfit) -> Refused:
     return Refused(f"{vessel}: {in_words(str(bad))}", typed=f"{vessel}: {in_words(str(bad), typed=True)}")
 
 
-def _fits_its_task(watched: Watched, kept: Kept, did: str, given: Fields, now: datetime) -> None:
+def _fits_its_task(store: CellarStore, loaded: LoadedVessel, did: str, given: Fields, now: datetime) -> None:
     """An entry must not settle a step of another kind: a bottling that never was would stand as done."""
     key = given.get("task")
     if key is None:
         return
-    seen = watched.see(kept, now)
-    task = seen.task(str(key))
+    view = store.see(loaded, now)
+    task = view.task(str(key))
     if task is None:
-        raise Refused(f"{kept.name} has no task {plain(key, 60)!r}; {open_ones(seen)}")
+        raise Refused(f"{loaded.name} has no task {plain(key, 60)!r}; {open_ones(view)}")
     if did in GIVING_UP:
         if not task.is_open:
-            stands = f"{named(task)} of {kept.name} is {state_text(task)} already"
+            stands = f"{named(task)} of {loaded.name} is {state_text(task)} already"
             raise Refused(f"{stands}, so there is nothing to {GIVING_UP[did]}")
     elif did not in (task.do, "note") and not (did == "rack" and task.do == "pull"):
-        raise Refused(f"{named(task)} of {kept.name} asks for {task.do}, not for {did}: leave task= out")
+        raise Refused(f"{named(task)} of {loaded.name} asks for {task.do}, not for {did}: leave task= out")
 
 
 def _within_reach(given: Fields, at: datetime) -> None:
@@ -172,36 +172,36 @@ def _within_reach(given: Fields, at: datetime) -> None:
 
 
 def write(
-    watched: Watched,
+    store: CellarStore,
     vessel: str,
     did: str,
     fields: Fields,
     **when: Unpack[When],
-) -> Written:
+) -> WrittenEntry:
     """Write one entry. Raises Refused: 1 where the input is at fault, 3 where a guard wants a reason (`override`)."""
     if did in ("split", "receive", "strike"):
-        return _special(watched, vessel, did, fields, **when)
+        return _special(store, vessel, did, fields, **when)
     at, override = when["at"], when.get("override")
     if did == "read":
-        not_implausible(watched, vessel, fields, at=at, override=override)
+        not_implausible(store, vessel, fields, at=at, override=override)
     if did == "top_up" and fields.get("from"):
         from fermtui.writing.transfers import top_up_from
 
-        return top_up_from(watched, vessel, fields, at=at, now=when["now"], override=override)
-    ready = prepare(watched, vessel, did, fields, **when)
-    refuse_unless_overridden(watched, ready, override)
-    key = put_down(watched, [(vessel, did, at, ready.fields)])[0]
-    return Written(vessel, key, did, at, ready.fields, ready.findings, ready.cautions)
+        return top_up_from(store, vessel, fields, at=at, now=when["now"], override=override)
+    ready = prepare(store, vessel, did, fields, **when)
+    refuse_unless_overridden(store, ready, override)
+    key = append_entries(store, [(vessel, did, at, ready.fields)])[0]
+    return WrittenEntry(vessel, key, did, at, ready.fields, ready.findings, ready.cautions)
 
 
-def _special(watched: Watched, vessel: str, did: str, fields: Fields, **when: Unpack[When]) -> Written:
+def _special(store: CellarStore, vessel: str, did: str, fields: Fields, **when: Unpack[When]) -> WrittenEntry:
     at, now, override = when["at"], when["now"], when.get("override")
     if did == "strike":
-        return strike(watched, vessel, str(fields.get("entry") or "") or None, at=at)
+        return strike(store, vessel, str(fields.get("entry") or "") or None, at=at)
     if fields.get("entry") is not None:
         from fermtui.writing.completing import complete
 
-        return complete(watched, vessel, did, fields, now=now, override=override)
+        return complete(store, vessel, did, fields, now=now, override=override)
     if did == "receive":
         raise Refused(
             "receive is written together with its split: write a split in the vessel that it comes from, "
@@ -209,101 +209,101 @@ def _special(watched: Watched, vessel: str, did: str, fields: Fields, **when: Un
         )
     from fermtui.writing.transfers import split
 
-    return split(watched, vessel, fields, at=at, now=now, override=override)
+    return split(store, vessel, fields, at=at, now=now, override=override)
 
 
-def refuse_unless_overridden(watched: Watched, ready: Prepared, override: str | None) -> None:
+def refuse_unless_overridden(store: CellarStore, ready: Prepared, override: str | None) -> None:
     """Raise Refused (3) when a guard stands in the way and no reason was given."""
     if not ready.refusals or reason_in(override):
         return
-    texts = " ".join(finding_text(f, watched.settings.units) for f in ready.refusals)
+    texts = " ".join(finding_text(f, store.settings.units) for f in ready.refusals)
     raise Refused(f"{ready.vessel}: {texts}", GUARD, ready.refusals)
 
 
-def not_implausible(watched: Watched, vessel: str, fields: Fields, *, at: datetime, override: str | None) -> None:
+def not_implausible(store: CellarStore, vessel: str, fields: Fields, *, at: datetime, override: str | None) -> None:
     """Raise Refused where a reading is hard to believe (3, a reason overrides it) or cannot be (1)."""
-    from fermtui.writing.reading_check import doubt_of
+    from fermtui.writing.reading_check import implausibility_of
 
-    kept = kept_vessel(watched, vessel)
-    if not kept.foretold and fields.get("sg") is not None:
-        watched.foretell([vessel])
-        kept = kept_vessel(watched, vessel)
+    loaded = kept_vessel(store, vessel)
+    if not loaded.forecast_ready and fields.get("sg") is not None:
+        store.make_forecasts([vessel])
+        loaded = kept_vessel(store, vessel)
     try:
-        doubt = doubt_of(watched, kept, fields, at=at)
+        doubt = implausibility_of(store, loaded, fields, at=at)
     except Unfit as bad:
         raise _unfit(vessel, bad) from None
     if doubt is not None and not reason_in(override):
         raise Refused(f"{vessel}: {doubt}", GUARD)
 
 
-def put_down(watched: Watched, acts: list[tuple[str, str, datetime, Fields]]) -> list[str]:
+def append_entries(store: CellarStore, acts: list[tuple[str, str, datetime, Fields]]) -> list[str]:
     """Append entries (vessel, did, at, fields) and renew their vessels; their keys. Raises Refused."""
     lines: list[tuple[str, str]] = []
     keys: list[str] = []
     for vessel, did, at, fields in acts:
-        key = new_key(watched.stamp(), _keys(watched, vessel))
+        key = new_key(store.stamp(), _keys(store, vessel))
         lines.append((vessel, line_of(key, did, at, fields)))
         keys.append(key)
-    append_lines(watched, lines)
+    append_lines(store, lines)
     return keys
 
 
-def append_lines(watched: Watched, lines: list[tuple[str, str]]) -> list[str]:
+def append_lines(store: CellarStore, lines: list[tuple[str, str]]) -> list[str]:
     """Put whole lines on the disk and renew the vessels that they belong to. Raises Refused."""
     try:
-        keys = append_many(watched.cellar, lines)
+        keys = append_many(store.cellar, lines)
     except NotWritten as fault:
         there = ", ".join(vessel for vessel, _ in fault.written)
         half = f"; its other half stands in {there}, and `fermtui check` tells how to go on" if there else ""
         raise Refused(f"{fault}{half}") from None
     finally:
         for vessel in dict.fromkeys(vessel for vessel, _ in lines):
-            watched.renew(vessel)
+            store.renew(vessel)
     for (vessel, line), key in zip(lines, keys, strict=True):
-        watched.acknowledged.setdefault(vessel, {})[key] = line
+        store.acknowledged.setdefault(vessel, {})[key] = line
     return list(keys)
 
 
-def _keys(watched: Watched, vessel: str) -> list[str]:
-    kept = watched.kept.get(vessel)
-    return [act.key for act in kept.facts.acts] + list(watched.acknowledged.get(vessel, {})) if kept else []
+def _keys(store: CellarStore, vessel: str) -> list[str]:
+    loaded = store.vessels.get(vessel)
+    return [act.key for act in loaded.facts.acts] + list(store.acknowledged.get(vessel, {})) if loaded else []
 
 
-def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) -> Written:
+def strike(store: CellarStore, vessel: str, entry: str | None, *, at: datetime) -> WrittenEntry:
     """Take back the last entry, or that one. Of a split both halves go. Raises Refused when there is none to take."""
     from fermtui.writing.undo import strike as take_back
 
-    return take_back(watched, vessel, entry, at=at)
+    return take_back(store, vessel, entry, at=at)
 
 
 def tick(
-    watched: Watched,
-    seen: VesselView,
+    store: CellarStore,
+    view: VesselView,
     task_name: str,
     given: Fields,
     **when: Unpack[When],
-) -> Written:
+) -> WrittenEntry:
     """Do a task, by its key or name: the planned amounts, with what is given in their place. Raises Refused."""
-    did, fields = fields_of_task(watched, seen, task_name, given)
-    return write(watched, seen.vessel, did, fields, **when)
+    did, fields = fields_of_task(store, view, task_name, given)
+    return write(store, view.vessel, did, fields, **when)
 
 
 def fields_of_task(
-    watched: Watched, seen: VesselView, task_name: str, given: Fields
+    store: CellarStore, view: VesselView, task_name: str, given: Fields
 ) -> tuple[str, dict[str, Scalar | None]]:
     """The kind and the fields of the entry that ticking this task would write. Raises Refused."""
     from fermtui.schedule.amounts import amounts, entry_fields
 
-    task = picked(seen, task_name)
+    task = task_named(view, task_name)
     if task.state == "done":
-        raise Refused(f"{named(task)} of {seen.vessel} is done already; strike its entry to do it again")
+        raise Refused(f"{named(task)} of {view.vessel} is done already; strike its entry to do it again")
     if task.state == "dropped":
         raise Refused(
-            f"{named(task)} of {seen.vessel} is left out; "
-            f"`fermtui write {seen.vessel} {task.do}` writes it all the same"
+            f"{named(task)} of {view.vessel} is left out; "
+            f"`fermtui write {view.vessel} {task.do}` writes it all the same"
         )
     planned: dict[str, Scalar | None] = {}
-    for name, value in entry_fields(amounts(task, seen.facts, seen.head.plan, watched.settings)).items():
+    for name, value in entry_fields(amounts(task, view.facts, view.head.plan, store.settings)).items():
         if isinstance(value, str | int | float):
             planned[name] = round(value, 3) if isinstance(value, float) else value
     if task.do == "read":
@@ -314,10 +314,9 @@ def fields_of_task(
     return task.do, planned
 
 
-def vessel_file(watched: Watched, vessel: str) -> VesselFile:
+def vessel_file(store: CellarStore, vessel: str) -> VesselFile:
     """The daybook of a vessel at work or put away, struck lines too. Raises Refused."""
-    place = "past" if vessel in past_names(watched.cellar) and vessel not in watched.names() else "vessels"
-    if place == "vessels" and vessel not in watched.names():
-        kept_vessel(watched, vessel)
-    return read_vessel(watched.cellar, vessel, place)
-
+    place = "past" if vessel in past_names(store.cellar) and vessel not in store.names() else "vessels"
+    if place == "vessels" and vessel not in store.names():
+        kept_vessel(store, vessel)
+    return read_vessel(store.cellar, vessel, place)

@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from fermtui.cellar.loaded import Kept, measures_of
+from fermtui.cellar.loaded import LoadedVessel, measures_of
 from fermtui.schedule.guards import Finding, check
 from fermtui.schedule.guards.later import against_later
 from fermtui.schedule.guards.table import GUARDS
 
 if TYPE_CHECKING:
-    from fermtui.cellar.store import Watched
+    from fermtui.cellar.store import CellarStore
     from fermtui.daybook.entries import Entry
 
 BRINGS = frozenset({
@@ -24,30 +24,32 @@ BRINGS = frozenset({
 """What changes the vessel. A reading, a level, a racking tell how it stood, and must be writable whatever they show."""
 
 
-def written_late(watched: Watched, kept: Kept, did: str, line: str) -> list[Finding]:
+def written_late(store: CellarStore, loaded: LoadedVessel, did: str, line: str) -> list[Finding]:
     """What guards would have said to the entries after this one, had it been there in time. Worst first, one each."""
-    last_at = kept.facts.last_at
-    if did not in BRINGS or (watched.upto is None and last_at is None):
+    last_at = loaded.facts.last_at
+    if did not in BRINGS or (store.upto is None and last_at is None):
         return []
     from fermtui.daybook.entries import order
     from fermtui.daybook.lines import entry_of_line
     from fermtui.daybook.vessel_file import read_vessel
 
     new = entry_of_line(line)
-    if watched.upto is None and last_at is not None and last_at < new.at:
+    if store.upto is None and last_at is not None and last_at < new.at:
         return []
-    standing = read_vessel(watched.cellar, kept.name, kept.place).live
+    standing = read_vessel(store.cellar, loaded.name, loaded.place).live
     whole = sorted([*standing, new], key=order)
-    return list(_questioned(watched, kept, standing, whole, but=new.key))
+    return list(_questioned(store, loaded, standing, whole, but=new.key))
 
 
-def restored(watched: Watched, kept: Kept, before: Sequence[Entry], after: Sequence[Entry]) -> list[Finding]:
+def restored(
+    store: CellarStore, loaded: LoadedVessel, before: Sequence[Entry], after: Sequence[Entry]
+) -> list[Finding]:
     """What guards say to the entries that stand again, and to those after them."""
-    return list(_questioned(watched, kept, before, after, but=None))
+    return list(_questioned(store, loaded, before, after, but=None))
 
 
 def _questioned(
-    watched: Watched, kept: Kept, before: Sequence[Entry], after: Sequence[Entry], *, but: str | None
+    store: CellarStore, loaded: LoadedVessel, before: Sequence[Entry], after: Sequence[Entry], *, but: str | None
 ) -> Iterator[Finding]:
     from fermtui.daybook.entries import order
 
@@ -58,18 +60,18 @@ def _questioned(
     for entry in after:
         if order(entry) < min(added) or entry.key == but or entry.did not in GUARDS or entry.override:
             continue
-        now = _refusals(watched, kept, entry, after)
-        old = {finding.key for finding in _refusals(watched, kept, entry, before)} if now and entry.key in known else ()
+        now = _refusals(store, loaded, entry, after)
+        old = {finding.key for finding in _refusals(store, loaded, entry, before)} if now and entry.key in known else ()
         for finding in now:
             if finding.key not in old:
                 yield against_later(finding, entry.did, entry.at)
 
 
-def _refusals(watched: Watched, kept: Kept, entry: Entry, among: Iterable[Entry]) -> list[Finding]:
+def _refusals(store: CellarStore, loaded: LoadedVessel, entry: Entry, among: Iterable[Entry]) -> list[Finding]:
     from fermtui.daybook.entries import order
     from fermtui.replay.replay import replay
 
-    settings = watched.settings
-    facts = replay(kept.head, [one for one in among if order(one) < order(entry)], measures_of(settings))
-    found = check(entry.did, entry.written, facts, kept.head.plan, settings, entry.at, vessel=kept.name)
+    settings = store.settings
+    facts = replay(loaded.head, [one for one in among if order(one) < order(entry)], measures_of(settings))
+    found = check(entry.did, entry.written, facts, loaded.head.plan, settings, entry.at, vessel=loaded.name)
     return [finding for finding in found if finding.kind == "refusal"]

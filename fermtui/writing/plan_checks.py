@@ -12,7 +12,7 @@ from fermtui.units import METRIC, Units, show_gravity, show_number, show_volume
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
-    from fermtui.cellar.store import Watched
+    from fermtui.cellar.store import CellarStore
     from fermtui.writing.planning import Wanted
 
 LIGHT_SG = 1.030
@@ -38,20 +38,20 @@ def too_much(volume_l: float, gravity: float, units: Units) -> str | None:
     return None
 
 
-def notes(watched: Watched, wanted: Wanted, gravity: float, level_l: float, capacity_l: float | None,
+def notes(store: CellarStore, wanted: Wanted, gravity: float, level_l: float, capacity_l: float | None,
           end_abv_percent: float) -> Iterable[str]:  # fmt: skip
     """What is unusual about a plan, a sentence each. Litres, SG, % vol."""
-    units = watched.settings.units
-    yield from _of_name(watched, wanted.name)
+    units = store.settings.units
+    yield from _of_name(store, wanted.name)
     yield from _of_gravity(gravity, units)
     yield from _of_strength(wanted, end_abv_percent, units)
-    yield from _of_room(watched, wanted, level_l, capacity_l)
+    yield from _of_room(store, wanted, level_l, capacity_l)
 
 
-def _of_name(watched: Watched, name: str) -> Iterable[str]:
-    watched.load_missing()
+def _of_name(store: CellarStore, name: str) -> Iterable[str]:
+    store.load_missing()
     said = name.strip().casefold()
-    twin = next((kept for kept in watched.kept.values() if kept.head.name.strip().casefold() == said), None)
+    twin = next((loaded for loaded in store.vessels.values() if loaded.head.name.strip().casefold() == said), None)
     if twin is not None:
         yield (
             f"there is a vessel called {plain(twin.head.name, 40)} already (folder {plain(twin.name, 40)}): "
@@ -90,7 +90,7 @@ def _of_strength(wanted: Wanted, end_abv_percent: float, units: Units) -> Iterab
         )
 
 
-def _of_room(watched: Watched, wanted: Wanted, level_l: float, capacity_l: float | None) -> Iterable[str]:
+def _of_room(store: CellarStore, wanted: Wanted, level_l: float, capacity_l: float | None) -> Iterable[str]:
     if capacity_l is not None and level_l > capacity_l:
         yield (
             f"{level_l:.1f} L with its fruit do not fit into {capacity_l:.1f} L: "
@@ -102,8 +102,8 @@ def _of_room(watched: Watched, wanted: Wanted, level_l: float, capacity_l: float
             f"leave a fifth free for foam, {FILL_SHARE_MOST * capacity_l:.1f} L at most"
         )
     elif capacity_l is None and wanted.volume_l > HOME_L:
-        yield f"{show_volume(wanted.volume_l, watched.settings.units)} is a lot for a home, and no container is named"
+        yield f"{show_volume(wanted.volume_l, store.settings.units)} is a lot for a home, and no container is named"
     if wanted.container is not None:
-        holder = watched.held_by(wanted.container)
+        holder = store.held_by(wanted.container)
         if holder is not None:
             yield f"{plain(wanted.container, 40)} is taken by {plain(holder, 40)} now"

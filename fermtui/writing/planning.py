@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from fermtui.cellar.loaded import measures_of
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.entries import Entry
 from fermtui.daybook.fields import NAME, Unfit
 from fermtui.daybook.head import Head, head_from
@@ -96,10 +96,10 @@ class Preview:
         return None if self.capacity_l is None else self.capacity_l - self.level_with_fruit_l
 
 
-def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
+def preview(store: CellarStore, wanted: Wanted, now: datetime) -> Preview:
     """Work a plan out. Raises PlanUnfit with one sentence."""
-    settings = watched.settings
-    folder = _folder(watched, wanted)
+    settings = store.settings
+    folder = _folder(store, wanted)
     if wanted.volume_l <= 0.0:
         raise PlanUnfit("say how much it is to be, as in 4.2 L")
     wanted = _with_fruit(wanted)
@@ -111,7 +111,7 @@ def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
             tolerance_abv=wanted.tolerance_abv if wanted.tolerance_abv is not None else known.tolerance_abv,
         )
     name = wanted.schedule or (FRUIT_SCHEDULE if wanted.fruit else DEFAULT_SCHEDULE)
-    schedule, problems = library.load(name, watched.cellar.path / "schedules")
+    schedule, problems = library.load(name, store.cellar.path / "schedules")
     if schedule is None:
         raise PlanUnfit(problems[0].reason if problems else f"there is no schedule {name[:60]!r}")
     try:
@@ -150,29 +150,29 @@ def preview(watched: Watched, wanted: Wanted, now: datetime) -> Preview:
         level_with_fruit_l=level_l,
         capacity_l=capacity_l,
         tasks=_dates(head, schedule, settings, now, folder),
-        notes=tuple(notes(watched, wanted, must.sg, level_l, capacity_l, end_abv)),
+        notes=tuple(notes(store, wanted, must.sg, level_l, capacity_l, end_abv)),
         cautions=_cautions(settings, wanted),
     )
 
 
-def write_plan(watched: Watched, plan: Preview) -> str:
+def write_plan(store: CellarStore, plan: Preview) -> str:
     """Start the vessel; its folder name. Raises NotWritten, Unfit."""
-    start_vessel(watched.cellar, plan.folder, plan.table)
-    watched.renew(plan.folder)
+    start_vessel(store.cellar, plan.folder, plan.table)
+    store.renew(plan.folder)
     return plan.folder
 
 
-def like(watched: Watched, vessel: str) -> Wanted:
+def like(store: CellarStore, vessel: str) -> Wanted:
     """What was wanted of a vessel at work or put away, to want it again. Raises PlanUnfit."""
-    kept = watched.load_one(vessel)
-    if kept is None:
+    loaded = store.load_one(vessel)
+    if loaded is None:
         raise PlanUnfit(f"there is no vessel {vessel[:60]!r} to copy, at work or put away")
-    head, plan = kept.head, kept.head.plan
+    head, plan = loaded.head, loaded.head.plan
     fruit = plan.fruit
-    gravity = plan.gravity or kept.facts.og
+    gravity = plan.gravity or loaded.facts.og
     return Wanted(
         name=head.name,
-        volume_l=plan.volume_l or kept.facts.level_l or 0.0,
+        volume_l=plan.volume_l or loaded.facts.level_l or 0.0,
         gravity=gravity,
         abv_percent=plan.abv_percent if gravity is None else None,
         end=plan.end,
@@ -199,10 +199,10 @@ def like(watched: Watched, vessel: str) -> Wanted:
     )
 
 
-def _folder(watched: Watched, wanted: Wanted) -> str:
+def _folder(store: CellarStore, wanted: Wanted) -> str:
     if not wanted.name.strip():
         raise PlanUnfit("a vessel needs a name, as in Damson")
-    taken = (*watched.names(), *past_names(watched.cellar))
+    taken = (*store.names(), *past_names(store.cellar))
     if wanted.folder is None:
         return slug(wanted.name, taken)
     if not NAME.match(wanted.folder):
@@ -342,4 +342,3 @@ def _dates(head: Head, schedule: Any, settings: Settings, now: datetime, folder:
 
 def _entry(key: str, did: str, at: datetime, fields: dict[str, Any]) -> Entry:
     return entry_of_line(line_of(key, did, at, fields))
-

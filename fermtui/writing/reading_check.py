@@ -7,12 +7,12 @@ from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from fermtui.cellar.loaded import Kept, measures_of
-from fermtui.cellar.store import Watched
+from fermtui.cellar.loaded import LoadedVessel, measures_of
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.lines import entry_of_line, line_of
 from fermtui.daybook.strikes import live
 from fermtui.daybook.vessel_file import read_vessel
-from fermtui.forecast.forecast import Foretold
+from fermtui.forecast.forecast import Forecast
 from fermtui.replay.facts import Facts, Reading
 from fermtui.replay.present import Present, present
 from fermtui.replay.replay import replay
@@ -26,7 +26,7 @@ FORECAST_SPREADS = 1.0  # beyond the 80 % band: nearly four standard deviations 
 FORECAST_LEAST_SG = 0.010
 
 
-class Understood(NamedTuple):
+class InterpretedReading(NamedTuple):
     """A typed reading. `before` is the reading before it since the last addition; `doubt` asks to look again.
 
     `breaks` are the marks that this reading passes: "third break", "end".
@@ -41,31 +41,33 @@ class Understood(NamedTuple):
     doubt: str | None
 
 
-def understand(watched: Watched, kept: Kept, text: str, now: datetime) -> Understood:
+def interpret(store: CellarStore, loaded: LoadedVessel, text: str, now: datetime) -> InterpretedReading:
     """Understand one reading line for a vessel. Raises units.Unreadable with a sentence."""
-    typed = read_line(text, now, watched.settings.units)
-    facts = facts_with(watched, kept, typed.fields, typed.at)
+    typed = read_line(text, now, store.settings.units)
+    facts = facts_with(store, loaded, typed.fields, typed.at)
     sg = next((r.sg for r in facts.readings if r.key == "typed"), None)
-    older = [r for r in kept.facts.since_addition if r.at < typed.at]
-    return Understood(
+    older = [r for r in loaded.facts.since_addition if r.at < typed.at]
+    return InterpretedReading(
         typed.fields,
         typed.at,
         sg,
-        present(facts, max(now, typed.at), watched.settings.zone),
+        present(facts, max(now, typed.at), store.settings.zone),
         older[-1] if older else None,
-        _passed(kept.facts, sg),
-        doubt_of(watched, kept, typed.fields, at=typed.at),
+        _passed(loaded.facts, sg),
+        implausibility_of(store, loaded, typed.fields, at=typed.at),
     )
 
 
-def facts_with(watched: Watched, kept: Kept, fields: Mapping[str, object], at: datetime, did: str = "read") -> Facts:
+def facts_with(
+    store: CellarStore, loaded: LoadedVessel, fields: Mapping[str, object], at: datetime, did: str = "read"
+) -> Facts:
     """The facts as they would be with one more entry, under the key `typed`."""
     given = {name: value for name, value in fields.items() if isinstance(value, str | int | float | Decimal)}
     entry = entry_of_line(line_of("typed", did, at, given))
-    file = read_vessel(watched.cellar, kept.name, kept.place)
-    upto = watched.upto
+    file = read_vessel(store.cellar, loaded.name, loaded.place)
+    upto = store.upto
     standing, _, _ = live([e for e in file.entries if upto is None or e.at <= upto])
-    return replay(kept.head, [*standing, entry], measures_of(watched.settings))
+    return replay(loaded.head, [*standing, entry], measures_of(store.settings))
 
 
 def _passed(facts: Facts, sg: float | None) -> tuple[str, ...]:
@@ -75,21 +77,23 @@ def _passed(facts: Facts, sg: float | None) -> tuple[str, ...]:
     return tuple(name for name, mark in marks if sg <= mark + ROUNDING_SG < facts.sg)
 
 
-def doubt_of(watched: Watched, kept: Kept, fields: Mapping[str, object], *, at: datetime) -> str | None:
+def implausibility_of(
+    store: CellarStore, loaded: LoadedVessel, fields: Mapping[str, object], *, at: datetime
+) -> str | None:
     """One sentence why this reading is hard to believe, or None. It may be right all the same: ask once."""
     if fields.get("sg") is None and fields.get("brix") is None:
         return None
-    facts = facts_with(watched, kept, {k: v for k, v in fields.items() if k != "override"}, at)
+    facts = facts_with(store, loaded, {k: v for k, v in fields.items() if k != "override"}, at)
     sg = next((r.sg for r in facts.readings if r.key == "typed"), None)
     if sg is None:
-        return next((note for note in facts.notes if note not in kept.facts.notes), None)
+        return next((note for note in facts.notes if note not in loaded.facts.notes), None)
     if facts.pitched_at is None or at <= facts.pitched_at:
         return _doubt_before_pitch(facts)
-    before = watched.facts_upto(kept, at)
-    out_of_reach = next((note for note in facts.notes if note not in kept.facts.notes), None)
+    before = store.facts_upto(loaded, at)
+    out_of_reach = next((note for note in facts.notes if note not in loaded.facts.notes), None)
     if out_of_reach is not None and before.g0 is not None and sg < before.g0:
         return f"{out_of_reach}: read again"
-    return _doubt_after_pitch(kept, before, sg, at)
+    return _doubt_after_pitch(loaded, before, sg, at)
 
 
 def _doubt_before_pitch(facts: Facts) -> str | None:
@@ -97,12 +101,11 @@ def _doubt_before_pitch(facts: Facts) -> str | None:
     if off is None or abs(off) <= OG_OFF_SG + ROUNDING_SG:
         return None
     return (
-        f"this is {_points(off)} {'above' if off > 0 else 'below'} what went in: "
-        "stir down to the bottom and read again"
+        f"this is {_points(off)} {'above' if off > 0 else 'below'} what went in: stir down to the bottom and read again"
     )
 
 
-def _doubt_after_pitch(kept: Kept, facts: Facts, sg: float, at: datetime) -> str | None:
+def _doubt_after_pitch(loaded: LoadedVessel, facts: Facts, sg: float, at: datetime) -> str | None:
     older = [r for r in facts.since_addition if r.at < at and r.sg is not None]
     before = older[-1] if older else None
     if before is not None and before.sg is not None:
@@ -114,27 +117,21 @@ def _doubt_after_pitch(kept: Kept, facts: Facts, sg: float, at: datetime) -> str
             )
         days = max((at - before.at).total_seconds() / 86_400.0, 0.25)
         if -rise / days > FASTEST_SG_PER_DAY + ROUNDING_SG:
-            return (
-                f"that is {_points(-rise)} down in {days:.1f} days, faster than mead ferments: read again"
-            )
+            return f"that is {_points(-rise)} down in {days:.1f} days, faster than mead ferments: read again"
     elif facts.g0 is not None and sg > facts.g0 + RISING_SG + ROUNDING_SG and facts.last_addition_at is None:
-        return (
-            f"this is {_points(sg - facts.g0)} above the original gravity: degas the sample and read again"
-        )
-    return _doubt_by_forecast(kept, sg, at)
+        return f"this is {_points(sg - facts.g0)} above the original gravity: degas the sample and read again"
+    return _doubt_by_forecast(loaded, sg, at)
 
 
-def _doubt_by_forecast(kept: Kept, sg: float, at: datetime) -> str | None:
-    facts = kept.facts
-    if kept.told is None or facts.pitched_at is None or len(facts.after_pitch) < 3:
+def _doubt_by_forecast(loaded: LoadedVessel, sg: float, at: datetime) -> str | None:
+    facts = loaded.facts
+    if loaded.answers is None or facts.pitched_at is None or len(facts.after_pitch) < 3:
         return None
-    low, likely, high = Foretold(kept.told, facts.pitched_at, at, facts.g0).expected(at)
+    low, likely, high = Forecast(loaded.answers, facts.pitched_at, at, facts.g0).expected(at)
     reach = max(FORECAST_SPREADS * (high - low), FORECAST_LEAST_SG)
     if low - reach <= sg <= high + reach:
         return None
-    return (
-        f"{_points(abs(sg - likely))} away from the {likely:.3f} that was to be expected: read again"
-    )
+    return f"{_points(abs(sg - likely))} away from the {likely:.3f} that was to be expected: read again"
 
 
 def _points(sg: float) -> str:

@@ -26,9 +26,7 @@ _DAY = (
 )
 _HOUR = r"(?:at\s+)?(?:[01]?\d|2[0-3]):[0-5]\d"
 _INSTANT = r"\d{4}-\d\d-\d\dT\S+|(?:\d{1,3}|an?|one)\s*hours?\s+ago"
-_WHEN = re.compile(
-    rf"(?<!\S)(?:{_INSTANT}|{_DAY}(?:,?\s+{_HOUR})?|{_HOUR}(?:\s+{_DAY})?)(?=[\s,;]|\Z)", re.IGNORECASE
-)
+_WHEN = re.compile(rf"(?<!\S)(?:{_INSTANT}|{_DAY}(?:,?\s+{_HOUR})?|{_HOUR}(?:\s+{_DAY})?)(?=[\s,;]|\Z)", re.IGNORECASE)
 _BRIX = re.compile(r"(-?\d+(?:[.,]\d*)?)(?:bx|brix|°bx|p|plato|°p)\Z", re.IGNORECASE)
 _TEMP = re.compile(r"([-+]?\d+(?:[.,]\d*)?)(?:°?([cf]))\Z", re.IGNORECASE)
 _SG = re.compile(r"(\d+(?:[.,]\d*)?|[.,]\d+)(?:sg)?\Z", re.IGNORECASE)

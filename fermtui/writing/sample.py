@@ -23,7 +23,7 @@ def sample_path() -> Path:
 
     Raises FileNotFoundError.
     """
-    package = Path(__file__).resolve().parent
+    package = Path(__file__).resolve().parents[1]
     for folder in (package / "sample_cellar", package.parent / "sample_cellar"):
         if (folder / SETTINGS).is_file():
             return folder

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.append import locked
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import NotWritten, sync_folder, why_not, write_new
@@ -15,17 +15,17 @@ from fermtui.wording.plain import plain
 from fermtui.writing.refused import Refused
 
 
-def loaded(watched: Watched, name: str) -> Schedule:
+def loaded(store: CellarStore, name: str) -> Schedule:
     """The schedule of that name, the cellar's own before the library's. Raises Refused with its first mistake."""
-    schedule, problems = load(name, watched.cellar.path / SCHEDULES)
+    schedule, problems = load(name, store.cellar.path / SCHEDULES)
     if schedule is None:
         raise Refused(plain(problems[0], 400) if problems else f"there is no schedule {plain(name, 60)!r}")
     return schedule
 
 
-def copy_schedule(watched: Watched, name: str, new: str) -> Path:
+def copy_schedule(store: CellarStore, name: str, new: str) -> Path:
     """Write a copy under another name into the cellar's own schedules; its path. Raises Refused, NotWritten."""
-    folder = watched.cellar.path / SCHEDULES
+    folder = store.cellar.path / SCHEDULES
     if not NAME.match(new):
         raise Refused("a schedule is named with letters a to z, digits, hyphens and underscores")
     data = schedule_bytes(name, folder)
@@ -35,7 +35,7 @@ def copy_schedule(watched: Watched, name: str, new: str) -> Path:
     if new.lower() in {own.lower() for own in own_names(folder)}:
         raise Refused(f"there is a schedule {SCHEDULES}/{new}.toml already: give the copy another name")
     try:
-        with locked(watched.cellar):
+        with locked(store.cellar):
             folder.mkdir(exist_ok=True)
             write_new(target, data)
             sync_folder(folder)
@@ -48,11 +48,11 @@ def copy_schedule(watched: Watched, name: str, new: str) -> Path:
     return target
 
 
-def take_copy_back(watched: Watched, name: str, new: str) -> None:
+def take_copy_back(store: CellarStore, name: str, new: str) -> None:
     """Remove a copy that still says what its original says. Raises Refused when it was edited or is in use."""
-    folder = watched.cellar.path / SCHEDULES
+    folder = store.cellar.path / SCHEDULES
     target = folder / f"{new}.toml"
-    user = next((kept.name for kept in watched.kept.values() if kept.head.schedule == new), None)
+    user = next((loaded.name for loaded in store.vessels.values() if loaded.head.schedule == new), None)
     if user is not None:
         raise Refused(f"vessel {plain(user, 40)} goes by schedule {new} already, so it stays")
     try:

@@ -16,18 +16,18 @@ if TYPE_CHECKING:
 NOW = ("late", "due")
 
 
-def picked(seen: VesselView, said: str) -> Task:
+def task_named(view: VesselView, said: str) -> Task:
     """The task of this key or name (`dose-2`, `dose 2 of 3`, `rack`), capitals or not.
 
     Of several open ones that fit, the one that alone is due or late; of those that are called the same, the first.
     Raises Refused with a list of the open ones.
     """
-    exact = seen.task(said.strip())
+    exact = view.task(said.strip())
     if exact is not None:
         return exact
     words = _bare(said)
-    open_tasks = [task for task in seen.tasks if task.is_open]
-    settled = [task for task in seen.tasks if not task.is_open]
+    open_tasks = [task for task in view.tasks if task.is_open]
+    settled = [task for task in view.tasks if not task.is_open]
     for fits in (_is_named, _begins):
         for among in (open_tasks, settled):
             found = [task for task in among if words and fits(task, words)]
@@ -36,13 +36,13 @@ def picked(seen: VesselView, said: str) -> Task:
             if found and len({task_text(task) for task in found}) == 1:
                 return found[0]  # as an entry does that names no task
             if found and among is open_tasks:
-                raise Refused(f"{plain(said, 60)!r} may mean {listed(found)} of {seen.vessel}: say which")
-    raise Refused(f"{seen.vessel} has no task {plain(said, 60)!r}; {open_ones(seen)}")
+                raise Refused(f"{plain(said, 60)!r} may mean {listed(found)} of {view.vessel}: say which")
+    raise Refused(f"{view.vessel} has no task {plain(said, 60)!r}; {open_ones(view)}")
 
 
-def open_ones(seen: VesselView) -> str:
+def open_ones(view: VesselView) -> str:
     """`open are: dose-2 (dose 2 of 3), rack-1 (rack off the lees)`."""
-    return f"open are: {listed(task for task in seen.tasks if task.is_open) or 'none'}"
+    return f"open are: {listed(task for task in view.tasks if task.is_open) or 'none'}"
 
 
 def listed(tasks: Iterable[Task]) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from fermtui.cellar.loaded import Kept
-from fermtui.cellar.store import Watched
+from fermtui.cellar.loaded import LoadedVessel
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.lines import line_of, new_key
@@ -18,7 +18,7 @@ from fermtui.replay.facts import Facts
 from fermtui.replay.present import must_at
 from fermtui.schedule.doses import totals_g
 from fermtui.wording.plain import plain
-from fermtui.writing.entries import Fields, Written, append_lines, kept_vessel, prepare, refuse_unless_overridden
+from fermtui.writing.entries import Fields, WrittenEntry, append_lines, kept_vessel, prepare, refuse_unless_overridden
 from fermtui.writing.refused import Refused
 
 
@@ -34,35 +34,35 @@ def poured(vessel: str, facts: Facts, volume_l: float, at: datetime) -> Must:
 
 
 def split(
-    watched: Watched, vessel: str, fields: Fields, *, at: datetime, now: datetime, override: str | None
-) -> Written:
+    store: CellarStore, vessel: str, fields: Fields, *, at: datetime, now: datetime, override: str | None
+) -> WrittenEntry:
     """Pour a part of a vessel into a new one, or into another one that stands there. Raises Refused."""
     into = str(fields.get("into") or "")
     litres = _litres(fields)
-    standing = may_take(watched, into)
-    ready = prepare(watched, vessel, "split", {**fields, "into": into}, at=at, now=now, override=override)
-    gives, takes = _two_keys(watched, vessel, into)
-    begins = not standing or _stands_empty(kept_vessel(watched, into).facts)
-    receive = receiving(kept_vessel(watched, vessel), ready.facts, litres, at, gives, begins=begins)
+    standing = may_take(store, into)
+    ready = prepare(store, vessel, "split", {**fields, "into": into}, at=at, now=now, override=override)
+    gives, takes = _two_keys(store, vessel, into)
+    begins = not standing or _stands_empty(kept_vessel(store, into).facts)
+    receive = receiving(kept_vessel(store, vessel), ready.facts, litres, at, gives, begins=begins)
     if standing:
-        other = prepare(watched, into, "receive", receive, at=at, now=now, override=override)
-        refuse_unless_overridden(watched, other, override)
-    refuse_unless_overridden(watched, ready, override)
+        other = prepare(store, into, "receive", receive, at=at, now=now, override=override)
+        refuse_unless_overridden(store, other, override)
+    refuse_unless_overridden(store, ready, override)
     given = {**ready.fields, "entry": takes}
     if not standing:
-        start_child(watched, into, kept_vessel(watched, vessel), ready.facts, litres, at)
-    halves = [(vessel, line_of(gives, "split", at, given)), (into, line_of(takes, "receive", at, receive))]
-    append_lines(watched, halves)
-    return Written(vessel, gives, "split", at, given, ready.findings, ready.cautions, (into,))
+        start_child(store, into, kept_vessel(store, vessel), ready.facts, litres, at)
+    transfers = [(vessel, line_of(gives, "split", at, given)), (into, line_of(takes, "receive", at, receive))]
+    append_lines(store, transfers)
+    return WrittenEntry(vessel, gives, "split", at, given, ready.findings, ready.cautions, (into,))
 
 
-def may_take(watched: Watched, into: str) -> bool:
+def may_take(store: CellarStore, into: str) -> bool:
     """Whether a vessel of that name stands at work; False when one can be started. Raises Refused."""
     if not NAME.match(into):
         raise Refused("split needs into=, the folder name of the vessel that it goes into (letters, digits, hyphens)")
-    names = watched.names()
+    names = store.names()
     if into not in names:
-        taken = next((name for name in (*names, *past_names(watched.cellar)) if name.lower() == into.lower()), None)
+        taken = next((name for name in (*names, *past_names(store.cellar)) if name.lower() == into.lower()), None)
         if taken in names:
             raise Refused(f"there is a vessel {taken}: write its name just so, or give the new one another name")
         if taken is not None:
@@ -75,7 +75,9 @@ def _stands_empty(facts: Facts) -> bool:
     return facts.pitched_at is None and facts.mixed_at is None and facts.sg_from in ("", "plan")
 
 
-def receiving(parent: Kept, facts: Facts, litres: float, at: datetime, gives: str, *, begins: bool) -> dict[str, Any]:
+def receiving(
+    parent: LoadedVessel, facts: Facts, litres: float, at: datetime, gives: str, *, begins: bool
+) -> dict[str, Any]:
     """The fields of the half that takes; `facts` of the parent as they stood before. Raises Refused."""
     taken = poured(parent.name, facts, litres, at)
     whole_l = max(litres, _whole(facts, at).volume_l)
@@ -99,7 +101,9 @@ def _whole(facts: Facts, at: datetime) -> Must:
     return Must() if must is None else must
 
 
-def start_child(watched: Watched, into: str, parent: Kept, facts: Facts, volume_l: float, at: datetime) -> None:
+def start_child(
+    store: CellarStore, into: str, parent: LoadedVessel, facts: Facts, volume_l: float, at: datetime
+) -> None:
     """Start the vessel that takes a part, with its part of the plan. `facts` of the parent before. Raises Refused."""
     old = parent.head.plan
     plan = {name: value for name, value in old._asdict().items() if name not in ("extra", "doses")}
@@ -109,36 +113,36 @@ def start_child(watched: Watched, into: str, parent: Kept, facts: Facts, volume_
     plan["sweet"] = plan.pop("sweet_to") or plan["sweet"]
     plan["sparkling"] = plan.pop("co2_volumes") or plan["sparkling"]
     share = volume_l / max(volume_l, _whole(facts, at).volume_l)
-    doses = totals_g(facts, parent.head.plan, watched.settings.nutrients)
+    doses = totals_g(facts, parent.head.plan, store.settings.nutrients)
     if any(doses.values()):
         plan["doses"] = {name: round(grams * share, 2) for name, grams in doses.items() if grams * share >= 0.005}
     table = {"name": into, "parent": parent.name, "schedule": parent.head.schedule, "plan": plan}
     try:
-        start_vessel(watched.cellar, into, {**table, "style": parent.head.style})
+        start_vessel(store.cellar, into, {**table, "style": parent.head.style})
     except NotWritten as fault:
         raise Refused(str(fault)) from None
 
 
 def top_up_from(
-    watched: Watched, vessel: str, fields: Fields, *, at: datetime, now: datetime, override: str | None
-) -> Written:
+    store: CellarStore, vessel: str, fields: Fields, *, at: datetime, now: datetime, override: str | None
+) -> WrittenEntry:
     """Top up from another vessel: its gravity and strength are those of the mead that is poured. Raises Refused."""
     source = str(fields.get("from") or "")
     litres = _litres(fields)
     if source == vessel:
         raise Refused(f"{vessel} cannot be topped up from itself: name another vessel in from=")
-    gives, takes = _two_keys(watched, source, vessel)
+    gives, takes = _two_keys(store, source, vessel)
     leaving: dict[str, Any] = {"into": vessel, "volume_l": round(litres, 3), "entry": takes}
-    gone = prepare(watched, source, "split", leaving, at=at, now=now)
+    gone = prepare(store, source, "split", leaving, at=at, now=now)
     taken = poured(source, gone.facts, litres, at)
     given = {**fields, "sg": round(taken.sg, 4), "abv_percent": round(taken.abv_percent, 2)}
-    ready = prepare(watched, vessel, "top_up", given, at=at, now=now, override=override)
-    refuse_unless_overridden(watched, ready, override)
+    ready = prepare(store, vessel, "top_up", given, at=at, now=now, override=override)
+    refuse_unless_overridden(store, ready, override)
     filled = {**ready.fields, "entry": gives}
     append_lines(
-        watched, [(source, line_of(gives, "split", at, leaving)), (vessel, line_of(takes, "top_up", at, filled))]
+        store, [(source, line_of(gives, "split", at, leaving)), (vessel, line_of(takes, "top_up", at, filled))]
     )
-    return Written(vessel, takes, "top_up", at, filled, ready.findings, ready.cautions, (source,))
+    return WrittenEntry(vessel, takes, "top_up", at, filled, ready.findings, ready.cautions, (source,))
 
 
 def _litres(fields: Fields) -> float:
@@ -148,7 +152,7 @@ def _litres(fields: Fields) -> float:
     return float(value)  # type: ignore[arg-type]  # a date is refused by the check of the fields
 
 
-def _two_keys(watched: Watched, first: str, second: str) -> tuple[str, str]:
-    taken = [act.key for name in (first, second) if (kept := watched.kept.get(name)) for act in kept.facts.acts]
-    one = new_key(watched.stamp(), taken)
-    return one, new_key(watched.stamp(), [*taken, one])
+def _two_keys(store: CellarStore, first: str, second: str) -> tuple[str, str]:
+    taken = [act.key for name in (first, second) if (loaded := store.vessels.get(name)) for act in loaded.facts.acts]
+    one = new_key(store.stamp(), taken)
+    return one, new_key(store.stamp(), [*taken, one])

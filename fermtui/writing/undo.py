@@ -5,78 +5,78 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from fermtui.cellar.loaded import Kept
-from fermtui.cellar.store import Watched
+from fermtui.cellar.loaded import LoadedVessel
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.entries import Entry, Strike
 from fermtui.daybook.lines import entry_of_line, line_of
 from fermtui.daybook.places import past_names
 from fermtui.daybook.strikes import last_live_key, live
-from fermtui.daybook.transfers import half_of
+from fermtui.daybook.transfers import transfer_of
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.wording.findings import finding_text
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
-from fermtui.writing.entries import Fields, Written, kept_vessel, put_down
+from fermtui.writing.entries import Fields, WrittenEntry, append_entries, kept_vessel
 from fermtui.writing.late_entries import restored
 from fermtui.writing.refused import GUARD, Refused
 
 
-def strike(watched: Watched, vessel: str, entry: str | None, *, at: datetime) -> Written:
+def strike(store: CellarStore, vessel: str, entry: str | None, *, at: datetime) -> WrittenEntry:
     """Strike the last entry, or that one, and what belongs to it elsewhere. Raises Refused."""
-    kept = kept_vessel(watched, vessel)
-    file = read_vessel(watched.cellar, vessel)
-    key = entry or last_live_key(one for one in file.live if watched.upto is None or one.at <= watched.upto)
+    loaded = kept_vessel(store, vessel)
+    file = read_vessel(store.cellar, vessel)
+    key = entry or last_live_key(one for one in file.live if store.upto is None or one.at <= store.upto)
     if key is None:
         raise Refused(f"{vessel} has no entry that could be taken back")
     found = next((one for one in file.entries if one.key == key), None)
     if found is None:
         raise Refused(f"{vessel} has no entry {plain(key, 80)!r}: `fermtui show {vessel}` lists them")
     if key in file.struck:
-        said = _said(watched, file, found)
+        said = _said(store, file, found)
         raise Refused(f"{vessel}: {said} has been taken back already; strike {file.struck[key]} to restore it")
     acts: list[tuple[str, str, datetime, Fields]] = [(vessel, "strike", at, {"entry": key})]
-    for other, other_key in _elsewhere(watched, file, key, at):
+    for other, other_key in _elsewhere(store, file, key, at):
         acts.append((other, "strike", at, {"entry": other_key}))
-    _refuse_unsafe_return(watched, kept, file, key, at)
-    keys = put_down(watched, acts)
+    _refuse_unsafe_return(store, loaded, file, key, at)
+    keys = append_entries(store, acts)
     also = tuple(name for name, *_ in acts[1:])
-    took = _said(watched, file, found)
-    return Written(vessel, keys[0], "strike", at, {"entry": key, "took": found.did}, also=also, took=took)
+    took = _said(store, file, found)
+    return WrittenEntry(vessel, keys[0], "strike", at, {"entry": key, "took": found.did}, also=also, took=took)
 
 
-def _refuse_unsafe_return(watched: Watched, kept: Kept, file: VesselFile, key: str, at: datetime) -> None:
+def _refuse_unsafe_return(store: CellarStore, loaded: LoadedVessel, file: VesselFile, key: str, at: datetime) -> None:
     """Raise Refused where striking a strike would bring back what a guard now speaks against."""
     after, _, _ = live([*file.entries, _one_more(key, at)])
-    found = restored(watched, kept, file.live, after)
+    found = restored(store, loaded, file.live, after)
     if found:
-        texts = " ".join(finding_text(finding, watched.settings.units) for finding in found)
-        raise Refused(f"{kept.name}: {texts} Write it anew instead, with that reason.", GUARD, tuple(found))
+        texts = " ".join(finding_text(finding, store.settings.units) for finding in found)
+        raise Refused(f"{loaded.name}: {texts} Write it anew instead, with that reason.", GUARD, tuple(found))
 
 
 def _one_more(key: str, at: datetime) -> Entry:
     return entry_of_line(line_of("one-more", "strike", at, {"entry": key}))
 
 
-def _said(watched: Watched, file: VesselFile, found: Entry) -> str:
+def _said(store: CellarStore, file: VesselFile, found: Entry) -> str:
     """`'dosed 1.1 g DAP' of Wed 18 Mar 20:15`; of a strike, what stands again."""
     if isinstance(found, Strike):
         again = next((one for one in file.entries if one.key == found.entry), None)
-        return "the strike" if again is None else f"the strike, so it stands again: {_said(watched, file, again)}"
-    at = found.at.astimezone(watched.settings.zone)
-    return f"'{done_text(found.did, found.written, watched.settings.units)}' of {at:%a} {at.day} {at:%b %H:%M}"
+        return "the strike" if again is None else f"the strike, so it stands again: {_said(store, file, again)}"
+    at = found.at.astimezone(store.settings.zone)
+    return f"'{done_text(found.did, found.written, store.settings.units)}' of {at:%a} {at.day} {at:%b %H:%M}"
 
 
-def _elsewhere(watched: Watched, file: VesselFile, key: str, at: datetime) -> Iterable[tuple[str, str]]:
+def _elsewhere(store: CellarStore, file: VesselFile, key: str, at: datetime) -> Iterable[tuple[str, str]]:
     """What must be struck in other vessels, so that both halves of each pouring stand, or neither."""
     before = {one.key for one in file.live}
     after = {one.key for one in live([*file.entries, _one_more(key, at)])[0]}
     for one in file.entries:
-        if (one.key in before) == (one.key in after) or (half := half_of(one)) is None:
+        if (one.key in before) == (one.key in after) or (half := transfer_of(one)) is None:
             continue
-        if half.other in past_names(watched.cellar):
+        if half.other in past_names(store.cellar):
             raise Refused(f"its other half stands in {half.other}, which has been put away: bring that back first")
-        other = read_vessel(watched.cellar, half.other)
-        twins = [e.key for e in other.entries if (twin := half_of(e)) is not None and half.fits(file.name, twin)]
+        other = read_vessel(store.cellar, half.other)
+        twins = [e.key for e in other.entries if (twin := transfer_of(e)) is not None and half.fits(file.name, twin)]
         standing = [twin for twin in twins if twin not in other.struck]
         if one.key not in after:
             yield from ((half.other, twin) for twin in standing)

@@ -15,7 +15,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from fermtui.daybook.append import append
-from fermtui.daybook.archive import bring_back, retire
+from fermtui.daybook.archive import bring_back, move_to_past
 from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import Cellar, create, past_names, vessel_names
@@ -35,7 +35,7 @@ def victim(cellar: Cellar, vessel: str, tell: int, seed: int) -> None:
         append(cellar, vessel, line)
         os.write(tell, f"a{key}\n".encode())
         if chance.random() < 0.05:
-            retire(cellar, vessel)
+            move_to_past(cellar, vessel)
             bring_back(cellar, vessel)
 
 

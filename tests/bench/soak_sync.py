@@ -16,7 +16,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from fermtui.daybook.append import append
-from fermtui.daybook.archive import bring_back, retire
+from fermtui.daybook.archive import bring_back, move_to_past
 from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import PAST, VESSELS, Cellar, create, past_names, vessel_names
@@ -50,7 +50,7 @@ def act(side: Cellar, chance: random.Random, births: dict[str, str]) -> str:
         births[key] = append(side, name, line_of(key, "note", AT, {"text": key}))
         return "start"
     if draw < 0.25 and at_work:
-        retire(side, chance.choice(at_work))
+        move_to_past(side, chance.choice(at_work))
         return "retire"
     if (draw < 0.33 or not at_work) and away:
         bring_back(side, chance.choice(away))

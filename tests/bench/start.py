@@ -116,16 +116,16 @@ def _wall(argv: list[str]) -> float:
 async def key_row(cellar: Path) -> None:
     """A reading typed and entered, until the screen shows it; the vessel's own forecast after that."""
 
-    from fermtui.cellar.store import Watched
+    from fermtui.cellar.store import CellarStore
     from fermtui.daybook.places import open_cellar
     from fermtui.tui.app import Fermtui
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
 
     now = datetime(2026, 3, 18, 18, tzinfo=UTC)
 
-    def opens() -> House:
-        watched = Watched(open_cellar(cellar), lambda: now)
-        return House(watched, lambda: now.astimezone(watched.settings.zone))
+    def opens() -> Session:
+        store = CellarStore(open_cellar(cellar), lambda: now)
+        return Session(store, lambda: now.astimezone(store.settings.zone))
 
     app = Fermtui(opens)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -140,11 +140,11 @@ async def key_row(cellar: Path) -> None:
         while app.screen is line:
             await asyncio.sleep(0.001)
         shown = time.perf_counter() - began
-        while app.house.watched.unforetold():
+        while app.session.store.without_forecast():
             await asyncio.sleep(0.002)
-        told = time.perf_counter() - began
+        answers = time.perf_counter() - began
     print(f"{'Enter on a reading to the screen that shows it':<52} {shown * 1000:6.0f} ms")
-    print(f"{'.. and to its own forecast':<52} {told * 1000:6.0f} ms")
+    print(f"{'.. and to its own forecast':<52} {answers * 1000:6.0f} ms")
 
 
 def make(folder: Path, vessels: int, entries: int, past: int) -> None:

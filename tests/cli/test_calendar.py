@@ -349,10 +349,7 @@ def test_a_folder_is_no_file(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
     assert fermtui("calendar", "--json").status == 2
 
 
-BEGUN = (
-    b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\n"
-    b"BEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20260101T000000Z\r\n"
-)
+BEGUN = b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20260101T000000Z\r\n"
 
 
 @pytest.mark.parametrize("broken", [

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from fermtui.reports.curves import Curve, curve_lines
+from fermtui.reports.curves import BatchCurve, curve_lines
 
 Cellar = Callable[[Mapping[str, str]], Path]
 
@@ -86,8 +86,8 @@ def test_bad_words(fermtui: Any) -> None:
 
 
 def test_two_curves_are_told_apart_without_colour() -> None:
-    falling = Curve("A", [(0.0, 1.100), (10.0, 1.000)])
-    level = Curve("B", [(0.0, 1.100), (5.0, 1.060), (10.0, 1.060)])
+    falling = BatchCurve("A", [(0.0, 1.100), (10.0, 1.000)])
+    level = BatchCurve("B", [(0.0, 1.100), (5.0, 1.060), (10.0, 1.060)])
     lines = curve_lines([falling, level], 47, 12)
     assert lines[0].endswith("*"), "where both begin"
     assert sum(line.count("a") for line in lines[:10]) >= 8
@@ -97,5 +97,5 @@ def test_two_curves_are_told_apart_without_colour() -> None:
 
 
 def test_no_readings_no_plot() -> None:
-    assert curve_lines([Curve("A", [])], 47, 12) == []
-    assert len(curve_lines([Curve("A", [(0.0, 1.1)])], 47, 12)) == 12
+    assert curve_lines([BatchCurve("A", [])], 47, 12) == []
+    assert len(curve_lines([BatchCurve("A", [(0.0, 1.1)])], 47, 12)) == 12

@@ -277,9 +277,9 @@ def test_a_folder_that_cannot_be_written_says_so(page: Path, fermtui: Any, monke
 
     def refused(path: Path, flags: int) -> int:
         if flags & (os.O_RDWR | os.O_WRONLY):
-            from fermtui.daybook.files import Unreadable
+            from fermtui.daybook.files import UnreadableFile
 
-            raise Unreadable("the folder is read-only for you; change its permissions or use another cellar")
+            raise UnreadableFile("the folder is read-only for you; change its permissions or use another cellar")
         raise FileNotFoundError(path)
 
     monkeypatch.setattr(append, "open_safely", refused)

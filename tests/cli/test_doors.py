@@ -14,12 +14,15 @@ BEGUN = """
 { at = 2026-03-01T18:30:00+01:00, did = "pitch" }
 """
 RUNNING = BEGUN + '{ at = 2026-03-20T18:30:00+01:00, did = "read", sg = 1.030, temp_c = 20 }\n'
-READY = BEGUN + """
+READY = (
+    BEGUN
+    + """
 { at = 2026-04-01T18:00:00+02:00, did = "rack", volume_l = 3.9, task = "rack-1" }
 { at = 2026-05-01T18:00:00+02:00, did = "read", sg = 0.998, temp_c = 20 }
 { at = 2026-05-05T18:00:00+02:00, did = "read", sg = 0.998, temp_c = 20 }
 { at = 2026-05-09T18:00:00+02:00, did = "read", sg = 0.998, temp_c = 20 }
 """
+)
 BOTTLES = ("count=4", "size_ml=750", "closure=screw_cap")
 DOORS = [("write", "damson", "bottle", *BOTTLES), ("tick", "damson", "bottle", *BOTTLES)]
 
@@ -68,12 +71,15 @@ def test_the_caution_stands_beside_the_act(page: Any, fermtui: Any, door: tuple[
 
 
 def test_due_says_what_stands_in_the_way(page: Any, fermtui: Any) -> None:
-    page(RUNNING + """
+    page(
+        RUNNING
+        + """
     { at = 2026-04-01T18:00:00+02:00, did = "rack", volume_l = 3.9, task = "rack-1" }
     { at = 2026-05-01T18:00:00+02:00, did = "read", sg = 1.0240, temp_c = 20 }
     { at = 2026-05-05T18:00:00+02:00, did = "read", sg = 1.0240, temp_c = 20 }
     { at = 2026-05-09T18:00:00+02:00, did = "read", sg = 1.0240, temp_c = 20 }
-    """)
+    """
+    )
     tasks = {t["task"]: t for t in fermtui("due", "--json", "--on", "2026-05-10").json["tasks"]}
     assert tasks["bottle"]["state"] in ("due", "late")
     assert "1.024" in tasks["bottle"]["guard"]  # stable, and not at its end: stalled

@@ -116,10 +116,13 @@ def test_a_shorter_span_asks_for_less(fermtui: Any) -> None:
 
 
 def test_bottles_and_closures_count_by_the_piece(cellar: Cellar, fermtui: Any) -> None:
-    ripe = DRY + """
+    ripe = (
+        DRY
+        + """
     { at = 2026-04-25T10:00:00+02:00, did = "skip", task = "fruit", reason = "no plums" }
     { at = 2026-04-30T10:30:00+02:00, did = "skip", task = "pull" }
     """
+    )
     cellar({"cellar.toml": SETTINGS, "vessels/damson/vessel.toml": DAMSON.replace("fruit =", "# fruit ="),
             "vessels/damson/daybook.toml": ripe})  # fmt: skip
     found = fermtui("needs", "--json", "--on", "2026-05-01").json

@@ -13,7 +13,7 @@ GOOD = {
     "vessels/rowan/vessel.toml": 'name = "Rowan"\nschedule = "two-doses"\n[plan]\nvolume_l = 4\ngravity = 1.09',
     "vessels/rowan/daybook.toml": '{ at = 2026-03-01T18:30:00+01:00, did = "pitch" }',
 }
-NASTY = r'[bold red]X[/] \u001b[2J \n ../../x \u202eabc \u2028 ' + "x" * 500
+NASTY = r"[bold red]X[/] \u001b[2J \n ../../x \u202eabc \u2028 " + "x" * 500
 NASTY_PAGES = {
     "vessels/odd/vessel.toml": f"""
         name = "{NASTY[:490]}"
@@ -41,7 +41,7 @@ DAMAGED = {
     """,
     "vessels/headless/daybook.toml": '{ at = 2026-03-01T18:30:00+01:00, did = "pitch" }',
     "vessels/lost/vessel.toml": 'name = "Lost"\nschedule = "nowhere"',
-    "vessels/wrong/vessel.toml": 'name = 5',
+    "vessels/wrong/vessel.toml": "name = 5",
 }
 
 

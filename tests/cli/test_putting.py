@@ -15,10 +15,13 @@ PITCHED = """
 { at = 2026-01-10T10:10:00+01:00, did = "read", sg = 1.080, temp_c = 20 }
 { at = 2026-01-10T10:20:00+01:00, did = "pitch" }
 """
-BOTTLED = PITCHED + """
+BOTTLED = (
+    PITCHED
+    + """
 { at = 2026-03-01T10:00:00+01:00, did = "bottle", count = 5, size_ml = 750 }
 { at = 2026-03-20T10:00:00+01:00, did = "open", count = 4, why = "drunk" }
 """
+)
 
 
 @pytest.fixture

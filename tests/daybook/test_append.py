@@ -15,7 +15,7 @@ import pytest
 
 from fermtui.daybook import append as appending
 from fermtui.daybook.append import append, append_many, locked, missing_acknowledged
-from fermtui.daybook.archive import retire
+from fermtui.daybook.archive import move_to_past
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.lines import line_of, read_lines
@@ -265,7 +265,7 @@ def test_a_cellar_that_was_moved_away_is_not_made_anew(cellar: Cellar, note: Cal
 
 
 def test_a_vessel_put_away_takes_no_entry(cellar: Cellar, note: Callable[[str], str]) -> None:
-    retire(cellar, VESSEL)
+    move_to_past(cellar, VESSEL)
     with pytest.raises(NotWritten, match="put away; bring it back first"):
         append(cellar, VESSEL, note("a"))
 

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fermtui.daybook.archive import bring_back, retire
+from fermtui.daybook.archive import bring_back, move_to_past
 from fermtui.daybook.fields import NAME, Unfit
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.new_vessel import head_text, start_vessel
@@ -144,7 +144,7 @@ def test_a_head_is_a_page_that_people_can_edit(cellar: OpenedCellar) -> None:
 @pytest.mark.parametrize("place", ["vessels", "past"])
 def test_a_name_that_is_taken_is_refused(place: str, cellar: OpenedCellar) -> None:
     if place == "past":
-        retire(cellar, "damson-26")
+        move_to_past(cellar, "damson-26")
     with pytest.raises(NotWritten, match="damson-26 already"):
         start_vessel(cellar, "damson-26", HEAD)
 
@@ -188,7 +188,7 @@ def test_a_full_disk_leaves_no_half_vessel(cellar: OpenedCellar, monkeypatch: py
 
 
 def test_a_vessel_is_put_away_and_brought_back(cellar: OpenedCellar) -> None:
-    assert retire(cellar, "damson-26") == "damson-26"
+    assert move_to_past(cellar, "damson-26") == "damson-26"
     assert (vessel_names(cellar), past_names(cellar)) == ((), ("damson-26",))
     assert read_vessel(cellar, "damson-26", "past").head is not None
     assert bring_back(cellar, "damson-26") == "damson-26"
@@ -198,11 +198,11 @@ def test_a_vessel_is_put_away_and_brought_back(cellar: OpenedCellar) -> None:
 def test_a_name_that_is_taken_there_gets_a_number(cellar: OpenedCellar) -> None:
     (cellar.path / "past" / "damson-26").mkdir()
     (cellar.path / "past" / "damson-26-2").symlink_to("nowhere")
-    assert retire(cellar, "damson-26") == "damson-26-3"
+    assert move_to_past(cellar, "damson-26") == "damson-26-3"
 
 
 @pytest.mark.parametrize("name", ["nobody", "..", "../cellar", ""])
 def test_what_is_no_vessel_is_not_moved(name: str, cellar: OpenedCellar) -> None:
     with pytest.raises(NotWritten, match="was not moved"):
-        retire(cellar, name)
+        move_to_past(cellar, name)
     assert vessel_names(cellar) == ("damson-26",)

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from fermtui.daybook.places import Cellar
-from fermtui.daybook.settings import BottleKind, Container, Look, Nutrients, Settings, YeastKind
+from fermtui.daybook.settings import Appearance, BottleKind, Container, Nutrients, Settings, YeastKind
 from fermtui.daybook.settings_file import read_settings, settings_of
 from fermtui.daybook.settings_text import default_text
 from fermtui.daybook.zone import SystemZone, named_zone, system_zone
@@ -96,7 +96,7 @@ def test_a_page_reads_as_it_is_written() -> None:
     assert settings.stock.closures == {"screw_cap": 20}
     assert settings.nutrients.demand_factor("high") == 1.5
     assert settings.nutrients.demand_factor("low") == 0.8
-    assert settings.look == Look("nord", ascii=True, mouse=False)
+    assert settings.look == Appearance("nord", ascii=True, mouse=False)
     assert settings.keys == {"undo": "U"}
     assert (settings.room_m3, settings.rack_loss_percent) == (24.0, 5.0)
     assert settings.unknown == ()

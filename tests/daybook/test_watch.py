@@ -6,7 +6,7 @@ import os
 from datetime import datetime
 
 from fermtui.daybook.append import append
-from fermtui.daybook.archive import retire
+from fermtui.daybook.archive import move_to_past
 from fermtui.daybook.lines import line_of
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import Cellar
@@ -21,7 +21,7 @@ def test_each_change_is_seen_once(cellar: Cellar, at: datetime) -> None:
     assert not watch.poll()
     start_vessel(cellar, "rowan-26", {"name": "Rowan"})
     assert watch.poll() == Changes(appeared=frozenset({"rowan-26"}))
-    retire(cellar, "rowan-26")
+    move_to_past(cellar, "rowan-26")
     assert watch.poll() == Changes(vanished=frozenset({"rowan-26"}), past=True)
     (cellar.path / "cellar.toml").write_text("# shorter\n")
     assert watch.poll() == Changes(settings=True)

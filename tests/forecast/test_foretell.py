@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.lines import read_lines
-from fermtui.forecast.answers import Told
-from fermtui.forecast.forecast import Foretold, doses_in, why_none
+from fermtui.forecast.answers import ForecastAnswers
+from fermtui.forecast.forecast import Forecast, doses_in, why_none
 from fermtui.forecast.from_facts import evidence_of, foretell
 from fermtui.replay.facts import Facts
 from fermtui.replay.replay import replay
@@ -29,12 +29,15 @@ BEGUN = """
 a0 = { at = 2026-03-01T18:30:00+01:00, did = "read", sg = 1.094 }
 a1 = { at = 2026-03-01T19:00:00+01:00, did = "pitch", temp_c = 21 }
 """
-RUNNING = BEGUN + """
+RUNNING = (
+    BEGUN
+    + """
 a2 = { at = 2026-03-03T19:00:00+01:00, did = "dose", dap_g = 1.1 }
 a3 = { at = 2026-03-04T19:00:00+01:00, did = "read", sg = 1.078, temp_c = 20 }
 a4 = { at = 2026-03-07T19:00:00+01:00, did = "read", sg = 1.055, temp_c = 20 }
 a5 = { at = 2026-03-10T19:00:00+01:00, did = "read", sg = 1.036, temp_c = 19 }
 """
+)
 PITCHED = datetime.fromisoformat("2026-03-01T19:00:00+01:00")
 NOW = datetime.fromisoformat("2026-03-11T01:00:00+01:00")
 
@@ -46,11 +49,11 @@ def story(page: str, head: dict[str, Any] | None = None) -> tuple[Facts, Head]:
     return replay(read, entries), read
 
 
-def outlook(page: str, now: datetime = NOW) -> Foretold:
+def outlook(page: str, now: datetime = NOW) -> Forecast:
     facts, head = story(page)
     made = foretell(facts, head.plan, 2)
     assert facts.pitched_at is not None
-    return Foretold(Told(dict, lambda: made), facts.pitched_at, now, facts.g0)
+    return Forecast(ForecastAnswers(dict, lambda: made), facts.pitched_at, now, facts.g0)
 
 
 @pytest.mark.parametrize(
@@ -75,16 +78,21 @@ def test_nothing_before_pitching_nor_of_an_unknown_must() -> None:
 
 def test_what_it_is_told() -> None:
     facts, head = story(RUNNING + 'a6 = { at = 2026-03-11T07:00:00+01:00, did = "feed", honey_g = 200 }')
-    told = evidence_of(facts, head.plan, 2)
-    assert told.og == pytest.approx(1.094)
-    assert told.og_sd == 0.001
-    assert [day for day, _, _ in told.readings] == [3.0, 6.0, 9.0]
-    assert told.readings[0][1] == pytest.approx(1.078)
-    assert told.temps == ((0.0, 21.0), (3.0, 20.0), (6.0, 20.0), (9.0, 19.0))
-    assert (told.plan_temp_c, told.tolerance_abv, told.end_sg, told.yeast) == (19.0, 14.0, 0.998, "white wine yeast")
-    assert (told.doses_planned, told.doses_given) == (2, 1)
-    assert told.yan_mg_per_l == pytest.approx(2200 * 0.212 / 4.2, rel=0.05)  # DAP is 21.2 % nitrogen by mass (IUPAC)
-    (day, added, sd), = told.feeds
+    answers = evidence_of(facts, head.plan, 2)
+    assert answers.og == pytest.approx(1.094)
+    assert answers.og_sd == 0.001
+    assert [day for day, _, _ in answers.readings] == [3.0, 6.0, 9.0]
+    assert answers.readings[0][1] == pytest.approx(1.078)
+    assert answers.temps == ((0.0, 21.0), (3.0, 20.0), (6.0, 20.0), (9.0, 19.0))
+    assert (answers.plan_temp_c, answers.tolerance_abv, answers.end_sg, answers.yeast) == (
+        19.0,
+        14.0,
+        0.998,
+        "white wine yeast",
+    )
+    assert (answers.doses_planned, answers.doses_given) == (2, 1)
+    assert answers.yan_mg_per_l == pytest.approx(2200 * 0.212 / 4.2, rel=0.05)  # DAP is 21.2 % nitrogen by mass (IUPAC)
+    ((day, added, sd),) = answers.feeds
     assert day == 9.5
     assert 0.010 < added < 0.020
     assert 0 < sd < 0.003
@@ -174,7 +182,7 @@ def test_doses_of_a_schedule() -> None:
 
 def test_breaks_of_an_unknown_original_gravity_are_named_and_none() -> None:
     seen = outlook(RUNNING)
-    unknown = Foretold(seen.told, PITCHED, NOW, None)
+    unknown = Forecast(seen.answers, PITCHED, NOW, None)
     assert unknown.crossings() == {"third_break": None, "half": None, "two_thirds": None}
 
 
@@ -183,9 +191,9 @@ def test_fresh_yeast_and_what_was_poured_off_are_told() -> None:
     assert evidence_of(facts, head.plan, 2).repitched == (9.5,)
     facts, head = story(
         'a0 = { at = 2026-03-08T19:00:00+01:00, did = "receive", from = "b", volume_l = 2.0, water_g = 1700, '
-        'sugar_g = 355, ethanol_g = 69, pitched = 2026-03-01T19:00:00+01:00 }'
+        "sugar_g = 355, ethanol_g = 69, pitched = 2026-03-01T19:00:00+01:00 }"
     )
-    (day, sg, sd), = evidence_of(facts, head.plan, 2).readings
+    ((day, sg, sd),) = evidence_of(facts, head.plan, 2).readings
     assert day == 7.0
     assert sg == pytest.approx(facts.sg)
     assert sd > 0.001

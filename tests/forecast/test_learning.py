@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from fermtui.forecast.evidence import Evidence
-from fermtui.forecast.past_batches import FinishedVessel, lesson_of, priors_from
+from fermtui.forecast.past_batches import FinishedVessel, past_batch_of, priors_from
 from fermtui.forecast.posterior import posterior
 from fermtui.forecast.priors import Priors
-from fermtui.forecast.readoff import Window, read_off
+from fermtui.forecast.readoff import DayWindow, read_off
 
 NEXT = Evidence(og=1.100, plan_temp_c=20.0, yan_mg_per_l=200.0, yeast="White Wine")
 SLOW = replace(
@@ -20,7 +20,7 @@ SLOW = replace(
 )  # fmt: skip
 
 
-def finish(evidence: Evidence, priors: Priors) -> Window:
+def finish(evidence: Evidence, priors: Priors) -> DayWindow:
     found = read_off(posterior(evidence, priors), 0.0).finish
     assert found is not None
     return found
@@ -60,6 +60,6 @@ def test_order_of_vessels_does_not_matter() -> None:
 
 
 def test_a_vessel_that_was_hardly_read_teaches_nothing() -> None:
-    assert lesson_of(FinishedVessel(replace(SLOW, readings=SLOW.readings[:1]))) is None
-    assert lesson_of(FinishedVessel(replace(SLOW, og=None))) is None
+    assert past_batch_of(FinishedVessel(replace(SLOW, readings=SLOW.readings[:1]))) is None
+    assert past_batch_of(FinishedVessel(replace(SLOW, og=None))) is None
     assert priors_from([FinishedVessel(NEXT)]) == Priors()

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from fermtui.forecast.evidence import Evidence
 from fermtui.forecast.posterior import Posterior, posterior
-from fermtui.forecast.readoff import Window, band, calm, crossing, next_reading_distribution, read_off
+from fermtui.forecast.readoff import DayWindow, band, calm, crossing, next_reading_distribution, read_off
 
 READINGS = ((2.0, 1.090, 0.001), (4.5, 1.068, 0.001), (7.0, 1.049, 0.001), (11.0, 1.024, 0.001))
 DAMSON = Evidence(og=1.100, readings=READINGS, plan_temp_c=19.0, yan_mg_per_l=180.0, doses_planned=3, doses_given=3)
@@ -44,7 +44,7 @@ def shuffled(items: tuple[Item, ...], seed: int) -> tuple[Item, ...]:
     return tuple(random.Random(seed).sample(items, len(items)))
 
 
-def in_order(window: Window | None) -> bool:
+def in_order(window: DayWindow | None) -> bool:
     return window is None or window.earliest_day <= window.likely_day <= window.latest_day
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fermtui.tui.app import Fermtui
-from fermtui.tui.widgets.cells import Cells
+from fermtui.tui.widgets.cells import PaintedLines
 
 SIZE = (80, 24)
 Make = Callable[..., Fermtui]
@@ -13,4 +13,4 @@ Make = Callable[..., Fermtui]
 
 def shown(app: Fermtui, name: str) -> str:
     """The text of the piece of that id, line under line."""
-    return "\n".join(app.screen.query_one(f"#{name}", Cells).text())
+    return "\n".join(app.screen.query_one(f"#{name}", PaintedLines).text())

@@ -25,8 +25,9 @@ def entries(page: str) -> tuple[Any, ...]:
     lines = [line.strip() for line in page.strip().splitlines()]
     found, problems = read_lines(
         "\n".join(
-            line if " = { at" in line else f"k{n:02d} = {{ at = 2026-03-{line.split(' ', 1)[0]}:00+01:00, "
-            f"did = {line.split(' ', 1)[1]} }}"
+            line
+            if " = { at" in line
+            else f"k{n:02d} = {{ at = 2026-03-{line.split(' ', 1)[0]}:00+01:00, did = {line.split(' ', 1)[1]} }}"
             for n, line in enumerate(lines)
         ).encode(),
         "daybook.toml",

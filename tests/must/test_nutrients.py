@@ -6,7 +6,7 @@ import pytest
 
 from fermtui.must.limits import OutOfRange
 from fermtui.must.nutrients import (
-    Dose,
+    NutrientDose,
     brix_of_sugar,
     dap_room_g,
     demand_factors,
@@ -79,7 +79,7 @@ def test_shares_split_the_totals() -> None:
     assert sum(dose_share(totals, share).dap_g for share in (0.35, 0.30, 0.20, 0.15)) == pytest.approx(totals.dap_g)
 
 
-PLANNED = Dose(dap_g=1.1, autolysate_g=2.0)
+PLANNED = NutrientDose(dap_g=1.1, autolysate_g=2.0)
 
 
 @pytest.mark.parametrize("spent", [0.1, 1 / 3, 0.335])
@@ -92,7 +92,7 @@ def test_on_time_the_dose_is_as_planned(spent: float) -> None:
 def test_after_the_one_third_break_autolysate_comes_instead() -> None:
     late = late_dose(PLANNED, sugar_spent=0.4, abv_percent=5, volume_l=4.2, dap_given_g=1.1)
     assert late.verdict == "autolysate instead"
-    assert late.dose == Dose(0, 2.0 + instead_autolysate_g(1.1))
+    assert late.dose == NutrientDose(0, 2.0 + instead_autolysate_g(1.1))
     assert instead_autolysate_g(1.1) == pytest.approx(1.1 * 21.2 / 8)
 
 
@@ -100,7 +100,7 @@ def test_above_nine_percent_there_is_no_inorganic_at_all() -> None:
     late = late_dose(PLANNED, sugar_spent=0.7, abv_percent=9.1, volume_l=4.2, dap_given_g=1.1)
     assert late.verdict == "no inorganic"
     assert late.only_if_slow
-    assert late.dose == Dose(0, 2.0)
+    assert late.dose == NutrientDose(0, 2.0)
 
 
 def test_at_the_ceiling_only_what_has_room_goes_in() -> None:
@@ -110,7 +110,7 @@ def test_at_the_ceiling_only_what_has_room_goes_in() -> None:
 
 
 def test_an_organic_dose_is_never_late() -> None:
-    late = late_dose(Dose(0, 2), sugar_spent=0.45, abv_percent=6, volume_l=4, dap_given_g=0)
+    late = late_dose(NutrientDose(0, 2), sugar_spent=0.45, abv_percent=6, volume_l=4, dap_given_g=0)
     assert late.verdict == "as planned"
 
 

@@ -19,12 +19,12 @@ SUMS: list[tuple[Sum, int]] = [
     (lambda a: nutrients.yan_need_mg_per_l(sugar_g_per_l=a), 1),
     (nutrients.own_nitrogen_mg_per_l, 2),
     (lambda a, b, c, d: nutrients.dose_totals(a, b, own_mg_per_l=c, inorganic_share=d), 4),
-    (lambda a, b, c, d: nutrients.nitrogen_given_mg_per_l(nutrients.Dose(a, b, c), d), 4),
+    (lambda a, b, c, d: nutrients.nitrogen_given_mg_per_l(nutrients.NutrientDose(a, b, c), d), 4),
     (nutrients.dap_room_g, 3),
     (nutrients.instead_autolysate_g, 1),
     (
         lambda a, b, c, d: nutrients.late_dose(
-            nutrients.Dose(a, 1.0), sugar_spent=b, abv_percent=c, volume_l=4.0, dap_given_g=d
+            nutrients.NutrientDose(a, 1.0), sugar_spent=b, abv_percent=c, volume_l=4.0, dap_given_g=d
         ),
         4,
     ),
@@ -110,7 +110,7 @@ def test_doses_bring_the_need_whatever_the_split(volume_l: float, brix: float, d
 def test_a_late_dose_never_passes_the_ceiling_and_keeps_its_nitrogen(
     dap_g: float, autolysate_g: float, spent: float, abv: float, before_g: float
 ) -> None:
-    planned = nutrients.Dose(dap_g, autolysate_g)
+    planned = nutrients.NutrientDose(dap_g, autolysate_g)
     late = nutrients.late_dose(planned, sugar_spent=spent, abv_percent=abv, volume_l=5, dap_given_g=before_g)
     assert late.dose.dap_g <= nutrients.dap_room_g(5, before_g) + 1e-9
     kept, wanted = (nutrients.nitrogen_given_mg_per_l(dose, 5) for dose in (late.dose, planned))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import open_cellar
 from fermtui.reports.document import Block
 from fermtui.reports.record import record
@@ -45,21 +45,19 @@ READ_AFTER = """\
         (BOOK + BOTTLED + READ_AFTER, "2026-03-18T19:30:00+01:00", "", False),
     ],
 )
-def test_the_plot_says_today_only_where_today_is(
-    tmp_path: Path, book: str, on: str, word: str, line: bool
-) -> None:
+def test_the_plot_says_today_only_where_today_is(tmp_path: Path, book: str, on: str, word: str, line: bool) -> None:
     place = tmp_path / "vessels" / "quince"
     place.mkdir(parents=True)
     (tmp_path / "cellar.toml").write_text('timezone = "Europe/Vienna"\n', "utf-8")
     (place / "vessel.toml").write_text(HEAD, "utf-8")
     (place / "daybook.toml").write_text(book, "utf-8")
     now = datetime.fromisoformat(on)
-    watched = Watched(open_cellar(tmp_path), lambda: now)
-    watched.load()
-    view = watched.at(now)
+    store = CellarStore(open_cellar(tmp_path), lambda: now)
+    store.load()
+    view = store.at(now)
     seen = view.vessel("quince")
     assert seen is not None
-    sections = record(seen, vessel_file(watched, "quince"), view.settings, now, ascii_only=True)
+    sections = record(seen, vessel_file(store, "quince"), view.settings, now, ascii_only=True)
     drawn = next(section[1] for section in sections if section[0] == "Gravity")
     assert isinstance(drawn, Block)
     assert {one for one in ("today", "bottled") if one in drawn.lines[-1]} == ({word} if word else set())

@@ -12,7 +12,7 @@ from fermtui.daybook.lines import line_of, read_lines
 from fermtui.daybook.strikes import live
 from fermtui.reports.stock_use import (
     ANY_CLOSURE,
-    Item,
+    StockItem,
     Use,
     bottle_item,
     closure_item,
@@ -47,23 +47,23 @@ def test_a_daybook_that_ended_before_is_not_parsed_at_all() -> None:
 
 
 @pytest.mark.parametrize(("did", "fields", "used"), [
-    ("mix", {"honey_g": 1200, "volume_l": 4}, [Use(Item("honey"), 1200)]),
-    ("add", {"what": "Honey", "mass_g": 50}, [Use(Item("honey"), 50)]),
+    ("mix", {"honey_g": 1200, "volume_l": 4}, [Use(StockItem("honey"), 1200)]),
+    ("add", {"what": "Honey", "mass_g": 50}, [Use(StockItem("honey"), 50)]),
     ("add", {"what": "oak", "mass_g": 5}, []),
-    ("dose", {"dap_g": 1, "autolysate_g": 2, "complex_g": 0}, [Use(Item("dap"), 1), Use(Item("autolysate"), 2)]),
+    ("dose", {"dap_g": 1, "autolysate_g": 2, "complex_g": 0}, [Use(StockItem("dap"), 1), Use(StockItem("autolysate"), 2)]),
     ("read", {"sg": 1.05}, []),
     ("bottle", {"count": 5, "size_ml": 750, "closure": "Screw cap"},
-     [Use(Item("bottle", "750 mL"), 5), Use(Item("closure", "screw_cap"), 5)]),
+     [Use(StockItem("bottle", "750 mL"), 5), Use(StockItem("closure", "screw_cap"), 5)]),
     ("bottle", {"count": 5, "size_ml": 750, "glass": "sparkling", "priming_kind": "honey", "priming_g": 30},
-     [Use(Item("bottle", "750 mL sparkling"), 5), Use(ANY_CLOSURE, 5), Use(Item("honey"), 30)]),
+     [Use(StockItem("bottle", "750 mL sparkling"), 5), Use(ANY_CLOSURE, 5), Use(StockItem("honey"), 30)]),
 ])  # fmt: skip
 def test_what_an_act_uses(did: str, fields: dict[str, object], used: list[Use]) -> None:
     assert list(uses(did, fields)) == used
 
 
 def test_one_thing_has_one_name() -> None:
-    assert fruit_item("Plums") == fruit_item("plum") == Item("fruit", "plum")
+    assert fruit_item("Plums") == fruit_item("plum") == StockItem("fruit", "plum")
     assert fruit_item("damson") != fruit_item("plum"), "counted as plums in the must, but nobody buys them for damsons"
-    assert fruit_item("Moon  berry") == Item("fruit", "moon berry")
+    assert fruit_item("Moon  berry") == StockItem("fruit", "moon berry")
     assert closure_item("screw-cap") == closure_item("Screw cap")
     assert bottle_item(750.0, None) == bottle_item(750, "still") != bottle_item(750, "beer")

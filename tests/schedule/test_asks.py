@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from fermtui.forecast.answers import Told
-from fermtui.forecast.forecast import Foretold
+from fermtui.forecast.answers import ForecastAnswers
+from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.from_facts import foretell
 from fermtui.forecast.window import Window
 from fermtui.schedule.tasks import Task
@@ -186,7 +186,7 @@ def test_the_real_forecast_gives_dates_and_one_question(story: Story, facts: Cal
     known, head = facts(page)
     posterior = foretell(known, head.plan, 2)
     now = datetime.fromisoformat("2026-03-08T12:00:00+01:00")
-    outlook = Foretold(Told(dict, lambda: posterior), known.pitched_at, now, known.g0)
+    outlook = Forecast(ForecastAnswers(dict, lambda: posterior), known.pitched_at, now, known.g0)
     found = story(page, "2026-03-08T12:00", schedule, outlook=outlook)
     open_tasks = [task for task in found.values() if task.is_open]
     assert all(task.window is not None for task in open_tasks), [task.key for task in open_tasks if not task.window]
@@ -201,7 +201,7 @@ def test_a_gravity_that_comes_again_after_a_feed_is_expected_later(story: Story,
     known, head = facts(page)
     posterior = foretell(known, head.plan, 4)
     now = datetime.fromisoformat("2026-03-06T12:00:00+01:00")
-    outlook = Foretold(Told(dict, lambda: posterior), known.pitched_at, now, known.g0)
+    outlook = Forecast(ForecastAnswers(dict, lambda: posterior), known.pitched_at, now, known.g0)
     found = story(page, "2026-03-06T12:00", "strong-step-fed", outlook=outlook)
     first, second = found["feed-1"].window, found["feed-2"].window
     assert first is not None
@@ -211,7 +211,7 @@ def test_a_gravity_that_comes_again_after_a_feed_is_expected_later(story: Story,
     known, head = facts(fed)
     posterior = foretell(known, head.plan, 4)
     later = datetime.fromisoformat("2026-03-08T20:00:00+01:00")
-    outlook = Foretold(Told(dict, lambda: posterior), known.pitched_at, later, known.g0)
+    outlook = Forecast(ForecastAnswers(dict, lambda: posterior), known.pitched_at, later, known.g0)
     assert story(fed, "2026-03-08T20:00", "strong-step-fed", outlook=outlook)["feed-2"].window is not None
 
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import open_cellar
 from fermtui.tui.app import Fermtui
 from fermtui.tui.first import First
-from fermtui.tui.session import House
+from fermtui.tui.session import Session
 
 CELLAR_TOML = """\
 timezone = "Europe/Vienna"
@@ -103,18 +103,18 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def house_of(cellar: Path, clock: Clock) -> Callable[[], House]:
+def house_of(cellar: Path, clock: Clock) -> Callable[[], Session]:
     """Opens the cellar."""
 
-    def opens() -> House:
-        watched = Watched(open_cellar(cellar), clock)
-        return House(watched, lambda: clock().astimezone(watched.settings.zone))
+    def opens() -> Session:
+        store = CellarStore(open_cellar(cellar), clock)
+        return Session(store, lambda: clock().astimezone(store.settings.zone))
 
     return opens
 
 
 @pytest.fixture
-def app_of(house_of: Callable[[], House]) -> Callable[..., Fermtui]:
+def app_of(house_of: Callable[[], Session]) -> Callable[..., Fermtui]:
     """Makes the app, opened or with a first picture."""
 
     def make(first: First | None = None) -> Fermtui:

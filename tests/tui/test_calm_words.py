@@ -6,7 +6,7 @@ import re
 from datetime import datetime
 from pathlib import Path
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import Cellar
 from fermtui.tui.row_builders import calm_words
 from fermtui.tui.words import vessel_words
@@ -32,10 +32,10 @@ def words(folder: Path, pages: dict[str, str]) -> str:
         (place / "vessel.toml").write_text(HEAD.replace("Plum", name.capitalize()))
         (place / "daybook.toml").write_text(page)
     now = datetime.fromisoformat("2026-01-21T12:00:00+01:00")
-    watched = Watched(Cellar(folder), lambda: now)
-    watched.load()
-    watched.foretell(list(pages))
-    return calm_words(watched.at(now))
+    store = CellarStore(Cellar(folder), lambda: now)
+    store.load()
+    store.make_forecasts(list(pages))
+    return calm_words(store.at(now))
 
 
 def test_a_vessel_in_trouble_is_not_passed_over(tmp_path: Path) -> None:
@@ -46,10 +46,10 @@ def test_a_vessel_in_trouble_is_not_passed_over(tmp_path: Path) -> None:
 def test_the_shelf_says_how_likely_a_trouble_is(tmp_path: Path) -> None:
     words(tmp_path, {"plum": PAGE + STUCK})
     now = datetime.fromisoformat("2026-01-21T12:00:00+01:00")
-    watched = Watched(Cellar(tmp_path), lambda: now)
-    watched.load()
-    watched.foretell(["plum"])
-    (seen,) = watched.at(now).vessels
+    store = CellarStore(Cellar(tmp_path), lambda: now)
+    store.load()
+    store.make_forecasts(["plum"])
+    (seen,) = store.at(now).vessels
     assert re.search(r"fermenting, stalled \((over )?\d\d % likely\)", vessel_words(seen, METRIC))
 
 

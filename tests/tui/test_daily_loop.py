@@ -10,7 +10,7 @@ from textual.widgets import Input
 
 from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.shelf import Shelf
-from fermtui.tui.widgets.cells import Words
+from fermtui.tui.widgets.cells import PaintedText
 from looking import SIZE, Make, shown
 
 
@@ -20,7 +20,7 @@ def book(cellar: Path, vessel: str = "damson") -> list[str]:
 
 def message(app: Fermtui) -> str:
     shelf = next(screen for screen in app.screen_stack if isinstance(screen, Shelf))
-    return "\n".join(shelf.query_one("#message", Words).text())
+    return "\n".join(shelf.query_one("#message", PaintedText).text())
 
 
 async def to_task(pilot: Pilot[int], words: str) -> None:

@@ -6,7 +6,7 @@ import pytest
 from textual.widgets import Input
 
 from fermtui.tui.screens.new_vessel_screen import StartScreen
-from fermtui.tui.widgets.cells import Cells
+from fermtui.tui.widgets.cells import PaintedLines
 from fermtui.tui.words import whole_sentences
 from looking import SIZE, Make, shown
 
@@ -54,9 +54,9 @@ async def test_a_form_keeps_the_unit_beside_what_is_typed(app_of: Make) -> None:
             ("pitch", ("temperature, °C", "yeast, g")),
             ("mix", ("honey's moisture, %", "water, L")),
         ):
-            app.doing.form("damson", did)
+            app.commands.form("damson", did)
             await pilot.pause()
-            beside = ["".join(label.text()).strip() for label in app.screen.query(".label").results(Cells)]
+            beside = ["".join(label.text()).strip() for label in app.screen.query(".label").results(PaintedLines)]
             assert set(labels) <= set(beside)
             for field in app.screen.query(".field Input").results(Input):
                 assert field.id == "override" or field.placeholder[:5] in ("", "e.g. ") or field.placeholder[0] == "="
@@ -67,7 +67,7 @@ async def test_the_choices_of_a_field_follow_what_is_typed(app_of: Make) -> None
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        app.doing.form("damson", "fruit")
+        app.commands.form("damson", "fruit")
         await pilot.pause()
         app.screen.query_one("#field-kind", Input).focus()
         app.screen.query_one("#field-kind", Input).value = ""
@@ -94,7 +94,7 @@ async def test_the_reading_line_never_cuts_what_follows(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        app.doing.read("damson")
+        app.commands.read("damson")
         await pilot.pause()
         await pilot.press(*"1.050 21")
         says = " ".join(shown(app, "foot-says").split())
@@ -113,7 +113,7 @@ async def test_enter_once_more_is_said_only_as_long_as_it_is_true(app_of: Make, 
         await pilot.pause()
         assert isinstance(app.screen, StartScreen) is (key != "escape")
         assert "once more" not in shown(app, "message")
-        assert "once more" not in "".join(app.screen_stack[0].query_one("#message", Cells).text())
+        assert "once more" not in "".join(app.screen_stack[0].query_one("#message", PaintedLines).text())
 
 
 async def test_a_form_takes_away_only_what_it_said_itself(app_of: Make) -> None:

@@ -14,8 +14,8 @@ from fermtui.tui.screens.kinds import Kinds
 from fermtui.tui.screens.needs_screen import NeedsScreen
 from fermtui.tui.screens.past import PastScreen
 from fermtui.tui.screens.shelf import Shelf
-from fermtui.tui.screens.text_page import Page
-from fermtui.tui.widgets.cells import Cells
+from fermtui.tui.screens.text_page import TextPage
+from fermtui.tui.widgets.cells import PaintedLines
 from looking import SIZE, Make, shown
 
 QUINCE = """\
@@ -45,7 +45,7 @@ def bottled(cellar: Path) -> Path:
 
 
 def said(app: Fermtui) -> str:
-    return "\n".join("\n".join(words.text()) for words in app.screen.query("#message").results(Cells))
+    return "\n".join("\n".join(words.text()) for words in app.screen.query("#message").results(PaintedLines))
 
 
 async def test_a_sum_on_the_bench_follows_what_is_typed(app_of: Make) -> None:
@@ -58,7 +58,7 @@ async def test_a_sum_on_the_bench_follows_what_is_typed(app_of: Make) -> None:
         # HMRC Notice 226, factor 0.135 between 89.8 and 100.7 points: 95 x 0.135 = 12.8 % vol.
         assert "12.7 %" in shown(app, "result")
         await pilot.press("f2")
-        assert isinstance(app.screen, Page)
+        assert isinstance(app.screen, TextPage)
         assert "by volume" in shown(app, "text") or "vol" in shown(app, "text")
         await pilot.press("f2", "shift+tab", "backspace", "backspace", "backspace", "backspace", *"9")
         assert "needs" in shown(app, "result") or "gravity" in shown(app, "result")
@@ -158,7 +158,7 @@ async def test_marked_batches_stand_side_by_side(app_of: Make, bottled: Path, ce
         await pilot.press("v", "c")
         assert "m marks a vessel, and another" in said(app)
         await pilot.press("m", "j", "m", "c")
-        assert isinstance(app.screen, Page)
+        assert isinstance(app.screen, TextPage)
         page = shown(app, "text")
         assert "Quince" in page
         assert "Rowan" in page
@@ -194,7 +194,7 @@ async def test_racking_offers_the_free_containers(app_of: Make, cellar: Path) ->
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        app.doing.form("damson", "rack")
+        app.commands.form("damson", "rack")
         await pilot.pause()
         assert app.focused is app.screen.query_one("#field-into")
         assert "free: Demijohn 2" in shown(app, "foot-says")
@@ -243,7 +243,7 @@ async def test_a_schedule_is_looked_at_copied_and_taken_back(app_of: Make, cella
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.press("S", "enter")
-        assert isinstance(app.screen, Page)
+        assert isinstance(app.screen, TextPage)
         assert "pitch the yeast" in shown(app, "text")
         await pilot.press("escape", "c", "enter")
         assert copy.is_file()
@@ -271,7 +271,7 @@ async def test_a_split_by_its_form_starts_a_vessel_and_one_undo_takes_both_lines
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        app.doing.form("damson", "split")
+        app.commands.form("damson", "split")
         await pilot.pause()
         assert "Still to give: into, volume." in shown(app, "foot-says")
         await pilot.press(*"damson-b", "tab", *"1.5", "enter")
@@ -287,7 +287,7 @@ async def test_a_form_leads_to_where_its_numbers_come_from(app_of: Make) -> None
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        app.doing.form("damson", "dose")
+        app.commands.form("damson", "dose")
         await pilot.pause()
         await pilot.press("f2")
         assert "nitrogen need" in shown(app, "source")
@@ -299,7 +299,7 @@ async def test_a_closure_is_named_with_the_age_it_is_good_for(app_of: Make) -> N
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        app.doing.form("damson", "bottle")
+        app.commands.form("damson", "bottle")
         await pilot.pause()
         app.screen.query_one("#field-closure").focus()
         await pilot.pause()
@@ -311,12 +311,12 @@ async def test_a_form_says_what_follows_and_it_comes_true(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        app.doing.form("heather", "feed")
+        app.commands.form("heather", "feed")
         await pilot.pause()
         await pilot.press(*"300")
         follows = next(line for line in shown(app, "foot-says").splitlines() if "Then:" in line)
         await pilot.press("enter")
-        seen = app.house.vessel("heather")
+        seen = app.session.vessel("heather")
         assert seen is not None
         assert seen.gravity is not None
         assert f"{seen.gravity:.3f}" in follows

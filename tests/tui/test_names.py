@@ -9,7 +9,7 @@ import pytest
 from fermtui.cellar.agenda import agenda
 from fermtui.cli.due import as_lines
 from fermtui.tui.names import name_runs
-from fermtui.tui.widgets.cells import Cells
+from fermtui.tui.widgets.cells import PaintedLines
 from looking import Make, shown
 
 from .conftest import DAMSON, DAMSON_BOOK, write_vessel
@@ -27,9 +27,11 @@ async def test_a_shared_name_stands_with_its_folder(app_of: Make, cellar: Path, 
             assert any("Damson damson " in row for row in rows)
             assert any("Damson damson-2 " in row for row in rows)
             assert not any("heather" in row for row in shown(app, piece).splitlines())
-        runs = [(run[0].strip(), run[1]) for line in app.screen.query_one("#line", Cells).lines() for run in line]
+        runs = [
+            (run[0].strip(), run[1]) for line in app.screen.query_one("#line", PaintedLines).lines() for run in line
+        ]
         assert ("damson-2", "quiet") in runs
-        view = app.house.view
+        view = app.session.view
         printed = "\n".join(as_lines(agenda(view), view))
         assert "Damson (damson) " in printed
         assert "Damson (damson-2) " in printed

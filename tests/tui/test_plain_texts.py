@@ -10,7 +10,7 @@ import pytest
 from textual.widgets import Input
 
 from fermtui.tui.app import Fermtui
-from fermtui.tui.widgets.cells import Words
+from fermtui.tui.widgets.cells import PaintedText
 from looking import Make
 
 SIZE = (100, 30)
@@ -70,8 +70,8 @@ async def test_a_name_full_of_escapes_is_shown_as_marks_everywhere(app_of: Make,
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
         acts: tuple[Callable[[], object], ...] = (
-            lambda: app.doing.note("evil"), lambda: app.doing.read("evil"),
-            lambda: app.doing.form("evil", "add"), lambda: app.doing.postpone("evil", None),
+            lambda: app.commands.note("evil"), lambda: app.commands.read("evil"),
+            lambda: app.commands.form("evil", "add"), lambda: app.commands.postpone("evil", None),
         )  # fmt: skip
         for act in acts:
             act()
@@ -87,14 +87,14 @@ async def test_what_a_form_fills_in_is_plain_and_is_written_as_it_was_planned(ap
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        app.doing.tick("evil", "odd")
+        app.commands.tick("evil", "odd")
         await pilot.pause()
         what = app.screen.query_one("#field-what", Input)
         assert what.value.startswith("=1+1\N{REPLACEMENT CHARACTER}[31m")
         assert fit(what.value)
         app.screen.query_one("#field-mass_g", Input).value = "5"
         await pilot.press("enter")
-        assert "what = \"=1+1\\u001b[31m" in (evil / "vessels/evil/daybook.toml").read_text("utf-8")
+        assert 'what = "=1+1\\u001b[31m' in (evil / "vessels/evil/daybook.toml").read_text("utf-8")
 
 
 async def test_the_last_line_of_defence_is_the_widget_that_paints(app_of: Make) -> None:
@@ -102,5 +102,5 @@ async def test_the_last_line_of_defence_is_the_widget_that_paints(app_of: Make) 
     async with app.run_test(size=SIZE) as pilot:
         app.say("\x1b[2J\u202egone")
         await pilot.pause()
-        message = app.screen.query_one("#message", Words)
+        message = app.screen.query_one("#message", PaintedText)
         assert fit(message.render_line(0).text)

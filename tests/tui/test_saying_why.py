@@ -70,7 +70,7 @@ async def test_a_vessel_with_nothing_due_says_so(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        for act in (app.doing.tick, app.doing.postpone, app.doing.skip):
+        for act in (app.commands.tick, app.commands.postpone, app.commands.skip):
             act("heather", None)
             assert "nothing is due for Heather" in shown(app, "message")
 

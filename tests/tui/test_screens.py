@@ -19,11 +19,11 @@ from fermtui.tui.screens.small import TooSmall
 from fermtui.tui.screens.sources import Sources
 from fermtui.tui.screens.tick import TickForm
 from fermtui.tui.screens.vessel_screen import VesselScreen
-from fermtui.tui.session import House
+from fermtui.tui.session import Session
 from fermtui.tui.widgets.rows import Rows
 from looking import SIZE, Make, shown
 
-Opens = Callable[[], House]
+Opens = Callable[[], Session]
 
 
 def book(cellar: Path, vessel: str = "damson") -> list[str]:

@@ -13,8 +13,8 @@ from fermtui.tui.app import FOLLOW_S, Fermtui
 from fermtui.tui.first import LOOKING, READING, First, bare_first, keep_first, read_first
 from fermtui.tui.row_builders import first_of
 from fermtui.tui.screens.shelf import Shelf
-from fermtui.tui.session import House
-from fermtui.tui.widgets.cells import Cells
+from fermtui.tui.session import Session
+from fermtui.tui.widgets.cells import PaintedLines
 from looking import SIZE, Make, shown
 
 from .conftest import CELLAR_TOML, DAMSON, NOW, Clock, write_vessel
@@ -50,7 +50,7 @@ async def test_text_from_files_is_shown_literally(app_of: Make, cellar: Path, na
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.press("tab", "G", "enter")
-        for widget in app.screen.query(Cells):
+        for widget in app.screen.query(PaintedLines):
             for y in range(widget.size.height):
                 text = widget.render_line(y).text
                 assert not any(ord(sign) < 32 or sign in "\u202e\x9b" for sign in text)
@@ -106,11 +106,11 @@ async def test_the_theme_of_the_maker(app_of: Make, cellar: Path, theme: str) ->
         assert known or "no theme" in shown(app, "message")
 
 
-async def test_a_cellar_that_cannot_be_written_says_so(house_of: Callable[[], House]) -> None:
-    def opens() -> House:
-        house = house_of()
-        house.read_only = True
-        return house
+async def test_a_cellar_that_cannot_be_written_says_so(house_of: Callable[[], Session]) -> None:
+    def opens() -> Session:
+        session = house_of()
+        session.read_only = True
+        return session
 
     app = Fermtui(opens)
     async with app.run_test(size=SIZE) as pilot:
@@ -128,18 +128,18 @@ async def test_an_empty_cellar_says_what_to_do(cellar: Path, app_of: Make) -> No
         assert isinstance(app.screen, Shelf)
 
 
-def kept(cellar: Path, house: House, began: datetime) -> First:
-    first = first_of(house.view, ascii_only=False)
+def kept(cellar: Path, session: Session, began: datetime) -> First:
+    first = first_of(session.view, ascii_only=False)
     keep_first(open_cellar(cellar), first, began, None)
     return first
 
 
-def test_the_first_picture_is_that_of_the_last_look(cellar: Path, house_of: Callable[[], House]) -> None:
+def test_the_first_picture_is_that_of_the_last_look(cellar: Path, house_of: Callable[[], Session]) -> None:
     first = kept(cellar, house_of(), NOW.replace(hour=0))
     assert read_first(open_cellar(cellar), NOW, None) == first
 
 
-def test_on_another_day_what_is_due_is_left_open(cellar: Path, house_of: Callable[[], House], clock: Clock) -> None:
+def test_on_another_day_what_is_due_is_left_open(cellar: Path, house_of: Callable[[], Session], clock: Clock) -> None:
     first = kept(cellar, house_of(), NOW.replace(hour=0))
     clock.move(days=1)
     found = read_first(open_cellar(cellar), clock(), None)
@@ -150,7 +150,7 @@ def test_on_another_day_what_is_due_is_left_open(cellar: Path, house_of: Callabl
     assert [row.gravity for row in found.rows] == [row.gravity for row in first.rows]
 
 
-def test_another_byte_or_a_damaged_cache_is_no_first_picture(cellar: Path, house_of: Callable[[], House]) -> None:
+def test_another_byte_or_a_damaged_cache_is_no_first_picture(cellar: Path, house_of: Callable[[], Session]) -> None:
     kept(cellar, house_of(), NOW.replace(hour=0))
     head = cellar / "vessels" / "damson" / "vessel.toml"
     head.write_text(DAMSON + "# a word\n", "utf-8")
@@ -164,7 +164,7 @@ def test_another_byte_or_a_damaged_cache_is_no_first_picture(cellar: Path, house
 
 
 async def test_a_first_picture_gives_way_to_the_view(
-    cellar: Path, house_of: Callable[[], House], app_of: Make
+    cellar: Path, house_of: Callable[[], Session], app_of: Make
 ) -> None:
     first = kept(cellar, house_of(), NOW.replace(hour=0))
     app = app_of(first=first._replace(problems=3))
@@ -209,7 +209,7 @@ async def test_an_entry_that_an_editor_saved_over_is_told_and_written_again(app_
     before = book.read_text("utf-8")
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
-        app.doing.read("damson")
+        app.commands.read("damson")
         await pilot.pause()
         await pilot.press(*"1.077 20", "enter")
         await pilot.pause(FOLLOW_S * 1.5)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from fermtui.reports.runs import MONTHS
 from fermtui.tui.widgets.cells import Line
-from fermtui.tui.widgets.timeline import Row, Timeline, columns
+from fermtui.tui.widgets.timeline import Timeline, VesselRow, columns
 from fermtui.tui.widgets.track import Mark, head_cells, row_cells, spent_bar, stretch
 
 TODAY = date(2026, 11, 25)
@@ -23,17 +23,17 @@ def day(offset: int) -> date:
 
 
 ROWS = (
-    Row("damson-26", "Damson", "fermenting", "", "1.084", "2.1", 18.0, (
+    VesselRow("damson-26", "Damson", "fermenting", "", "1.084", "2.1", 18.0, (
         Mark(day(-5), "done"), Mark(day(-3), "done"), Mark(day(-1), "late"),
         Mark(day(4), "foreseen", day(2), day(9)), Mark(day(31), "coming"), Mark(day(150), "coming"),
     )),
-    Row("rowan-26", "Rowan", "fermenting", "stalled", "1.031", "8.8", 70.0, (
+    VesselRow("rowan-26", "Rowan", "fermenting", "stalled", "1.031", "8.8", 70.0, (
         Mark(day(-41), "done"), Mark(day(-39), "done"), Mark(day(0), "due"),
     )),
-    Row("quince-25", "Quince and sea buckthorn", "bottled", "", "0.998", "12.2", 100.0, (
+    VesselRow("quince-25", "Quince and sea buckthorn", "bottled", "", "0.998", "12.2", 100.0, (
         Mark(day(-260), "done"), Mark(day(-80), "done"), Mark(day(12), "coming"),
     )),
-    Row("lime-26", "Lime blossom", "must"),
+    VesselRow("lime-26", "Lime blossom", "must"),
 )  # fmt: skip
 
 
@@ -131,7 +131,7 @@ def test_no_line_is_wider_than_the_widget(width: int) -> None:
 
 def test_hundreds_scroll_with_the_cursor_and_say_what_is_hidden() -> None:
     line = Timeline(ascii_only=True)
-    line.rows, line.today = tuple(Row(f"v{n}", f"Vessel {n}", "ageing") for n in range(300)), TODAY
+    line.rows, line.today = tuple(VesselRow(f"v{n}", f"Vessel {n}", "ageing") for n in range(300)), TODAY
     assert text(line.paint(80, 12))[-1] == "  290 below"
     line.cursor = 150
     shown = text(line.paint(80, 12))

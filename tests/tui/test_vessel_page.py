@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from fermtui.cellar.agenda import by_time
-from fermtui.cellar.store import Watched
-from fermtui.forecast.forecast import BandRow, Foretold
+from fermtui.cellar.store import CellarStore
+from fermtui.forecast.forecast import BandRow, Forecast
 from fermtui.tui import vessel_parts as pages
 from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.vessel_screen import VesselScreen
@@ -30,7 +30,7 @@ async def test_the_steps_stand_in_the_order_of_time(app_of: Make) -> None:
             await pilot.pause()
             screen = app.screen
             assert isinstance(screen, VesselScreen)
-            seen = app.house.vessel(vessel)
+            seen = app.session.vessel(vessel)
             assert seen is not None
             over = [task for task in by_time(seen.tasks) if task.state in ("done", "dropped")]
             days = [task.likely for task in by_time(seen.tasks) if task.is_open and task.likely is not None]
@@ -46,20 +46,20 @@ async def test_a_forecast_that_fails_leaves_its_vessel_without_and_the_others_wh
     app_of: Make, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Any error of a sum in the worker would else close the program over every vessel."""
-    made = Watched.foretell
+    made = CellarStore.make_forecasts
 
-    def fails(self: Watched, names: Iterable[str] | None = None) -> None:
+    def fails(self: CellarStore, names: Iterable[str] | None = None) -> None:
         if names is not None and "damson" in names:
             raise ZeroDivisionError("division by zero")
         made(self, names)
 
-    monkeypatch.setattr(Watched, "foretell", fails)
+    monkeypatch.setattr(CellarStore, "make_forecasts", fails)
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
         await app.workers.wait_for_complete()
-        assert not app.house.forecasting
-        heather = app.house.vessel("heather")
+        assert not app.session.forecasting
+        heather = app.session.vessel("heather")
         assert heather is not None
         assert heather.forecast is not None
         app.open_vessel("damson")
@@ -80,7 +80,7 @@ async def test_a_band_that_cannot_be_drawn_does_not_close_the_program(
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
         await app.workers.wait_for_complete()
-        monkeypatch.setattr(Foretold, "band", fails)
+        monkeypatch.setattr(Forecast, "band", fails)
         app.open_vessel("damson")
         await pilot.pause()
         assert isinstance(app.screen, VesselScreen)
@@ -95,7 +95,7 @@ async def test_the_shelf_says_while_forecasts_are_made(app_of: Make, monkeypatch
         assert "forecasting" in shown(app, "head")
         assert "the forecast is being made" in " ".join(
             "".join(text for text, _ in line) for line in pages.fact_lines(
-                app.house.view.vessels[0], METRIC, 30, 20, ascii_only=True, check_key="c")
+                app.session.view.vessels[0], METRIC, 30, 20, ascii_only=True, check_key="c")
         ).replace("  ", " ")  # fmt: skip
         monkeypatch.undo()
         app._fill_forecasts()  # noqa: SLF001  # what the next second would do

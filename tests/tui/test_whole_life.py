@@ -13,7 +13,7 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.cli.main import run
 from fermtui.daybook.places import open_cellar
 from fermtui.tui.app import Fermtui
@@ -21,11 +21,9 @@ from fermtui.tui.screens.form import EntryForm
 from fermtui.tui.screens.new_vessel_screen import StartScreen
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.screens.vessel_screen import VesselScreen
-from fermtui.tui.session import House
+from fermtui.tui.session import Session
 
-_SPEC = importlib.util.spec_from_file_location(
-    "whole_life", Path(__file__).parent.parent / "cli" / "whole_life.py"
-)
+_SPEC = importlib.util.spec_from_file_location("whole_life", Path(__file__).parent.parent / "cli" / "whole_life.py")
 assert _SPEC is not None
 assert _SPEC.loader is not None
 life: Any = importlib.util.module_from_spec(_SPEC)
@@ -125,8 +123,8 @@ async def test_from_an_idea_to_the_last_bottle_by_the_keyboard(
     (cellar / "cellar.toml").write_text('timezone = "Europe/Vienna"\n', "utf-8")
     now = [moment("2026-03-01T17:50:00+01:00")]
 
-    def opens() -> House:
-        return House(Watched(open_cellar(cellar), lambda: now[0]), lambda: now[0])
+    def opens() -> Session:
+        return Session(CellarStore(open_cellar(cellar), lambda: now[0]), lambda: now[0])
 
     book = cellar / "vessels" / "damson" / "daybook.toml"
     app = Fermtui(opens)
@@ -136,13 +134,13 @@ async def test_from_an_idea_to_the_last_bottle_by_the_keyboard(
         await start(hand)
         for number, act in enumerate(life.LIFE, start=1):
             clock(act.at)
-            app.house.renew()
+            app.session.renew()
             app.drawn()
             await do(hand, act)
             assert isinstance(app.screen, VesselScreen), act
             assert life.lines(book) == number, act
         clock(LAST)
-        app.house.renew()
+        app.session.renew()
         await pilot.press("escape")
         assert isinstance(app.screen, Shelf)
         for _ in range(4):

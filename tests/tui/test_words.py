@@ -9,7 +9,7 @@ from typing import cast
 
 import pytest
 
-from fermtui.cellar.store import VesselView, Watched
+from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.daybook.places import Cellar
 from fermtui.forecast.window import Window
 from fermtui.schedule.tasks import Task
@@ -17,15 +17,13 @@ from fermtui.schedule.why import Why
 from fermtui.tui.vessel_parts import step_items
 from fermtui.tui.words import span_words, understood_words
 from fermtui.units import METRIC
-from fermtui.writing.reading_check import understand
+from fermtui.writing.reading_check import interpret
 from looking import Make, shown
 
 NOW = datetime.fromisoformat("2026-03-05T20:00:00+01:00")
 
 
-@pytest.mark.parametrize(
-    ("text", "says"), [("1.064 20", "down 14 points since 08:10"), ("1.078 20", "as at 08:10")]
-)
+@pytest.mark.parametrize(("text", "says"), [("1.064 20", "down 14 points since 08:10"), ("1.078 20", "as at 08:10")])
 def test_a_second_reading_of_the_day_says_since_what_hour(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: str, says: str
 ) -> None:
@@ -38,9 +36,9 @@ def test_a_second_reading_of_the_day_says_since_what_hour(
         'a = { at = 2026-03-01T18:30:00+01:00, did = "pitch" }\n'
         'b = { at = 2026-03-05T07:10:00Z, did = "read", sg = 1.078, temp_c = 20 }\n'
     )
-    watched = Watched(Cellar(tmp_path / "cellar"), lambda: NOW)
-    watched.load()
-    said = understood_words(understand(watched, watched.kept["damson"], text, NOW), METRIC)
+    store = CellarStore(Cellar(tmp_path / "cellar"), lambda: NOW)
+    store.load()
+    said = understood_words(interpret(store, store.vessels["damson"], text, NOW), METRIC)
     assert says in said
 
 
@@ -64,8 +62,8 @@ def test_a_window_over_the_end_of_a_year_says_both_years(earliest: str, latest: 
 
 def test_a_step_of_another_year_says_which_and_is_not_cut() -> None:
     far, near = task("2027-02-06", "2027-02-18", "2027-03-01"), task("2026-03-10", "2026-03-12", "2026-03-14")
-    seen = cast(VesselView, SimpleNamespace(tasks=(near, far)))
-    rows = ["".join(text for text, _ in item.runs) for item in step_items(seen, NOW, ascii_only=True)]
+    view = cast(VesselView, SimpleNamespace(tasks=(near, far)))
+    rows = ["".join(text for text, _ in item.runs) for item in step_items(view, NOW, ascii_only=True)]
     assert rows == ["? ~12 Mar     bottle", "? ~18 Feb '27 bottle"]
 
 

@@ -40,7 +40,7 @@ def test_a_sentence(sentence: str, said: str, typed: str) -> None:
 def test_a_refusal_says_both_only_to_who_types_names(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from datetime import UTC, datetime
 
-    from fermtui.cellar.store import Watched
+    from fermtui.cellar.store import CellarStore
     from fermtui.daybook.places import Cellar
     from fermtui.writing import entries as acts
 
@@ -50,9 +50,9 @@ def test_a_refusal_says_both_only_to_who_types_names(tmp_path: Path, monkeypatch
     (folder / "vessel.toml").write_text('name = "Damson"\n')
     (folder / "daybook.toml").write_text("")
     now = datetime(2026, 3, 1, tzinfo=UTC)
-    watched = Watched(Cellar(tmp_path / "cellar"), lambda: now)
+    store = CellarStore(Cellar(tmp_path / "cellar"), lambda: now)
     fields: dict[str, Any] = {"dap_g": -1}
     with pytest.raises(acts.Refused) as refused:
-        acts.write(watched, "damson", "dose", fields, at=now, now=now)
+        acts.write(store, "damson", "dose", fields, at=now, now=now)
     assert str(refused.value) == "damson: DAP is a number from 0 to 10000, not -1"
     assert refused.value.typed == "damson: DAP (dap_g=) is a number from 0 to 10000, not -1"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import Cellar
 from fermtui.wording.standing import gravity_note, unread_text
 
@@ -25,9 +25,9 @@ def said(tmp_path: Path, page: str, day: int) -> tuple[str, str]:
     (folder / "daybook.toml").write_text(page)
     (tmp_path / "cellar.toml").write_text('timezone = "Europe/Vienna"\n')
     now = datetime.fromisoformat("2026-03-01T19:30:00+01:00") + timedelta(days=day)
-    watched = Watched(Cellar(tmp_path), lambda: now)
-    watched.load()
-    (seen,) = watched.at(now).vessels
+    store = CellarStore(Cellar(tmp_path), lambda: now)
+    store.load()
+    (seen,) = store.at(now).vessels
     return gravity_note(seen), unread_text(seen)
 
 

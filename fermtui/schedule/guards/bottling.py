@@ -18,10 +18,10 @@ from fermtui.schedule.guards.vessel_state import (
     sorbated,
     stabilised_at,
     still,
+    store,
     sulfited_at,
     watch_is_over,
     watch_since,
-    watched,
 )
 
 MOST_SUGAR_G_PER_L = 300.0
@@ -46,7 +46,7 @@ def _why_not(case: Case) -> tuple[Point, Point]:
     if stabilised_at(facts) is not None and not moving:
         if facts.racked_at is None:
             return Point("not_racked", {"sg": facts.sg}), Point("rack_and_watch")
-        run = watched(facts, case.at)
+        run = store(facts, case.at)
         if run and watch_is_over(facts, run[-1].at):  # all that is wanting is that the newest is old
             age_days = (case.at - run[-1].at) / DAY
             return Point("old_reading", {"sg": run[-1].sg, "age_days": age_days}), Point("read_once_more")
@@ -93,7 +93,7 @@ def _calm_days(case: Case) -> float:
 
 
 def _watch_short(case: Case) -> Point:
-    facts, run, begun = case.facts, watched(case.facts, case.at), watch_since(case.facts)
+    facts, run, begun = case.facts, store(case.facts, case.at), watch_since(case.facts)
     days = max(0.0, (case.at - begun) / DAY) if begun is not None else 0.0
     newest = run[-1].sg if run else None
     return Point("watch_short", {"days": days, "count": len(run), "sg": newest, "sweetened": facts.sweetened_g > 0.0})

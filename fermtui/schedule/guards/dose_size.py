@@ -81,9 +81,7 @@ def planned_mg(case: Case) -> float:
 def given_mg(case: Case) -> float:
     """Milligrams of nitrogen given so far, as far as it is still in the vessel."""
     facts = case.facts
-    return _nitrogen_mg(
-        case, {"dap_g": facts.dap_g, "autolysate_g": facts.autolysate_g, "complex_g": facts.complex_g}
-    )
+    return _nitrogen_mg(case, {"dap_g": facts.dap_g, "autolysate_g": facts.autolysate_g, "complex_g": facts.complex_g})
 
 
 def plan_values(case: Case) -> dict[str, Value]:
@@ -92,11 +90,11 @@ def plan_values(case: Case) -> dict[str, Value]:
 
 
 def _nitrogen_mg(case: Case, dose: dict[str, float]) -> float:
-    from fermtui.must.nutrients import Dose, nitrogen_given_mg_per_l
+    from fermtui.must.nutrients import NutrientDose, nitrogen_given_mg_per_l
 
     label = case.nutrients
     return nitrogen_given_mg_per_l(
-        Dose(**{name: max(0.0, mass_g) for name, mass_g in dose.items()}),
+        NutrientDose(**{name: max(0.0, mass_g) for name, mass_g in dose.items()}),
         1.0,
         autolysate_n_percent=label.autolysate_n_percent,
         autolysate_effect=label.autolysate_effect,

@@ -57,9 +57,15 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
     "feed": (room.runs_over, pitching.beyond_tolerance),
     "rack": (racking.before_its_end, room.too_much_air),
     "top_up": (room.runs_over,),
-    "heat": (torn.unread, sealing.heating_bottles,),
+    "heat": (
+        torn.unread,
+        sealing.heating_bottles,
+    ),
     "chill": (sealing.heating_bottles,),
-    "sulfite": (torn.unread, stabilising.sulfite_ceiling,),
+    "sulfite": (
+        torn.unread,
+        stabilising.sulfite_ceiling,
+    ),
     "sorbate": (
         torn.unread,
         stabilising.sorbate_while_live,

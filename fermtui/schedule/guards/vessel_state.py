@@ -97,7 +97,7 @@ def watch_since(facts: Facts) -> datetime | None:
     return max(begun, facts.last_addition_at)
 
 
-def watched(facts: Facts, at: datetime) -> tuple[Reading, ...]:
+def store(facts: Facts, at: datetime) -> tuple[Reading, ...]:
     """The steady readings of that watch, oldest first; a step in between begins it anew."""
     begun = watch_since(facts)
     return () if begun is None else tuple(reading for reading in calm_run(facts, at) if reading.at >= begun)
@@ -108,7 +108,7 @@ def watch_is_over(facts: Facts, at: datetime) -> bool:
 
     Common practice, no source (readings on days 3 and 7).
     """
-    run, begun = watched(facts, at), watch_since(facts)
+    run, begun = store(facts, at), watch_since(facts)
     if begun is None or len(run) < 2 or at - run[-1].at > FRESH:
         return False
     since = [r for r in facts.since_addition if begun <= r.at <= at]

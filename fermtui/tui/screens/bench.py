@@ -17,16 +17,16 @@ from fermtui.bench.table import SUMS, solve, with_usual
 from fermtui.bench.usual import of_the_maker
 from fermtui.must.limits import OutOfRange
 from fermtui.tui.screens.sources import steps_lines
-from fermtui.tui.screens.text_page import Page
-from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.screens.text_page import TextPage
+from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.listing import Listing
-from fermtui.tui.widgets.rows import Item, Rows
+from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.tui.words import TAKEN, example, taken, wrapped
 from fermtui.units import Unreadable
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
 
 LABEL = 14
 
@@ -40,30 +40,30 @@ class BenchScreen(ModalScreen[None]):
     ]
     AUTO_FOCUS = "#sums"
 
-    def __init__(self, house: House) -> None:
+    def __init__(self, session: Session) -> None:
         super().__init__()
-        self.house = house
-        self.units, self.usual = of_the_maker(house.watched.settings_bytes)
+        self.session = session
+        self.units, self.usual = of_the_maker(session.store.settings_bytes)
         self.what = next(iter(SUMS))
         self.found: Sum | None = None
         self.says: dict[str, str] = {}
 
     def compose(self) -> ComposeResult:
-        yield Words(id="head")
+        yield PaintedText(id="head")
         with Horizontal(id="bench"):
-            yield Rows("sum", ascii_only=self.house.ascii_only, id="sums")
+            yield Rows("sum", ascii_only=self.session.ascii_only, id="sums")
             with Vertical(id="sum"):
                 yield VerticalScroll(id="asked", can_focus=False)
-                yield Words(id="said")
-                yield Words(id="result")
-        yield Words(
+                yield PaintedText(id="said")
+                yield PaintedText(id="result")
+        yield PaintedText(
             [[(" Tab", "key"), (" values   ", "quiet"), ("F2", "key"), (" how it is reckoned   ", "quiet"),
               ("Esc", "key"), (" back", "quiet")]],
             id="keys",
         )  # fmt: skip
 
     async def on_mount(self) -> None:
-        self.query_one("#sums", Rows).show(tuple(Item(name, [(name, "ink")]) for name in SUMS))
+        self.query_one("#sums", Rows).show(tuple(ListItem(name, [(name, "ink")]) for name in SUMS))
         await self._ask()
 
     async def on_listing_moved(self, event: Listing.Moved) -> None:
@@ -84,23 +84,21 @@ class BenchScreen(ModalScreen[None]):
         fields = []
         for option in options:
             hint = taken(option.usual) if option.usual else example(option.like)
-            label = Words([[(fit(option.name.replace("-", " "), LABEL), "quiet")]], classes="label")
+            label = PaintedText([[(fit(option.name.replace("-", " "), LABEL), "quiet")]], classes="label")
             field = Input(placeholder=hint, compact=True, max_length=60, id=f"option-{option.name}")
             field.set_class(hint.startswith(TAKEN), "-taken")
-            says = Words([[(option.says, "quiet")]], classes="says")
+            says = PaintedText([[(option.says, "quiet")]], classes="says")
             fields.append(Horizontal(label, field, says, classes="field"))
         self.says = {f"option-{option.name}": option.says for option in options}
         await asked.mount(*fields)
         asked.styles.height = min(len(fields), max(4, self.app.size.height // 2))
-        self.query_one("#head", Words).show(
-            [[("  bench", "strong"), (f"   {SUMS[self.what].says}", "quiet")]]
-        )
+        self.query_one("#head", PaintedText).show([[("  bench", "strong"), (f"   {SUMS[self.what].says}", "quiet")]])
         self._solve()
 
     def on_descendant_focus(self) -> None:
         """The whole sentence about the value under the cursor: beside it there is not always room."""
         words = self.says.get((self.focused.id or "") if self.focused is not None else "", "")
-        self.query_one("#said", Words).show([[(words, "accent")]])
+        self.query_one("#said", PaintedText).show([[(words, "accent")]])
 
     def on_input_changed(self) -> None:
         self._solve()
@@ -114,7 +112,7 @@ class BenchScreen(ModalScreen[None]):
             for field in self.query("#asked Input").results(Input)
             if field.value.strip()
         }
-        result = self.query_one("#result", Words)
+        result = self.query_one("#result", PaintedText)
         self.found = None
         try:
             found = self.found = solve(self.what, typed, self.units, self.usual)
@@ -137,4 +135,4 @@ class BenchScreen(ModalScreen[None]):
         if found is None:
             return  # the sentence about what is missing stands there already
         steps = found.steps
-        self.app.push_screen(Page(self.what, "how it is reckoned", lambda width: steps_lines(steps, units, width)))
+        self.app.push_screen(TextPage(self.what, "how it is reckoned", lambda width: steps_lines(steps, units, width)))

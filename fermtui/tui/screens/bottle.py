@@ -11,7 +11,7 @@ from textual.screen import ModalScreen
 
 from fermtui.replay.stage import bottles_left
 from fermtui.reports.lots import lot_name
-from fermtui.tui.widgets.cells import Line, Words
+from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.words import wrapped, written_words
 from fermtui.wording.cautions import BURST
 from fermtui.wording.plain import plain
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
     from fermtui.daybook.lines import Scalar
     from fermtui.replay.facts import Lot
-    from fermtui.tui.act_commands import Doing
+    from fermtui.tui.act_commands import ActCommands
 
 
 class OpenBottle(ModalScreen[bool]):
@@ -36,57 +36,57 @@ class OpenBottle(ModalScreen[bool]):
         Binding("escape,q", "leave", "leave"),
     ]
 
-    def __init__(self, doing: Doing, seen: VesselView) -> None:
+    def __init__(self, commands: ActCommands, seen: VesselView) -> None:
         super().__init__()
-        self.doing, self.seen, self.at = doing, seen, 0
+        self.commands, self.seen, self.at = commands, seen, 0
         self.lots: list[Lot] = [lot for lot in seen.facts.lots if lot.bottles > lot.opened]
 
     def compose(self) -> ComposeResult:
         with Vertical(id="foot"):
-            yield Words(id="foot-title")
-            yield Words(id="foot-says")
+            yield PaintedText(id="foot-title")
+            yield PaintedText(id="foot-says")
 
     def on_mount(self) -> None:
         self._show()
 
     def _show(self) -> None:
-        zone = self.doing.house.view.settings.zone
+        zone = self.commands.session.view.settings.zone
         keys: Line = [
             ("  d", "key"), (" drunk   ", "quiet"), ("g", "key"), (" given   ", "quiet"), ("b", "key"),
             (" burst   ", "quiet"), ("Esc", "key"), (" leaves it", "quiet"),
         ]  # fmt: skip
         lines: list[Line] = [[(f"  {plain(self.seen.name, 40)}: a bottle is opened", "strong")]]
         for at, lot in enumerate(self.lots):
-            sign = "▸" if not self.doing.house.ascii_only else ">"
+            sign = "▸" if not self.commands.session.ascii_only else ">"
             here = f"{sign if at == self.at and len(self.lots) > 1 else ' '} "
             text = f"{lot_name(self.seen, lot, zone)}, {lot.size_ml:g} mL, {lot.bottles - lot.opened} left"
             lines.append([(here, "accent"), (text, "ink")])
-        says = self.query_one("#foot-says", Words)
+        says = self.query_one("#foot-says", PaintedText)
         says.styles.height = len(lines)
         says.show([*lines[1:], keys])
-        self.query_one("#foot-title", Words).show(lines[:1])
+        self.query_one("#foot-title", PaintedText).show(lines[:1])
 
     def action_other(self, step: int) -> None:
         self.at = (self.at + step) % len(self.lots)
         self._show()
 
     def action_opened(self, why: str) -> None:
-        house, now = self.doing.house, self.doing.house.clock()
+        session, now = self.commands.session, self.commands.session.clock()
         lot = self.lots[self.at]
         fields: dict[str, Scalar | None] = {"count": 1, "size_ml": lot.size_ml, "why": why}
         try:
-            done = acts.write(house.watched, self.seen.vessel, "open", fields, at=now, now=now)
+            done = acts.write(session.store, self.seen.vessel, "open", fields, at=now, now=now)
         except acts.Refused as refused:
-            says = self.query_one("#foot-says", Words)
+            says = self.query_one("#foot-says", PaintedText)
             says.styles.height = 4
             says.show(wrapped(str(refused), "warn", self.app.size.width, 4))
             return
         self.dismiss(True)  # noqa: FBT003
-        self.doing.was_written(done, written_words(done, house.view))
+        self.commands.was_written(done, written_words(done, session.view))
         if why == "burst":
-            self.doing.app.say(BURST, "warn")
-        elif (seen := house.vessel(self.seen.vessel)) is not None and not bottles_left(seen.facts):
-            self.doing.app.say("that was the last one: v, then p, puts the vessel away (u takes this back)")
+            self.commands.app.say(BURST, "warn")
+        elif (seen := session.vessel(self.seen.vessel)) is not None and not bottles_left(seen.facts):
+            self.commands.app.say("that was the last one: v, then p, puts the vessel away (u takes this back)")
 
     def action_leave(self) -> None:
         self.dismiss(False)  # noqa: FBT003

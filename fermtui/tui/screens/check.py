@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fermtui.cellar.store import VesselView
-from fermtui.tui.screens.text_page import Page
+from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.words import wrapped
 from fermtui.units import Units
@@ -13,18 +13,18 @@ from fermtui.wording.plain import plain
 LABEL = 14
 
 
-def check_page(seen: VesselView, units: Units) -> Page:
+def check_page(view: VesselView, units: Units) -> TextPage:
     """The check list of a vessel in trouble, or that nothing is the matter with it as far as the readings tell."""
-    return Page(plain(seen.name, 40), "what to look at", lambda width: check_lines(seen, units, width))
+    return TextPage(plain(view.name, 40), "what to look at", lambda width: check_lines(view, units, width))
 
 
-def check_lines(seen: VesselView, units: Units, width: int) -> list[Line]:
+def check_lines(view: VesselView, units: Units, width: int) -> list[Line]:
     """What was found with its chance, then point by point what is known, what helps and what to leave alone."""
-    found = seen.trouble_found
+    found = view.trouble_found
     if found is None:
         return wrapped("Nothing is the matter with it, as far as its readings tell.", "ink", width)
     lines: list[Line] = wrapped(trouble_text(found, units), "warn", width, 3)
-    for text in checklist(found, seen.facts, seen.head.plan, seen.abv_percent, units):
+    for text in checklist(found, view.facts, view.head.plan, view.abv_percent, units):
         label, colon, rest = text.partition(": ")
         named = bool(colon) and len(label) < LABEL
         rows = wrapped(rest if named else text, "ink", width, 4, indent=" " * (LABEL + 2))

@@ -17,7 +17,7 @@ from fermtui.daybook.fields import Unfit
 from fermtui.tui.consequences import follows
 from fermtui.tui.hints import choices, choices_words
 from fermtui.tui.screens.line import ASCII_RULE, RULE
-from fermtui.tui.widgets.cells import Line, Words
+from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.words import TAKEN, field_words, unit_of, whole_sentences, wrapped, written_words
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.fields import in_words
@@ -28,7 +28,7 @@ from fermtui.writing.field_input import fields_from_words
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import Doing
+    from fermtui.tui.act_commands import ActCommands
 
 NOT_ASKED = frozenset({"task", "override", "entry"})  # the other half of a pouring is found, not typed
 REASON = "why all the same"
@@ -55,10 +55,12 @@ class EntryForm(ModalScreen[bool]):
         Binding("f2", "explain", "where the numbers come from"),
     ]
 
-    def __init__(self, doing: Doing, seen: VesselView, did: str, planned: dict[str, Scalar | None], title: str) -> None:
+    def __init__(
+        self, commands: ActCommands, view: VesselView, did: str, planned: dict[str, Scalar | None], title: str
+    ) -> None:
         super().__init__()
-        self.doing, self.seen, self.did, self.planned, self.heading = doing, seen, did, planned, title
-        self.rule = ASCII_RULE if doing.house.ascii_only else RULE
+        self.commands, self.view, self.did, self.planned, self.heading = commands, view, did, planned, title
+        self.rule = ASCII_RULE if commands.session.ascii_only else RULE
         asked = [name for name in specs(KINDS[did]) if name not in NOT_ASKED]
         self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
         self.fits: dict[str, dict[str, str]] = {}
@@ -69,11 +71,11 @@ class EntryForm(ModalScreen[bool]):
         """The fields of the entry: what is planned, with what was typed in its place."""
         return {**self.planned, **given}
 
-    def write(self, given: dict[str, Scalar | None], override: str | None) -> acts.Written:
+    def write(self, given: dict[str, Scalar | None], override: str | None) -> acts.WrittenEntry:
         """Put it down. Raises Refused."""
-        house, now = self.doing.house, self.doing.house.clock()
+        session, now = self.commands.session, self.commands.session.clock()
         return acts.write(
-            house.watched, self.seen.vessel, self.did, self.fields(given), at=now, now=now, override=override
+            session.store, self.view.vessel, self.did, self.fields(given), at=now, now=now, override=override
         )
 
     def beside(self) -> list[str]:
@@ -82,22 +84,22 @@ class EntryForm(ModalScreen[bool]):
 
     def compose(self) -> ComposeResult:
         with Vertical(id="foot"):
-            yield Words(id="foot-title")
+            yield PaintedText(id="foot-title")
             for name in self.names:
                 with Horizontal(classes="field"):
                     label, hint = field_words(self.did, name)
                     unit = unit_of(name)
-                    yield Words([[(f"  {label}, {unit}" if unit else f"  {label}", "quiet")]], classes="label")
-                    fit = self.fits[name] = choices(self.doing.house, self.seen.vessel, self.did, name)
+                    yield PaintedText([[(f"  {label}, {unit}" if unit else f"  {label}", "quiet")]], classes="label")
+                    fit = self.fits[name] = choices(self.commands.session, self.view.vessel, self.did, name)
                     offer = SuggestFromList(fit, case_sensitive=False) if fit else None
                     field = Input(
                         self._filled(name), hint, suggester=offer, compact=True, max_length=200, id=f"field-{name}"
                     )
                     yield field.set_class(hint.startswith(TAKEN), "-taken")
             with Horizontal(classes="field", id="reason"):
-                yield Words([[(f"  {REASON}", "warn")]], classes="label")
+                yield PaintedText([[(f"  {REASON}", "warn")]], classes="label")
                 yield Input(placeholder="a reason, kept with the entry", compact=True, id="override")
-            yield Words(id="foot-says")
+            yield PaintedText(id="foot-says")
 
     def _filled(self, name: str) -> str:
         value = self.planned.get(name)
@@ -105,13 +107,13 @@ class EntryForm(ModalScreen[bool]):
 
     def on_mount(self) -> None:
         self.query_one("#reason").display = False
-        self.query_one("#foot-title", Words).show([self._title()])
+        self.query_one("#foot-title", PaintedText).show([self._title()])
         self._judge()
         empty = next((name for name in self.names if not self._filled(name)), self.names[0])
         self.query_one(f"#field-{empty}", Input).focus()
 
     def _title(self) -> Line:
-        title = f"{plain(self.seen.name, 30)}, {self.heading}"
+        title = f"{plain(self.view.name, 30)}, {self.heading}"
         room = max(0, self.app.size.width - len(title) - 47)
         return [
             (self.rule * 2 + " ", "accent"), (title, "strong"), (" " + self.rule * room + " ", "accent"),
@@ -122,7 +124,7 @@ class EntryForm(ModalScreen[bool]):
     def _given(self) -> dict[str, Scalar | None]:
         """What stands in the fields. Raises Unfit."""
         typed = {name: self.query_one(f"#field-{name}", Input).value for name in self.names}
-        settings = self.doing.house.view.settings
+        settings = self.commands.session.view.settings
         filled = {name: text for name, text in typed.items() if text.strip() and text != self._filled(name)}
         given: dict[str, Scalar | None] = dict(fields_from_words(self.did, filled, settings.zone, settings.units))
         return {**given, **{name: None for name, text in typed.items() if not text.strip()}}
@@ -139,17 +141,17 @@ class EntryForm(ModalScreen[bool]):
         self._say(*self.judged)  # what fits the field under the cursor stands with it
 
     def _judged(self) -> tuple[list[str], list[str]]:
-        now = self.doing.house.clock()
-        watched = self.doing.house.watched
+        now = self.commands.session.clock()
+        store = self.commands.session.store
         self.follows = ""
         try:
-            ready = acts.prepare(watched, self.seen.vessel, self.did, self.fields(self._given()), at=now, now=now)
+            ready = acts.prepare(store, self.view.vessel, self.did, self.fields(self._given()), at=now, now=now)
         except (acts.Refused, Unfit) as why:
             missing = ", ".join(self._missing())
             return ([], [f"Still to give: {missing}."]) if missing else ([in_words(str(why))], [])
-        units = self.doing.house.view.settings.units
+        units = self.commands.session.view.settings.units
         self.query_one("#reason").display = bool(ready.refusals)
-        self.follows = follows(self.doing.house, self.seen.vessel, self.did, ready.fields)
+        self.follows = follows(self.commands.session, self.view.vessel, self.did, ready.fields)
         against = [finding_text(finding, units) for finding in ready.findings]
         return [*against, *([] if ready.refusals else self.beside())], caution_lines(ready.cautions)
 
@@ -171,7 +173,7 @@ class EntryForm(ModalScreen[bool]):
         lines += [line for text in cautions for line in whole_sentences(text, "ink", width, 4)]
         # What speaks against it is never cut; of the cautions as much as the window has room for.
         room = max(3, self.app.size.height - len(self.names) - 4)
-        says = self.query_one("#foot-says", Words)
+        says = self.query_one("#foot-says", PaintedText)
         says.styles.height = min(len(lines), room)
         says.styles.margin = (1 if len(lines) < room else 0, 0, 0, 0)  # a gap after the fields where there is room
         says.show(lines[:room])
@@ -196,13 +198,13 @@ class EntryForm(ModalScreen[bool]):
                 self.query_one("#reason").display = True
                 self.query_one("#override", Input).focus()
             return
-        self.doing.was_written(done, written_words(done, self.doing.house.view))
+        self.commands.was_written(done, written_words(done, self.commands.session.view))
         self.dismiss(True)  # noqa: FBT003
 
     def action_explain(self) -> None:
         from fermtui.tui.screens.sources import Sources
 
-        self.app.push_screen(Sources(self.doing.house, self.seen, ABOUT.get(self.did)))
+        self.app.push_screen(Sources(self.commands.session, self.view, ABOUT.get(self.did)))
 
     def action_leave(self) -> None:
         self.dismiss(False)  # noqa: FBT003

@@ -11,15 +11,15 @@ from textual.binding import Binding, BindingType
 from fermtui.reports.plot_cells import MARK
 from fermtui.reports.runs import Run
 from fermtui.tui.actions import ACTIONS, GROUPS, shown_keys
-from fermtui.tui.screens.text_page import Page, Sheet
-from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.screens.text_page import Sheet, TextPage
+from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell, window_cell
 
 KEYS_WIDE = 10
 SIGN_WORDS = {"done": "done", "coming": "its day", "foreseen": "likely day", "due": "due", "late": "late"}
 
 
-class Help(Page):
+class Help(TextPage):
     """Shown by `?`; what leaves a page closes it, and so do `?` and Enter. It has the whole window for its lists."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark,enter", "dismiss", "close")]
@@ -29,7 +29,7 @@ class Help(Page):
 
     def compose(self) -> ComposeResult:
         with Sheet(id="sheet"):
-            yield Words(id="text")
+            yield PaintedText(id="text")
 
 
 def help_lines(changed: Mapping[str, str], width: int, *, ascii_only: bool) -> list[Line]:

@@ -9,9 +9,9 @@ from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 
 from fermtui.daybook.entries import KINDS
-from fermtui.tui.widgets.cells import Words, fit
+from fermtui.tui.widgets.cells import PaintedText, fit
 from fermtui.tui.widgets.listing import Listing
-from fermtui.tui.widgets.rows import Item, Rows
+from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.wording.kinds import TO_DO
 from fermtui.wording.plain import plain
 from fermtui.writing import entries as acts
@@ -19,7 +19,7 @@ from fermtui.writing import entries as acts
 if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import Doing
+    from fermtui.tui.act_commands import ActCommands
 
 # A strike, a delay and a step left out have keys of their own; a receive is written by its split.
 ELSEWHERE = frozenset({"strike", "receive", "skip", "postpone"})
@@ -37,13 +37,13 @@ SAYS = {
 }  # fmt: skip
 
 
-def planned_for(doing: Doing, seen: VesselView, did: str) -> dict[str, Scalar | None]:
+def planned_for(commands: ActCommands, view: VesselView, did: str) -> dict[str, Scalar | None]:
     """What an open step of this kind asks for, as the form's first values."""
-    task = next((task for task in seen.tasks if task.is_open and task.do == did), None)
+    task = next((task for task in view.tasks if task.is_open and task.do == did), None)
     if task is None:
         return {}
     try:
-        fields = acts.fields_of_task(doing.house.watched, seen, task.key, {})[1]
+        fields = acts.fields_of_task(commands.session.store, view, task.key, {})[1]
     except acts.Refused:
         return {}
     return {name: value for name, value in fields.items() if name != "task"}
@@ -55,19 +55,21 @@ class Kinds(ModalScreen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "dismiss", "back")]
     AUTO_FOCUS = "#kinds"
 
-    def __init__(self, doing: Doing, seen: VesselView) -> None:
+    def __init__(self, commands: ActCommands, view: VesselView) -> None:
         super().__init__()
-        self.doing, self.seen = doing, seen
+        self.commands, self.view = commands, view
 
     def compose(self) -> ComposeResult:
-        name = plain(self.seen.name, 40)
-        yield Words([[(f"  {name}", "strong"), ("   what was done to it?", "quiet")]], id="head")
-        yield Rows("entry", ascii_only=self.doing.house.ascii_only, id="kinds")
-        yield Words([[(" Enter", "key"), (" its form   ", "quiet"), ("Esc", "key"), (" back", "quiet")]], id="keys")
+        name = plain(self.view.name, 40)
+        yield PaintedText([[(f"  {name}", "strong"), ("   what was done to it?", "quiet")]], id="head")
+        yield Rows("entry", ascii_only=self.commands.session.ascii_only, id="kinds")
+        yield PaintedText(
+            [[(" Enter", "key"), (" its form   ", "quiet"), ("Esc", "key"), (" back", "quiet")]], id="keys"
+        )
 
     def on_mount(self) -> None:
         rows = [
-            Item(did, [(fit(TO_DO.get(did, did), 22) + " ", "ink"), (SAYS.get(did, ""), "quiet")])
+            ListItem(did, [(fit(TO_DO.get(did, did), 22) + " ", "ink"), (SAYS.get(did, ""), "quiet")])
             for did in KINDS
             if did not in ELSEWHERE
         ]
@@ -81,8 +83,8 @@ class Kinds(ModalScreen[None]):
         did = self.query_one("#kinds", Rows).chosen
         self.dismiss(None)
         if did == "read":
-            self.doing.read(self.seen.vessel)
+            self.commands.read(self.view.vessel)
         elif did == "note":
-            self.doing.note(self.seen.vessel)
+            self.commands.note(self.view.vessel)
         elif did is not None:
-            self.doing.form(self.seen.vessel, did)
+            self.commands.form(self.view.vessel, did)

@@ -10,7 +10,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
-from fermtui.tui.widgets.cells import Line, Words
+from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.wording.plain import plain
 
 RULE, ASCII_RULE = "⠤", "-"
@@ -33,13 +33,13 @@ class LineScreen(ModalScreen[bool]):
 
     def compose(self) -> ComposeResult:
         with Vertical(id="foot"):
-            yield Words(id="foot-title")
+            yield PaintedText(id="foot-title")
             yield Input(placeholder=self.example, max_length=self.MOST, compact=True, id="foot-input")
-            yield Words(id="foot-says")
+            yield PaintedText(id="foot-says")
 
     def on_mount(self) -> None:
         self.says().styles.height = self.ROOM
-        self.query_one("#foot-title", Words).show([self._title()])
+        self.query_one("#foot-title", PaintedText).show([self._title()])
         self._understand("")
 
     def _title(self) -> Line:
@@ -49,9 +49,9 @@ class LineScreen(ModalScreen[bool]):
             ("Enter", "key"), (" writes it   ", "quiet"), ("Esc", "key"), (" leaves it", "quiet"),
         ]  # fmt: skip
 
-    def says(self) -> Words:
+    def says(self) -> PaintedText:
         """The lines under the input."""
-        return self.query_one("#foot-says", Words)
+        return self.query_one("#foot-says", PaintedText)
 
     def understood(self, text: str) -> list[Line]:
         """What the text means so far, as lines to show."""

@@ -11,11 +11,11 @@ from textual.screen import ModalScreen
 
 from fermtui.reports.needs import needs
 from fermtui.reports.needs_text import needs_lines
-from fermtui.tui.widgets.cells import Line, Words
+from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.words import wrapped
 
 if TYPE_CHECKING:
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
 
 SPANS = (7, 14, 30, 60, 90, 180, 365)
 USUAL = 30
@@ -32,14 +32,14 @@ class NeedsScreen(ModalScreen[None]):
         Binding("minus,left,h", "span(-1)", "fewer days"),
     ]
 
-    def __init__(self, house: House) -> None:
+    def __init__(self, session: Session) -> None:
         super().__init__()
-        self.house, self.days = house, USUAL
+        self.session, self.days = session, USUAL
 
     def compose(self) -> ComposeResult:
-        yield Words([[*TITLE, ("   " + NOTE, "quiet")]], id="head")
-        yield Words(id="needs")
-        yield Words(
+        yield PaintedText([[*TITLE, ("   " + NOTE, "quiet")]], id="head")
+        yield PaintedText(id="needs")
+        yield PaintedText(
             [[(" + -", "key"), (" more or fewer days   ", "quiet"), ("Esc", "key"), (" back", "quiet")]], id="keys"
         )
 
@@ -48,16 +48,16 @@ class NeedsScreen(ModalScreen[None]):
 
     def draw(self) -> None:
         """Reckon the list again, for this span."""
-        found = needs(self.house.watched.cellar, self.house.view, timedelta(days=self.days))
-        text = needs_lines(found, self.house.view, self.days)
-        self.query_one("#needs", Words).show(lambda width, _: page_lines(text, width))
+        found = needs(self.session.store.cellar, self.session.view, timedelta(days=self.days))
+        text = needs_lines(found, self.session.view, self.days)
+        self.query_one("#needs", PaintedText).show(lambda width, _: page_lines(text, width))
 
     def action_span(self, step: int) -> None:
         at = SPANS.index(self.days) + step
         beyond = not 0 <= at < len(SPANS)
         end = "a year is the longest span" if step > 0 else "a week is the shortest span"
         note = ("   " + end, "warn") if beyond else ("   " + NOTE, "quiet")
-        self.query_one("#head", Words).show([[*TITLE, note]])
+        self.query_one("#head", PaintedText).show([[*TITLE, note]])
         if not beyond:
             self.days = SPANS[at]
             self.draw()

@@ -23,7 +23,7 @@ from fermtui.reports.plan_page import date_rows, plan_rows
 from fermtui.reports.plan_stock import missing_lines
 from fermtui.tui.hints import narrowed
 from fermtui.tui.start_fields import FIELDS, hints, label_of
-from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.words import TAKEN, wrapped
 from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
@@ -33,7 +33,7 @@ from fermtui.writing.planning import PlanUnfit, Preview, Wanted, like, preview, 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from fermtui.reports.stock_use import Item
+    from fermtui.reports.stock_use import StockItem
     from fermtui.tui.app import Fermtui
 
 ENDS = 8
@@ -57,9 +57,9 @@ class StartScreen(Screen[str | None]):
         super().__init__()
         self.plan: Preview | None = None
         self.asked = False
-        self.told = ""
+        self.answers = ""
         self._listed: dict[str, tuple[str, ...]] = {}
-        self._stock: Mapping[Item, float] = {}
+        self._stock: Mapping[StockItem, float] = {}
 
     @property
     def fermtui(self) -> Fermtui:
@@ -72,49 +72,49 @@ class StartScreen(Screen[str | None]):
             ("  a new vessel", "strong"), ("   nothing is written yet   ", "quiet"),
             (TAKEN, "key"), (" is what an empty field means", "quiet"),
         ]  # fmt: skip
-        yield Words([title], id="head")
+        yield PaintedText([title], id="head")
         with Horizontal(id="start"):
             with Vertical(id="wants"):
                 for field in FIELDS:
                     with Horizontal(classes="field"):
-                        label = label_of(field, self.fermtui.house.view.settings.units)
-                        yield Words([[(f"  {label}", "quiet")]], classes="label")
+                        label = label_of(field, self.fermtui.session.view.settings.units)
+                        yield PaintedText([[(f"  {label}", "quiet")]], classes="label")
                         listed = choices.get(field.name, ())
                         suggester = SuggestFromList(listed, case_sensitive=False) if listed else None
                         yield Input(compact=True, suggester=suggester, id=f"want-{field.name}", max_length=80)
-            yield Words(id="plan")
-        yield Words(id="choices")
-        yield Words(id="message")
+            yield PaintedText(id="plan")
+        yield PaintedText(id="choices")
+        yield PaintedText(id="message")
         keys: Line = [
             (" Enter", "key"), (" start it   ", "quiet"), ("Tab", "key"), (" next   ", "quiet"),
             ("F2", "key"), (" how it is reckoned   ", "quiet"), ("F3", "key"), (" schedules   ", "quiet"),
             ("Esc", "key"), (" leave", "quiet"),
         ]  # fmt: skip
-        yield Words([keys], id="keys")
+        yield PaintedText([keys], id="keys")
 
     def _choices(self) -> dict[str, tuple[str, ...]]:
         """What can be picked, by field."""
         from fermtui.must.fruit import fruit_names, treatments
         from fermtui.schedule.library import library_names, own_names
 
-        watched = self.fermtui.house.watched
-        settings = watched.settings
-        taken = watched.occupied()
-        own = own_names(watched.cellar.path / "schedules")
+        store = self.fermtui.session.store
+        settings = store.settings
+        taken = store.occupied()
+        own = own_names(store.cellar.path / "schedules")
         found = {
             "container": tuple(one.name for one in settings.containers if one.name not in taken),
             "schedule": tuple(dict.fromkeys((*library_names(), *own))),
             "yeast": tuple(one.name for one in settings.yeasts),
             "fruit": tuple(fruit_names()),
             "treatment": tuple(one.key for one in treatments()),
-            "like": (*watched.names(), *past_names(watched.cellar)),
+            "like": (*store.names(), *past_names(store.cellar)),
         }
         # A suggestion is painted by the input itself, and picked as it stands: what is not plain cannot be offered.
         return {field: tuple(one for one in names if plain(one, 80) == one) for field, names in found.items()}
 
     def on_mount(self) -> None:
-        house = self.fermtui.house
-        self._stock = in_stock(house.watched.cellar, house.view)[0]
+        session = self.fermtui.session
+        self._stock = in_stock(session.store.cellar, session.view)[0]
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -122,15 +122,15 @@ class StartScreen(Screen[str | None]):
         self._show()
 
     def _tell(self, text: str, role: str) -> None:
-        self.told = text
+        self.answers = text
         self.fermtui.say(text, role)
 
     def _forget(self) -> None:
         """A field changed, or the form is left: what was said of it holds no longer."""
         self.asked = False
-        if self.told:
-            self.fermtui.unsay(self.told)
-            self.told = ""
+        if self.answers:
+            self.fermtui.unsay(self.answers)
+            self.answers = ""
 
     def on_input_changed(self) -> None:
         self._forget()
@@ -147,10 +147,10 @@ class StartScreen(Screen[str | None]):
         listed = tuple(plain(one, 30) for one in self._listed.get(name, ()))
         if self.asked or not listed:
             texts = caution_lines(self.plan.cautions) if self.plan is not None else []
-            self.query_one("#choices", Words).show(lambda width, height: _whole(texts, width, height))
+            self.query_one("#choices", PaintedText).show(lambda width, height: _whole(texts, width, height))
             return
         typed = self._text(name)
-        self.query_one("#choices", Words).show(
+        self.query_one("#choices", PaintedText).show(
             lambda width, height: wrapped(narrowed(listed, typed, height * (width - ENDS)), "accent", width, height)
         )
 
@@ -162,7 +162,7 @@ class StartScreen(Screen[str | None]):
 
     def _wanted(self) -> Wanted:
         """What stands in the fields. Raises Unreadable, PlanUnfit."""
-        known = self.fermtui.house.view.settings.units
+        known = self.fermtui.session.view.settings.units
         text = self._typed()
         if text["like"]:
             return self._like(text, known)
@@ -190,7 +190,7 @@ class StartScreen(Screen[str | None]):
 
     def _like(self, text: dict[str, str], known: Units) -> Wanted:
         """What another vessel was meant to be, with what is typed in its place. Raises Unreadable, PlanUnfit."""
-        base = like(self.fermtui.house.watched, text["like"])
+        base = like(self.fermtui.session.store, text["like"])
         size = units.volume_l(text["container"], known) if SIZE.match(text["container"]) else None
         given = {
             "name": text["name"] or None,
@@ -209,9 +209,9 @@ class StartScreen(Screen[str | None]):
 
     def _show(self) -> None:
         """The plan as it follows from the fields, or the sentence that says what is missing."""
-        shown = self.query_one("#plan", Words)
+        shown = self.query_one("#plan", PaintedText)
         try:
-            plan = preview(self.fermtui.house.watched, self._wanted(), self.fermtui.house.clock())
+            plan = preview(self.fermtui.session.store, self._wanted(), self.fermtui.session.clock())
         except (Unreadable, PlanUnfit, Unfit) as why:
             self.plan, sentence = None, str(why)
             self._hint()
@@ -224,14 +224,14 @@ class StartScreen(Screen[str | None]):
     def _hint(self) -> None:
         """In each empty field what the plan takes for it as it stands now, or else an example."""
         first = {name: plain(self._listed[name][0], 40) for name in ("container", "treatment") if self._listed[name]}
-        shown = hints(self._typed(), self.plan, self.fermtui.house.view.settings.units, first)
+        shown = hints(self._typed(), self.plan, self.fermtui.session.view.settings.units, first)
         for name, hint in shown.items():
             field = self.query_one(f"#want-{name}", Input)
             field.placeholder = hint
             field.set_class(hint.startswith(TAKEN), "-taken")
 
     def _plan_lines(self, plan: Preview, width: int, height: int) -> list[Line]:
-        view = self.fermtui.house.view
+        view = self.fermtui.session.view
         lines: list[Line] = []
         for label, value in plan_rows(plan, view.settings):
             first, *more = wrapped(value, "ink", width - 12, 3, indent="")
@@ -254,7 +254,7 @@ class StartScreen(Screen[str | None]):
             self._tell(f"Enter once more starts {plain(self.plan.head.name, 40)} as it stands here", "strong")
             return
         try:
-            written = write_plan(self.fermtui.house.watched, self.plan)
+            written = write_plan(self.fermtui.session.store, self.plan)
         except (NotWritten, Unfit) as why:
             self._tell(plain(why, 300), "warn")
             return
@@ -267,12 +267,14 @@ class StartScreen(Screen[str | None]):
             return
         from fermtui.explain.plan import explain_plan
         from fermtui.tui.screens.sources import steps_lines
-        from fermtui.tui.screens.text_page import Page
+        from fermtui.tui.screens.text_page import TextPage
 
-        settings = self.fermtui.house.view.settings
+        settings = self.fermtui.session.view.settings
         steps = explain_plan(self.plan, settings)
         name = plain(self.plan.head.name, 40)
-        self.app.push_screen(Page(name, "how it is reckoned", lambda width: steps_lines(steps, settings.units, width)))
+        self.app.push_screen(
+            TextPage(name, "how it is reckoned", lambda width: steps_lines(steps, settings.units, width))
+        )
 
     def action_schedules(self) -> None:
         self.fermtui.show_schedules()

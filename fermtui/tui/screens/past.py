@@ -18,17 +18,17 @@ from fermtui.reports.curves import LETTERS
 from fermtui.reports.document import text_lines
 from fermtui.reports.lots import bottle_rows
 from fermtui.tui.batches import Batches
-from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.listing import Listing
-from fermtui.tui.widgets.rows import Item, Rows
+from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.tui.words import wrapped
 from fermtui.units import show_number
 from fermtui.wording.plain import plain
-from fermtui.writing.archive import put_away, take_back
+from fermtui.writing.archive import put_away, restore_from_past
 from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
-    from fermtui.tui.act_commands import Doing
+    from fermtui.tui.act_commands import ActCommands
 
 MOMENT_S = 0.04
 
@@ -58,25 +58,25 @@ class PastScreen(ModalScreen[None]):
     ]
     AUTO_FOCUS = "#lots"
 
-    def __init__(self, doing: Doing) -> None:
+    def __init__(self, commands: ActCommands) -> None:
         super().__init__()
-        self.doing = doing
-        self.batches = Batches(doing.house)
+        self.commands = commands
+        self.batches = Batches(commands.session)
         self.marked: list[str] = []
         self.moved: tuple[str, bool] | None = None
 
     def compose(self) -> ComposeResult:
-        yield Words([[("  bottles and past", "strong"), ("   what was bottled, and what was put away", "quiet")]],
+        yield PaintedText([[("  bottles and past", "strong"), ("   what was bottled, and what was put away", "quiet")]],
                     id="head")  # fmt: skip
-        yield Lots(self._row, ascii_only=self.doing.house.ascii_only, id="lots")
-        yield Words(id="lot")
-        yield Words(id="message")
-        yield Words(id="keys")
+        yield Lots(self._row, ascii_only=self.commands.session.ascii_only, id="lots")
+        yield PaintedText(id="lot")
+        yield PaintedText(id="message")
+        yield PaintedText(id="keys")
 
     def on_mount(self) -> None:
         keys = {"o": "open", "t": "taste", "m": "mark", "c": "side by side", "p": "put away or back", "u": "undo"}
         line: Line = [run for key, says in keys.items() for run in ((f" {key}", "key"), (f" {says} ", "quiet"))]
-        self.query_one("#keys", Words).show([[*line, (" Esc", "key"), (" back", "quiet")]])
+        self.query_one("#keys", PaintedText).show([[*line, (" Esc", "key"), (" back", "quiet")]])
         self.draw()
 
     def draw(self) -> None:
@@ -92,16 +92,16 @@ class PastScreen(ModalScreen[None]):
             self.batches.read_on(_for_a_moment())
             self._list()
             await asyncio.sleep(0.002)
-        await asyncio.to_thread(self.doing.house.watched.save)
+        await asyncio.to_thread(self.commands.session.store.save)
 
     def _list(self) -> None:
         lots = self.query_one("#lots", Lots)
-        lots.show(tuple(Item(name, ()) for name in self.batches.names()))
+        lots.show(tuple(ListItem(name, ()) for name in self.batches.names()))
         lots.repaint()
         self._detail()
 
     def _row(self, name: str) -> Line:
-        one, units = self.batches.seen(name), self.doing.house.view.settings.units
+        one, units = self.batches.seen(name), self.commands.session.view.settings.units
         if one is None:
             return [(name, "quiet")]
         strength = "" if one.abv_percent is None else f"{show_number(one.abv_percent, 1, units)} %"
@@ -118,9 +118,9 @@ class PastScreen(ModalScreen[None]):
         return self.batches.seen(self.query_one("#lots", Lots).chosen)
 
     def _detail(self) -> None:
-        one, settings = self._chosen(), self.doing.house.view.settings
+        one, settings = self._chosen(), self.commands.session.view.settings
         if one is None:
-            self.query_one("#lot", Words).show([[("  nothing has been bottled yet", "quiet")]])
+            self.query_one("#lot", PaintedText).show([[("  nothing has been bottled yet", "quiet")]])
             return
         lines: list[Line] = []
         for lot, says in bottle_rows(one, settings):
@@ -131,7 +131,7 @@ class PastScreen(ModalScreen[None]):
             day = f"{entry.at.astimezone(settings.zone):%d %b %Y}"
             score = "" if entry.score is None else f", {entry.score:g} of 20"
             lines += wrapped(f"{day}{score}: {plain(said, 200)}", "quiet", self.app.size.width, 2)
-        self.query_one("#lot", Words).show(lines)
+        self.query_one("#lot", PaintedText).show(lines)
 
     def on_listing_moved(self, event: Listing.Moved) -> None:
         event.stop()
@@ -141,13 +141,13 @@ class PastScreen(ModalScreen[None]):
         event.stop()
         vessel = self._at_work("open it")
         if vessel:
-            self.doing.app.open_vessel(vessel)
+            self.commands.app.open_vessel(vessel)
 
     def _pointed_at(self) -> VesselView | None:
         """What the cursor is on; else it is said why nothing happens."""
         one = self._chosen()
         if one is None:
-            self.doing.app.say("nothing has been bottled yet, and nothing put away", "warn")
+            self.commands.app.say("nothing has been bottled yet, and nothing put away", "warn")
         return one
 
     def _at_work(self, what: str) -> str | None:
@@ -155,7 +155,7 @@ class PastScreen(ModalScreen[None]):
         if one is None:
             return None
         if one.vessel in self.batches.away:
-            self.doing.app.say(f"{plain(one.name, 40)} has been put away: p brings it back, then {what}", "warn")
+            self.commands.app.say(f"{plain(one.name, 40)} has been put away: p brings it back, then {what}", "warn")
             return None
         return one.vessel
 
@@ -163,13 +163,13 @@ class PastScreen(ModalScreen[None]):
         vessel = self._at_work("open a bottle")
         if vessel:
             self.moved = None  # u takes back what was done last
-            self.doing.open_bottle(vessel)
+            self.commands.open_bottle(vessel)
 
     def action_taste(self) -> None:
         vessel = self._at_work("taste")
         if vessel:
             self.moved = None
-            self.doing.form(vessel, "taste")
+            self.commands.form(vessel, "taste")
 
     def action_mark(self) -> None:
         one = self._pointed_at()
@@ -180,62 +180,62 @@ class PastScreen(ModalScreen[None]):
         elif len(self.marked) < len(LETTERS):
             self.marked.append(one.vessel)
         else:
-            self.doing.app.say("no more than that fit side by side; m on a marked one takes its mark off", "warn")
+            self.commands.app.say("no more than that fit side by side; m on a marked one takes its mark off", "warn")
         self.draw()
 
     def action_compare(self) -> None:
         if len(self.marked) < 2:
             more = "m marks another" if self.marked else "m marks a vessel, and another"
-            self.doing.app.say(f"{more}; then c puts them side by side", "warn")
+            self.commands.app.say(f"{more}; then c puts them side by side", "warn")
             return
-        from fermtui.tui.screens.text_page import Page
+        from fermtui.tui.screens.text_page import TextPage
 
-        house = self.doing.house
-        zone = house.view.settings.zone
+        session = self.commands.session
+        zone = session.view.settings.zone
         batches = [
             batch_of(letter, one, self.batches.file(name), zone)
             for letter, name in zip(LETTERS, self.marked, strict=False)
             if (one := self.batches.seen(name)) is not None
         ]
-        text = text_lines("", comparison(batches, house.view.settings))[3:]  # the page has its own title
+        text = text_lines("", comparison(batches, session.view.settings))[3:]  # the page has its own title
         lines: list[Line] = [[("  " + row, "ink" if row.startswith(" ") else "title")] for row in text]
         names = ", ".join(plain(batch.name, 24) for batch in batches)
-        self.app.push_screen(Page("side by side", names, lambda _: lines))
+        self.app.push_screen(TextPage("side by side", names, lambda _: lines))
 
     def action_put(self) -> None:
         one = self._pointed_at()
         if one is None:
             return
-        house = self.doing.house
+        session = self.commands.session
         back = one.vessel in self.batches.away
         try:
-            place = take_back(house.watched, one.vessel) if back else put_away(house.watched, one.vessel)
+            place = restore_from_past(session.store, one.vessel) if back else put_away(session.store, one.vessel)
         except Refused as why:
-            self.doing.app.say(str(why).replace("--anyway", "`fermtui put-away --anyway`"), "warn")
+            self.commands.app.say(str(why).replace("--anyway", "`fermtui put-away --anyway`"), "warn")
             return
         self.moved = (place, back)
-        house.renew()
+        session.renew()
         self.draw()
-        self.doing.app.say(f"{plain(one.name, 40)} {'brought back' if back else 'put away'}   (u takes it back)")
+        self.commands.app.say(f"{plain(one.name, 40)} {'brought back' if back else 'put away'}   (u takes it back)")
 
     def action_undo(self) -> None:
         if self.moved is None:
-            self.doing.undo()
+            self.commands.undo()
             self.draw()
             return
         (name, back), self.moved = self.moved, None
-        house = self.doing.house
+        session = self.commands.session
         try:
             if back:
-                put_away(house.watched, name, anyway=True)
+                put_away(session.store, name, anyway=True)
             else:
-                take_back(house.watched, name)
+                restore_from_past(session.store, name)
         except Refused as why:
-            self.doing.app.say(str(why), "warn")
+            self.commands.app.say(str(why), "warn")
             return
-        house.renew()
+        session.renew()
         self.draw()
-        self.doing.app.say(f"taken back: {name} {'put away again' if back else 'stands at work again'}")
+        self.commands.app.say(f"taken back: {name} {'put away again' if back else 'stands at work again'}")
 
     def on_screen_resume(self) -> None:
         self.draw()

@@ -10,12 +10,12 @@ from fermtui.tui.words import understood_words, wrapped, written_words
 from fermtui.units import Unreadable
 from fermtui.wording.plain import plain
 from fermtui.writing.entries import kept_vessel, write
-from fermtui.writing.reading_check import Understood, understand
+from fermtui.writing.reading_check import InterpretedReading, interpret
 from fermtui.writing.refused import GUARD, Refused
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import Doing
+    from fermtui.tui.act_commands import ActCommands
 
 EXAMPLE = "1.042 21    1042 @ 70F    8,4bx    pH 3.4    yesterday 1.050"
 CONFIRMED = "looked at twice"
@@ -26,9 +26,9 @@ class ReadingLine(LineScreen):
 
     ROOM = 4
 
-    def __init__(self, doing: Doing, vessel: str, name: str, task: str | None) -> None:
-        super().__init__(f"reading, {plain(name, 30)}", EXAMPLE, ascii_only=doing.house.ascii_only)
-        self.doing, self.vessel, self.step = doing, vessel, task
+    def __init__(self, commands: ActCommands, vessel: str, name: str, task: str | None) -> None:
+        super().__init__(f"reading, {plain(name, 30)}", EXAMPLE, ascii_only=commands.session.ascii_only)
+        self.commands, self.vessel, self.step = commands, vessel, task
         self.asked_again = ""
 
     def understood(self, text: str) -> list[Line]:
@@ -40,12 +40,12 @@ class ReadingLine(LineScreen):
         except (Unreadable, Refused) as why:
             return wrapped(str(why), "quiet", self.app.size.width)
         width = self.app.size.width
-        lines = wrapped(understood_words(seen, self.doing.house.view.settings.units), "accent", width, 2)
+        lines = wrapped(understood_words(seen, self.commands.session.view.settings.units), "accent", width, 2)
         return [*lines, *(wrapped(seen.doubt, "warn", width, 2) if seen.doubt else [])]
 
-    def _understand_it(self, text: str) -> Understood:
-        house = self.doing.house
-        return understand(house.watched, kept_vessel(house.watched, self.vessel), text, house.clock())
+    def _understand_it(self, text: str) -> InterpretedReading:
+        session = self.commands.session
+        return interpret(session.store, kept_vessel(session.store, self.vessel), text, session.clock())
 
     def enter(self, text: str) -> bool | list[Line]:
         width = self.app.size.width
@@ -57,12 +57,12 @@ class ReadingLine(LineScreen):
             self.asked_again = text
             again: Line = [("  Enter once more writes it all the same", "strong")]
             return [*wrapped(seen.doubt, "warn", width, 2), again]
-        house = self.doing.house
+        session = self.commands.session
         fields: dict[str, Scalar | None] = {**seen.fields, "task": self.step}
         override = CONFIRMED if seen.doubt else None
         try:
-            done = write(house.watched, self.vessel, "read", fields, at=seen.at, now=house.clock(), override=override)
+            done = write(session.store, self.vessel, "read", fields, at=seen.at, now=session.clock(), override=override)
         except Refused as why:
             return wrapped(str(why), "warn" if why.code == GUARD else "late", width)
-        self.doing.was_written(done, written_words(done, house.view))
+        self.commands.was_written(done, written_words(done, session.view))
         return True

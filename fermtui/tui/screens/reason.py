@@ -15,7 +15,7 @@ from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import Doing
+    from fermtui.tui.act_commands import ActCommands
 
 
 class ReasonLine(LineScreen):
@@ -23,19 +23,19 @@ class ReasonLine(LineScreen):
 
     ROOM = 2
 
-    def __init__(self, doing: Doing, vessel: str, title: str, example: str) -> None:
-        super().__init__(title, example, ascii_only=doing.house.ascii_only)
-        self.doing, self.vessel = doing, vessel
+    def __init__(self, commands: ActCommands, vessel: str, title: str, example: str) -> None:
+        super().__init__(title, example, ascii_only=commands.session.ascii_only)
+        self.commands, self.vessel = commands, vessel
 
-    def put_down(self, did: str, fields: dict[str, Scalar | None]) -> bool | list[Line]:
+    def write_entry(self, did: str, fields: dict[str, Scalar | None]) -> bool | list[Line]:
         """Write it; the sentence when it was refused."""
-        house = self.doing.house
-        now = house.clock()
+        session = self.commands.session
+        now = session.clock()
         try:
-            done = write(house.watched, self.vessel, did, fields, at=now, now=now)
+            done = write(session.store, self.vessel, did, fields, at=now, now=now)
         except Refused as why:
             return wrapped(str(why), "warn", self.app.size.width)
-        self.doing.was_written(done, written_words(done, house.view))
+        self.commands.was_written(done, written_words(done, session.view))
         return True
 
 
@@ -50,35 +50,35 @@ class NoteLine(ReasonLine):
     def enter(self, text: str) -> bool | list[Line]:
         if not text.strip():
             return [[("  nothing is typed yet", "warn")]]
-        return self.put_down("note", {"text": text.strip()})
+        return self.write_entry("note", {"text": text.strip()})
 
 
 class LeaveOutLine(ReasonLine):
     """Why a step is left out."""
 
-    def __init__(self, doing: Doing, vessel: str, title: str, task: str) -> None:
-        super().__init__(doing, vessel, title, "why (may stay empty)")
+    def __init__(self, commands: ActCommands, vessel: str, title: str, task: str) -> None:
+        super().__init__(commands, vessel, title, "why (may stay empty)")
         self.step = task
 
     def understood(self, text: str) -> list[Line]:  # noqa: ARG002
         return [[("  the steps that wait for it count from now", "quiet")]]
 
     def enter(self, text: str) -> bool | list[Line]:
-        return self.put_down("skip", {"task": self.step, "reason": text.strip() or None})
+        return self.write_entry("skip", {"task": self.step, "reason": text.strip() or None})
 
 
 class PutOffLine(ReasonLine):
     """Until when, and why: the first word is the day."""
 
-    def __init__(self, doing: Doing, vessel: str, title: str, task: str) -> None:
-        super().__init__(doing, vessel, title, "+2 waiting for the honey    tomorrow    2026-12-03 away")
+    def __init__(self, commands: ActCommands, vessel: str, title: str, task: str) -> None:
+        super().__init__(commands, vessel, title, "+2 waiting for the honey    tomorrow    2026-12-03 away")
         self.step = task
 
     def understood(self, text: str) -> list[Line]:
         if not text.strip():
             return [[("  a day (tomorrow, +3, +2w or a date), then why", "quiet")]]
         try:
-            day = later_day(text.split()[0], self.doing.house.view.now.date())
+            day = later_day(text.split()[0], self.commands.session.view.now.date())
         except NotATime as why:
             return wrapped(str(why), "quiet", self.app.size.width)
         return [[(f"  until {day_words(day, year=True)}", "accent")]]
@@ -86,10 +86,10 @@ class PutOffLine(ReasonLine):
     def enter(self, text: str) -> bool | list[Line]:
         word, _, reason = text.strip().partition(" ")
         try:
-            day = later_day(word, self.doing.house.view.now.date())
+            day = later_day(word, self.commands.session.view.now.date())
         except NotATime as why:
             return wrapped(str(why), "warn", self.app.size.width)
-        return self.put_down("postpone", {"task": self.step, "until": day, "reason": reason.strip() or None})
+        return self.write_entry("postpone", {"task": self.step, "until": day, "reason": reason.strip() or None})
 
 
 def later_day(text: str, today: date) -> date:

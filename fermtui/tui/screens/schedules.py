@@ -14,17 +14,17 @@ from fermtui.reports.schedule_text import step_row
 from fermtui.schedule.library import library_names, own_names
 from fermtui.schedule.steps import Schedule
 from fermtui.tui.screens.line import LineScreen
-from fermtui.tui.screens.text_page import Page
-from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.screens.text_page import TextPage
+from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.listing import Listing
-from fermtui.tui.widgets.rows import Item, Rows
+from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.tui.words import wrapped
 from fermtui.wording.plain import plain
 from fermtui.writing.refused import Refused
 from fermtui.writing.schedule_copy import copy_schedule, loaded, take_copy_back
 
 if TYPE_CHECKING:
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
 
 KEY = 14
 
@@ -39,18 +39,18 @@ class Schedules(ModalScreen[None]):
     ]
     AUTO_FOCUS = "#schedules"
 
-    def __init__(self, house: House) -> None:
+    def __init__(self, session: Session) -> None:
         super().__init__()
-        self.house = house
+        self.session = session
         self.copied: list[tuple[str, str]] = []
 
     def compose(self) -> ComposeResult:
-        yield Words([[("  schedules", "strong"), ("   what to do, and when it becomes due", "quiet")]], id="head")
-        yield Rows("schedule", ascii_only=self.house.ascii_only, id="schedules")
-        yield Words(id="lot")
-        yield Words(id="message")
+        yield PaintedText([[("  schedules", "strong"), ("   what to do, and when it becomes due", "quiet")]], id="head")
+        yield Rows("schedule", ascii_only=self.session.ascii_only, id="schedules")
+        yield PaintedText(id="lot")
+        yield PaintedText(id="message")
         keys = {"Enter": "its steps", "c": "copy it, to edit", "u": "undo", "Esc": "back"}
-        yield Words([[run for key, says in keys.items() for run in ((f" {key}", "key"), (f" {says}  ", "quiet"))]],
+        yield PaintedText([[run for key, says in keys.items() for run in ((f" {key}", "key"), (f" {says}  ", "quiet"))]],
                     id="keys")  # fmt: skip
 
     def on_mount(self) -> None:
@@ -58,15 +58,15 @@ class Schedules(ModalScreen[None]):
 
     def draw(self) -> None:
         """Look again which schedules there are."""
-        own = own_names(self.house.watched.cellar.path / SCHEDULES)
+        own = own_names(self.session.store.cellar.path / SCHEDULES)
         names = dict.fromkeys((*own, *library_names()))
-        rows = tuple(Item(name, self._row(name, own=name in own)) for name in names)
+        rows = tuple(ListItem(name, self._row(name, own=name in own)) for name in names)
         self.query_one("#schedules", Rows).show(rows)
         self._detail()
 
     def _row(self, name: str, *, own: bool) -> Line:
         try:
-            title = plain(loaded(self.house.watched, name).title, 60)
+            title = plain(loaded(self.session.store, name).title, 60)
         except Refused:
             title = "has mistakes"
         return [(fit(name, 28), "ink"), ("yours, " if own else "", "ink"), (title, "quiet")]
@@ -80,21 +80,21 @@ class Schedules(ModalScreen[None]):
         if name is None:
             return
         try:
-            schedule = loaded(self.house.watched, name)
+            schedule = loaded(self.session.store, name)
         except Refused as why:
             words, role = str(why), "warn"
         else:
             words, role = plain(schedule.about or schedule.title, 400), "quiet"
-        self.query_one("#lot", Words).show(lambda width, height: wrapped(words, role, width, height))
+        self.query_one("#lot", PaintedText).show(lambda width, height: wrapped(words, role, width, height))
 
     def on_listing_opened(self, event: Listing.Opened) -> None:
         event.stop()
         name = self.query_one("#schedules", Rows).chosen or ""
         try:
-            schedule = loaded(self.house.watched, name)
+            schedule = loaded(self.session.store, name)
         except Refused:
             return  # its mistake stands below the list
-        self.app.push_screen(Page(name, plain(schedule.title, 50), lambda width: schedule_lines(schedule, width)))
+        self.app.push_screen(TextPage(name, plain(schedule.title, 50), lambda width: schedule_lines(schedule, width)))
 
     def action_copy(self) -> None:
         name = self.query_one("#schedules", Rows).chosen
@@ -103,7 +103,7 @@ class Schedules(ModalScreen[None]):
 
     def copy(self, name: str, new: str) -> None:
         """Make the copy and say where it stands. Raises Refused, NotWritten."""
-        target = copy_schedule(self.house.watched, name, new)
+        target = copy_schedule(self.session.store, name, new)
         self.copied.append((name, new))
         self.draw()
         self.query_one("#schedules", Rows).choose(new)
@@ -116,7 +116,7 @@ class Schedules(ModalScreen[None]):
             return
         name, new = self.copied.pop()
         try:
-            take_copy_back(self.house.watched, name, new)
+            take_copy_back(self.session.store, name, new)
         except Refused as why:
             self._say(str(why), "warn")
             return
@@ -124,7 +124,7 @@ class Schedules(ModalScreen[None]):
         self._say(f"taken back: the copy {new}")
 
     def _say(self, text: str, role: str = "accent") -> None:
-        self.query_one("#message", Words).show([[("  " + text, role)]])
+        self.query_one("#message", PaintedText).show([[("  " + text, role)]])
 
 
 class CopyLine(LineScreen):
@@ -133,7 +133,7 @@ class CopyLine(LineScreen):
     ROOM = 2
 
     def __init__(self, schedules: Schedules, name: str) -> None:
-        super().__init__(f"a copy of {name}", f"my-{name}", ascii_only=schedules.house.ascii_only)
+        super().__init__(f"a copy of {name}", f"my-{name}", ascii_only=schedules.session.ascii_only)
         self.schedules, self.name_of = schedules, name
 
     def understood(self, text: str) -> list[Line]:

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from fermtui.tui.actions import LIST, SHELF, bindings, footer_of
-from fermtui.tui.widgets.cells import Words
+from fermtui.tui.widgets.cells import PaintedText
 from fermtui.tui.widgets.duelist import DueList
 from fermtui.tui.widgets.headline import headline
 from fermtui.tui.widgets.keyline import KeyLine
@@ -40,11 +40,11 @@ class Shelf(Screen[None]):
 
     def compose(self) -> ComposeResult:
         ascii_only = self.fermtui.ascii_only
-        yield Words(id="head")
+        yield PaintedText(id="head")
         yield DueList(ascii_only=ascii_only, id="due")
-        yield Words(id="detail")
+        yield PaintedText(id="detail")
         yield Timeline(ascii_only=ascii_only, id="line")
-        yield Words(id="message")
+        yield PaintedText(id="message")
         yield KeyLine(footer_of(SHELF, LIST, "app"), self.fermtui.changed_keys, id="keys")
 
     @property
@@ -81,7 +81,7 @@ class Shelf(Screen[None]):
         else:
             from fermtui.tui import row_builders as pictures  # brings the engine: not needed for the first picture
 
-            view, chosen = self.fermtui.house.view, self.due.chosen
+            view, chosen = self.fermtui.session.view, self.due.chosen
             self.due.show(pictures.due_rows(view), pictures.calm_words(view))
             self.line.show(pictures.shelf_rows(view), view.now.date())
             self.problems = len(view.all_problems)
@@ -95,7 +95,7 @@ class Shelf(Screen[None]):
 
     def _stay_with(self, vessel: str) -> None:
         """The vessel had its last listed task ticked: its row on the time line is where the maker is now."""
-        if self.focused is self.due and not self.due.has(vessel) and self.fermtui.house.vessel(vessel) is not None:
+        if self.focused is self.due and not self.due.has(vessel) and self.fermtui.session.vessel(vessel) is not None:
             self.line.choose(vessel)
             self.set_focus(self.line)
 
@@ -106,12 +106,10 @@ class Shelf(Screen[None]):
         counts = (states.count("late"), states.count("due"), states.count("coming"))
         first = self.fermtui.first
         known = first is None or first.due_known
-        forecasting = first is None and self.fermtui.house.forecasting
+        forecasting = first is None and self.fermtui.session.forecasting
         width, place = self.app.size.width, self.fermtui.place
-        line = headline(
-            self.line.today, *counts, self.problems, width, place, known=known, forecasting=forecasting
-        )
-        self.query_one("#head", Words).show([line])
+        line = headline(self.line.today, *counts, self.problems, width, place, known=known, forecasting=forecasting)
+        self.query_one("#head", PaintedText).show([line])
 
     def _share(self, height: int) -> None:
         """Divide the height: each list what it needs where both fit, else the due list at most half."""
@@ -125,14 +123,14 @@ class Shelf(Screen[None]):
             return
         from fermtui.tui.row_builders import task_lines, vessel_lines
 
-        view, width = self.fermtui.house.view, self.size.width
+        view, width = self.fermtui.session.view, self.size.width
         if self.focused is self.line or not self.due.rows:
-            seen = self.fermtui.house.vessel(self.line.chosen)
+            seen = self.fermtui.session.vessel(self.line.chosen)
             lines = vessel_lines(view, seen, width) if seen else []
         else:
             chosen = self.due.chosen
             lines = task_lines(view, chosen.vessel, chosen.task, width) if chosen else []
-        self.query_one("#detail", Words).show(lines)
+        self.query_one("#detail", PaintedText).show(lines)
 
     def _follow(self, moved: object) -> None:
         """The cursor of the other list goes to the same vessel, so that the eye finds it."""
@@ -149,7 +147,7 @@ class Shelf(Screen[None]):
 
     def on_listing_opened(self, event: Listing.Opened) -> None:
         event.stop()
-        self.fermtui.doing.open(*self.chosen())
+        self.fermtui.commands.open(*self.chosen())
 
     def chosen(self) -> tuple[str | None, str | None]:
         """Vessel and task under the cursor; on the time line the task is the vessel's first that is due."""
@@ -185,31 +183,31 @@ class Shelf(Screen[None]):
             self.fermtui.say("the time line shows as many days as it can", "quiet")
 
     def action_read(self) -> None:
-        self.fermtui.doing.read(self.chosen()[0])
+        self.fermtui.commands.read(self.chosen()[0])
 
     def action_tick(self) -> None:
-        self.fermtui.doing.tick(*self.chosen())
+        self.fermtui.commands.tick(*self.chosen())
 
     def action_undo(self) -> None:
-        self.fermtui.doing.undo()
+        self.fermtui.commands.undo()
 
     def action_redo(self) -> None:
-        self.fermtui.doing.redo()
+        self.fermtui.commands.redo()
 
     def action_postpone(self) -> None:
-        self.fermtui.doing.postpone(*self.chosen())
+        self.fermtui.commands.postpone(*self.chosen())
 
     def action_skip(self) -> None:
-        self.fermtui.doing.skip(*self.chosen())
+        self.fermtui.commands.skip(*self.chosen())
 
     def action_entry(self) -> None:
-        self.fermtui.doing.any_entry(self.chosen()[0])
+        self.fermtui.commands.any_entry(self.chosen()[0])
 
     def action_bottle(self) -> None:
-        self.fermtui.doing.open_bottle(self.chosen()[0])
+        self.fermtui.commands.open_bottle(self.chosen()[0])
 
     def action_check(self) -> None:
-        self.fermtui.doing.check(self.chosen()[0])
+        self.fermtui.commands.check(self.chosen()[0])
 
     def action_schedules(self) -> None:
         self.fermtui.show_schedules()
@@ -224,7 +222,7 @@ class Shelf(Screen[None]):
         self.fermtui.show_past()
 
     def action_note(self) -> None:
-        self.fermtui.doing.note(self.chosen()[0])
+        self.fermtui.commands.note(self.chosen()[0])
 
     def action_start(self) -> None:
         self.fermtui.start_vessel()

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from fermtui.tui.widgets.cells import Words
+from fermtui.tui.widgets.cells import PaintedText
 
 
 class TooSmall(Screen[None]):
@@ -21,9 +21,9 @@ class TooSmall(Screen[None]):
         self.least = f"{width} x {height}"
 
     def compose(self) -> ComposeResult:
-        yield Words(id="small")
+        yield PaintedText(id="small")
 
     def on_resize(self) -> None:
         has = f"{self.app.size.width} x {self.app.size.height}"
         lines = [f"This window has {has} cells.", f"The cellar needs {self.least}.", "Make it larger, or q to quit."]
-        self.query_one("#small", Words).show([[(" " + line, "ink")] for line in lines])
+        self.query_one("#small", PaintedText).show([[(" " + line, "ink")] for line in lines])

@@ -10,18 +10,18 @@ from textual.containers import Horizontal
 from textual.screen import ModalScreen
 
 from fermtui.explain.explained import Explained, quantity
-from fermtui.explain.foretold import explain_forecast
+from fermtui.explain.forecast_numbers import explain_forecast
 from fermtui.explain.vessel_numbers import explain_vessel
-from fermtui.tui.widgets.cells import Line, Words, fit
+from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.listing import Listing
-from fermtui.tui.widgets.rows import Item, Rows
+from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.tui.words import wrapped
 from fermtui.units import Units
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
-    from fermtui.tui.session import House
+    from fermtui.tui.session import Session
 
 
 class Sources(ModalScreen[None]):
@@ -30,27 +30,27 @@ class Sources(ModalScreen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,e,f2,q,h,left", "dismiss", "back")]
     AUTO_FOCUS = "#numbers"
 
-    def __init__(self, house: House, seen: VesselView, about: str | None = None) -> None:
+    def __init__(self, session: Session, seen: VesselView, about: str | None = None) -> None:
         """`about` names the number to begin with."""
         super().__init__()
         self.about = about
-        self.ascii_only, self.units = house.ascii_only, house.view.settings.units
+        self.ascii_only, self.units = session.ascii_only, session.view.settings.units
         self.heading = plain(seen.name, 40)
-        settings, plan = house.view.settings, seen.head.plan
+        settings, plan = session.view.settings, seen.head.plan
         self.steps = (
-            *explain_vessel(seen.facts, plan, seen.present, settings, house.view.now),
+            *explain_vessel(seen.facts, plan, seen.present, settings, session.view.now),
             *explain_forecast(seen.forecast, seen.facts, plan, settings.zone),
         )
 
     def compose(self) -> ComposeResult:
-        yield Words([[(f"  {self.heading}", "strong"), ("   where its numbers come from", "quiet")]], id="head")
+        yield PaintedText([[(f"  {self.heading}", "strong"), ("   where its numbers come from", "quiet")]], id="head")
         with Horizontal(id="sources"):
             yield Rows("number", ascii_only=self.ascii_only, id="numbers")
-            yield Words(id="source")
-        yield Words([[(" Esc", "key"), (" back", "quiet")]], id="keys")
+            yield PaintedText(id="source")
+        yield PaintedText([[(" Esc", "key"), (" back", "quiet")]], id="keys")
 
     def on_mount(self) -> None:
-        items = tuple(Item(str(index), self._row(step)) for index, step in enumerate(self.steps))
+        items = tuple(ListItem(str(index), self._row(step)) for index, step in enumerate(self.steps))
         self.query_one("#numbers", Rows).show(items)
         first = next((str(index) for index, step in enumerate(self.steps) if step.name == self.about), None)
         self.query_one("#numbers", Rows).choose(first, lead=2)
@@ -67,7 +67,7 @@ class Sources(ModalScreen[None]):
         chosen = self.query_one("#numbers", Rows).chosen
         if chosen is not None:
             step = self.steps[int(chosen)]
-            self.query_one("#source", Words).show(lambda width, _: source_lines(step, self.units, width))
+            self.query_one("#source", PaintedText).show(lambda width, _: source_lines(step, self.units, width))
 
 
 def steps_lines(steps: tuple[Explained, ...], units: Units, width: int) -> list[Line]:

@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 
-from fermtui.tui.widgets.cells import Line, Words
+from fermtui.tui.widgets.cells import Line, PaintedText
 
 BAR = 3
 """cells for the scroll bar and a gap beside it"""
@@ -20,7 +20,7 @@ class Sheet(VerticalScroll, inherit_bindings=False):
     """The part that scrolls; its keys are the page's, so that all of them work alike."""
 
 
-class Page(ModalScreen[None]):
+class TextPage(ModalScreen[None]):
     """`lines_for` gives the lines for a width; Esc, or the key that opened the page, goes back."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -39,10 +39,12 @@ class Page(ModalScreen[None]):
         self.heading, self.note, self.lines_for = heading, note, lines_for
 
     def compose(self) -> ComposeResult:
-        yield Words([[(f"  {self.heading}", "strong"), (f"   {self.note}", "quiet")]], id="head")
+        yield PaintedText([[(f"  {self.heading}", "strong"), (f"   {self.note}", "quiet")]], id="head")
         with Sheet(id="sheet"):
-            yield Words(id="text")
-        yield Words([[(" Esc", "key"), (" back   ", "quiet"), ("j k", "key"), (" down and up", "quiet")]], id="keys")
+            yield PaintedText(id="text")
+        yield PaintedText(
+            [[(" Esc", "key"), (" back   ", "quiet"), ("j k", "key"), (" down and up", "quiet")]], id="keys"
+        )
 
     @property
     def _sheet(self) -> Sheet:
@@ -56,7 +58,7 @@ class Page(ModalScreen[None]):
 
     def _fill(self) -> None:
         lines = self.lines_for(self.app.size.width - BAR)
-        words = self.query_one("#text", Words)
+        words = self.query_one("#text", PaintedText)
         words.styles.height = len(lines)
         words.show(lines)
 

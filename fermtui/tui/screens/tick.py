@@ -12,26 +12,26 @@ from fermtui.writing import entries as acts
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import Doing
+    from fermtui.tui.act_commands import ActCommands
 
 
 class TickForm(EntryForm):
     """The entry that answers a task, with the amounts that it asks for."""
 
-    def __init__(self, doing: Doing, seen: VesselView, task: Task) -> None:
+    def __init__(self, commands: ActCommands, view: VesselView, task: Task) -> None:
         self.work = task
         try:
-            _, planned = acts.fields_of_task(doing.house.watched, seen, task.key, {})
+            _, planned = acts.fields_of_task(commands.session.store, view, task.key, {})
         except acts.Refused:
             planned = {}  # the form says why as soon as it stands
-        super().__init__(doing, seen, task.do, planned, task_words(task))
+        super().__init__(commands, view, task.do, planned, task_words(task))
 
     def fields(self, given: dict[str, Scalar | None]) -> dict[str, Scalar | None]:
-        return acts.fields_of_task(self.doing.house.watched, self.seen, self.work.key, given)[1]
+        return acts.fields_of_task(self.commands.session.store, self.view, self.work.key, given)[1]
 
-    def write(self, given: dict[str, Scalar | None], override: str | None) -> acts.Written:
-        house, now = self.doing.house, self.doing.house.clock()
-        return acts.tick(house.watched, self.seen, self.work.key, given, at=now, now=now, override=override)
+    def write(self, given: dict[str, Scalar | None], override: str | None) -> acts.WrittenEntry:
+        session, now = self.commands.session, self.commands.session.clock()
+        return acts.tick(session.store, self.view, self.work.key, given, at=now, now=now, override=override)
 
     def beside(self) -> list[str]:
         early = early_words(self.work)

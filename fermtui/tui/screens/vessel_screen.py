@@ -15,7 +15,7 @@ from fermtui.reports.plot_scale import Zoom
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.tui import vessel_parts as pages
 from fermtui.tui.actions import ACTIONS, CHECK, LIST, VESSEL, bindings, footer_of, shown_keys
-from fermtui.tui.widgets.cells import Words
+from fermtui.tui.widgets.cells import PaintedText
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.plot import Plot
@@ -49,16 +49,16 @@ class VesselScreen(Screen[None]):
         return cast("Fermtui", self.app)
 
     def compose(self) -> ComposeResult:
-        ascii_only = self.fermtui.house.ascii_only
-        yield Words(id="head")
+        ascii_only = self.fermtui.session.ascii_only
+        yield PaintedText(id="head")
         with Horizontal(id="upper"):
             yield Plot(ascii_only=ascii_only, id="plot")
-            yield Words(id="facts")
+            yield PaintedText(id="facts")
         with Horizontal(id="lower"):
             yield Rows("steps", ascii_only=ascii_only, id="steps")
             yield Rows("daybook", ascii_only=ascii_only, id="book")
-        yield Words(id="detail")
-        yield Words(id="message")
+        yield PaintedText(id="detail")
+        yield PaintedText(id="message")
         yield KeyLine(footer_of(VESSEL, "app"), self.fermtui.changed_keys, id="keys")
 
     @property
@@ -76,7 +76,7 @@ class VesselScreen(Screen[None]):
         self._to_first_step()
 
     def _to_first_step(self) -> None:
-        seen = self.fermtui.house.vessel(self.vessel)
+        seen = self.fermtui.session.vessel(self.vessel)
         ordered = by_time(seen.tasks) if seen else []
         open_steps = sorted((URGENT[t.state], n, t.key) for n, t in enumerate(ordered) if t.is_open)
         self.steps.choose(self.first_task or (open_steps[0][2] if open_steps else None), lead=1)
@@ -93,22 +93,22 @@ class VesselScreen(Screen[None]):
 
     def draw(self) -> None:
         """Show the vessel as the house sees it now; leave when it has gone."""
-        house = self.fermtui.house
-        seen = house.vessel(self.vessel)
+        session = self.fermtui.session
+        seen = session.vessel(self.vessel)
         if seen is None:
             if self.is_current:
                 self.dismiss(None)
             return
-        band = house.band(seen)
-        seen = house.vessel(self.vessel) or seen  # without its forecast, where the band could not be reckoned
-        units, zone, ascii_only = house.view.settings.units, house.view.settings.zone, house.ascii_only
-        file = house.file(self.vessel)
-        self.query_one("#head", Words).show([pages.head_line(seen, self.size.width)])
-        now = house.view.now
+        band = session.band(seen)
+        seen = session.vessel(self.vessel) or seen  # without its forecast, where the band could not be reckoned
+        units, zone, ascii_only = session.view.settings.units, session.view.settings.zone, session.ascii_only
+        file = session.file(self.vessel)
+        self.query_one("#head", PaintedText).show([pages.head_line(seen, self.size.width)])
+        now = session.view.now
         data = plot_data(seen, file, now, zone, self.zoomed, units, band_rows=band)
         self.query_one("#plot", Plot).show(data)
         check_key = shown_keys(CHECK, self.fermtui.changed_keys, first_only=True)
-        self.query_one("#facts", Words).show(
+        self.query_one("#facts", PaintedText).show(
             lambda width, height: pages.fact_lines(
                 seen, units, width, height, ascii_only=ascii_only, check_key=check_key
             )
@@ -118,16 +118,18 @@ class VesselScreen(Screen[None]):
         self._detail()
 
     def _detail(self) -> None:
-        house = self.fermtui.house
-        seen = house.vessel(self.vessel)
+        session = self.fermtui.session
+        seen = session.vessel(self.vessel)
         if seen is None:
             return
-        units, width = house.view.settings.units, self.size.width
+        units, width = session.view.settings.units, self.size.width
         if self.focused is self.book:
-            lines = pages.book_line(house.file(self.vessel), self.book.chosen, house.view.settings.zone, units, width)
+            lines = pages.book_line(
+                session.file(self.vessel), self.book.chosen, session.view.settings.zone, units, width
+            )
         else:
-            lines = pages.step_line(seen, self.steps.chosen, house.view, width)
-        self.query_one("#detail", Words).show(lines)
+            lines = pages.step_line(seen, self.steps.chosen, session.view, width)
+        self.query_one("#detail", PaintedText).show(lines)
 
     def on_listing_moved(self, event: Listing.Moved) -> None:
         event.stop()
@@ -157,11 +159,11 @@ class VesselScreen(Screen[None]):
         self.fermtui.say(f"plot: {ZOOM_WORDS[self.zoomed]}", "quiet")
 
     def action_sources(self) -> None:
-        seen = self.fermtui.house.vessel(self.vessel)
+        seen = self.fermtui.session.vessel(self.vessel)
         if seen is not None:
             from fermtui.tui.screens.sources import Sources
 
-            self.app.push_screen(Sources(self.fermtui.house, seen))
+            self.app.push_screen(Sources(self.fermtui.session, seen))
 
     def action_earlier(self) -> None:
         self._other(-1)
@@ -171,7 +173,7 @@ class VesselScreen(Screen[None]):
 
     def _other(self, step: int) -> None:
         """The vessel before or after this one."""
-        names = [seen.vessel for seen in self.fermtui.house.view.vessels]
+        names = [seen.vessel for seen in self.fermtui.session.view.vessels]
         if self.vessel not in names or len(names) < 2:
             self.fermtui.say("there is no other vessel at work", "warn")
             return
@@ -182,37 +184,37 @@ class VesselScreen(Screen[None]):
         self._to_first_step()
 
     def action_read(self) -> None:
-        self.fermtui.doing.read(self.vessel)
+        self.fermtui.commands.read(self.vessel)
 
     def action_tick(self) -> None:
-        self.fermtui.doing.tick(self.vessel, self.steps.chosen)
+        self.fermtui.commands.tick(self.vessel, self.steps.chosen)
 
     def action_undo(self) -> None:
-        self.fermtui.doing.undo(self.vessel)
+        self.fermtui.commands.undo(self.vessel)
 
     def action_redo(self) -> None:
-        self.fermtui.doing.redo()
+        self.fermtui.commands.redo()
 
     def action_strike(self) -> None:
         if self.focused is self.book and self.book.chosen:
-            self.fermtui.doing.strike(self.vessel, self.book.chosen)
+            self.fermtui.commands.strike(self.vessel, self.book.chosen)
         else:
             self.fermtui.say("go to the daybook first (Tab), onto the line to strike", "warn")
 
     def action_postpone(self) -> None:
-        self.fermtui.doing.postpone(self.vessel, self.steps.chosen)
+        self.fermtui.commands.postpone(self.vessel, self.steps.chosen)
 
     def action_skip(self) -> None:
-        self.fermtui.doing.skip(self.vessel, self.steps.chosen)
+        self.fermtui.commands.skip(self.vessel, self.steps.chosen)
 
     def action_entry(self) -> None:
-        self.fermtui.doing.any_entry(self.vessel)
+        self.fermtui.commands.any_entry(self.vessel)
 
     def action_bottle(self) -> None:
-        self.fermtui.doing.open_bottle(self.vessel)
+        self.fermtui.commands.open_bottle(self.vessel)
 
     def action_check(self) -> None:
-        self.fermtui.doing.check(self.vessel)
+        self.fermtui.commands.check(self.vessel)
 
     def action_schedules(self) -> None:
         self.fermtui.show_schedules()
@@ -227,4 +229,4 @@ class VesselScreen(Screen[None]):
         self.fermtui.show_past()
 
     def action_note(self) -> None:
-        self.fermtui.doing.note(self.vessel)
+        self.fermtui.commands.note(self.vessel)

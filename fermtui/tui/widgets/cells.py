@@ -28,7 +28,7 @@ CURSOR = "+"
 """A line whose first run has this role (and any text) is the line under the cursor."""
 
 
-class Cells(Widget):
+class PaintedLines(Widget):
     """Paints what `paint` returns. `paint` is called again only after `repaint` or when the size changed."""
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
@@ -87,7 +87,7 @@ class Cells(Widget):
         return Strip(segments, width).simplify()
 
 
-class Words(Cells):
+class PaintedText(PaintedLines):
     """Lines that someone else put together, or a function that puts them together for a width and a height."""
 
     def __init__(self, lines: Sequence[Line] = (), *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002

@@ -8,10 +8,10 @@ from textual import events
 
 from fermtui.reports.runs import Run
 from fermtui.tui.actions import Action, shown_keys
-from fermtui.tui.widgets.cells import Cells, Line
+from fermtui.tui.widgets.cells import Line, PaintedLines
 
 
-class KeyLine(Cells):
+class KeyLine(PaintedLines):
     """As many keys as fit; 'keys' and 'quit' always do. A click does what the key does."""
 
     def __init__(self, actions: Iterable[Action], changed: Mapping[str, str], *, id: str | None = None) -> None:  # noqa: A002

@@ -9,10 +9,10 @@ from textual.binding import BindingType
 from textual.message import Message
 
 from fermtui.tui.actions import bindings
-from fermtui.tui.widgets.cells import Cells
+from fermtui.tui.widgets.cells import PaintedLines
 
 
-class Listing(Cells, can_focus=True):
+class Listing(PaintedLines, can_focus=True):
     """Rows under a few head lines. `self.cursor` is the chosen row, `self.top` the first one drawn."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")

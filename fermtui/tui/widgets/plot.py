@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from fermtui.reports.plot_cells import plot_cells
 from fermtui.reports.plot_scale import PlotData
-from fermtui.tui.widgets.cells import Cells, Line
+from fermtui.tui.widgets.cells import Line, PaintedLines
 
 
-class Plot(Cells):
+class Plot(PaintedLines):
     """Readings, band, targets and events of one vessel."""
 
     def __init__(self, *, ascii_only: bool = False, id: str | None = None) -> None:  # noqa: A002

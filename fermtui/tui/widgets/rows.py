@@ -8,7 +8,7 @@ from fermtui.tui.widgets.cells import CURSOR, Line
 from fermtui.tui.widgets.listing import Listing, more
 
 
-class Item(NamedTuple):
+class ListItem(NamedTuple):
     """One row: `key` names what it stands for."""
 
     key: str
@@ -23,9 +23,9 @@ class Rows(Listing):
     def __init__(self, title: str, *, ascii_only: bool = False, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self.heading, self.ascii_only = title, ascii_only
-        self.items: tuple[Item, ...] = ()
+        self.items: tuple[ListItem, ...] = ()
 
-    def show(self, items: tuple[Item, ...]) -> None:
+    def show(self, items: tuple[ListItem, ...]) -> None:
         """Other rows; the cursor stays on the same key."""
         if items == self.items:
             return

@@ -13,7 +13,7 @@ from fermtui.tui.widgets.listing import Listing, more
 from fermtui.tui.widgets.track import SCALES, Mark, head_cells, row_cells, spent_bar, stretch
 
 
-class Row(NamedTuple):
+class VesselRow(NamedTuple):
     """One vessel as the shelf shows it: words are ready to show."""
 
     key: str
@@ -41,7 +41,7 @@ class Columns(NamedTuple):
     track: int
 
 
-def columns(width: int, rows: Sequence[Row]) -> Columns:
+def columns(width: int, rows: Sequence[VesselRow]) -> Columns:
     """Column widths for a width: the track keeps at least 24 cells as long as anything else can be dropped."""
     named = [(row.name, row.tag) for row in rows]
     name = name_column(width, named, 18 if width >= 100 else 13 if width >= 72 else 12, least=6)
@@ -68,13 +68,13 @@ class Timeline(Listing):
     def __init__(self, *, ascii_only: bool = False, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self.ascii_only = ascii_only
-        self.rows: tuple[Row, ...] = ()
+        self.rows: tuple[VesselRow, ...] = ()
         self.today: date | None = None
         self.days: int | None = None
         self.shift = 0
         self._scale = SCALES[0]
 
-    def show(self, rows: tuple[Row, ...], today: date) -> None:
+    def show(self, rows: tuple[VesselRow, ...], today: date) -> None:
         """Draw other rows."""
         if rows == self.rows and today == self.today:
             return
@@ -121,7 +121,7 @@ class Timeline(Listing):
         text += fit("sugar spent" if wide.spent >= 10 else "spent", wide.spent + 2) if wide.spent else ""
         return [(text, "title")]
 
-    def _state(self, row: Row, wide: Columns, *, under_cursor: bool) -> list[Run]:
+    def _state(self, row: VesselRow, wide: Columns, *, under_cursor: bool) -> list[Run]:
         sign = (">" if self.ascii_only else "▸") if under_cursor else " "
         runs: list[Run] = [(sign + " ", CURSOR if under_cursor else "ink")]
         runs += name_runs(row.name, row.tag, wide.name, "ink")
@@ -151,7 +151,7 @@ class Timeline(Listing):
         self.repaint()
 
 
-def stage_runs(row: Row, cells: int) -> list[Run]:
+def stage_runs(row: VesselRow, cells: int) -> list[Run]:
     """The stage, quiet; trouble stands beside it where there is room, else in its place, loud."""
     if not row.trouble:
         return [(fit(row.stage, cells), "quiet")]

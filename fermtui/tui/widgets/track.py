@@ -84,9 +84,7 @@ def _months(span: Stretch) -> list[tuple[date, int, int]]:
     return months
 
 
-def _place(
-    month: date, cell: int, following: int, now: int, span: Stretch, taken: set[int]
-) -> tuple[int, str] | None:
+def _place(month: date, cell: int, following: int, now: int, span: Stretch, taken: set[int]) -> tuple[int, str] | None:
     """Where a month is named, and how: as fully as it can be without a neighbour losing its name."""
     name = MONTHS[month.month - 1]
     texts = [f"{name} {month.year}", f"{name} '{month:%y}", name] if month.month == 1 else [name]

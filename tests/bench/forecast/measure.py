@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from fermtui.forecast.evidence import Evidence
 from fermtui.forecast.posterior import Posterior, posterior
-from fermtui.forecast.readoff import Window, crossing, read_off
+from fermtui.forecast.readoff import DayWindow, crossing, read_off
 
 from .truths import Truth
 
@@ -60,7 +60,7 @@ class Cell:
     line: list[float] = field(default_factory=list)
     fortnight: list[float] = field(default_factory=list)
 
-    def add(self, window: Window | None, truth: float, now: float) -> None:
+    def add(self, window: DayWindow | None, truth: float, now: float) -> None:
         """Score one window; no window counts as missed and far off."""
         self.n += 1
         if window is None:
@@ -139,7 +139,7 @@ def _third(known: Posterior, truth: Truth, now: float, readings: Readings, cell:
         low, high = (middle, high) if truth.gravity(middle) > wanted else (low, middle)
     window = crossing(known, wanted, now)
     if window is None:  # held to have passed: that is a statement about today
-        window = Window(now, now, now)
+        window = DayWindow(now, now, now)
     cell.add(window, high, now)
     line = straight_line(truth.og, readings, wanted)
     if line is not None:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from fermtui.forecast.evidence import Evidence
 from fermtui.forecast.posterior import posterior
-from fermtui.forecast.readoff import Window, band, crossing, next_reading_distribution
+from fermtui.forecast.readoff import DayWindow, band, crossing, next_reading_distribution
 
 from .measure import HEAD, Cell, median, merged, straight_line
 
@@ -162,15 +162,13 @@ def _passing_one(
     for count in range(len(told) + 1):
         now = told[count - 1][0] if count else 0.0
         temp, yan = facts
-        known = posterior(
-            Evidence(og=round(og, 3), readings=tuple(told[:count]), plan_temp_c=temp, yan_mg_per_l=yan)
-        )
+        known = posterior(Evidence(og=round(og, 3), readings=tuple(told[:count]), plan_temp_c=temp, yan_mg_per_l=yan))
         for share in SHARES:
             wanted = og - share * (og - lowest)
             truth = _passes(series, wanted)
             if truth is None or truth <= now:
                 continue
-            window = crossing(known, wanted, now) or Window(now, now, now)
+            window = crossing(known, wanted, now) or DayWindow(now, now, now)
             line = straight_line(og, told[:count], wanted)
             for cell in (by_count.setdefault(min(count, 4), Cell()), by_group.setdefault(group, Cell())):
                 cell.add(window, truth, now)

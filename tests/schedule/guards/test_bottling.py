@@ -190,11 +190,14 @@ def test_a_planned_sweet_end_waits_sixty_days(ask: Ask) -> None:
 
 
 def test_standing_does_not_lift_what_stalled_above_a_planned_sweet_end(ask: Ask) -> None:
-    page = STALLED.replace("1.012", "1.020").replace("= 19", "= 20") + """
+    page = (
+        STALLED.replace("1.012", "1.020").replace("= 19", "= 20")
+        + """
 { at = 2026-05-10T12:00:00Z, did = "read", sg = 1.020, temp_c = 19 }
 { at = 2026-06-10T12:00:00Z, did = "read", sg = 1.020, temp_c = 19 }
 { at = 2026-07-10T12:00:00Z, did = "read", sg = 1.020, temp_c = 20 }
 """
+    )
     (finding,) = ask(page, BOTTLE, "2026-07-10T13:00:00Z", plan=SWEET)
     assert (finding.saw.kind, finding.lifts.kind) == ("above_end", "finish_or_stabilise")
     assert "let it stand" not in finding_text(finding)

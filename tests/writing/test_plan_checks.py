@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import Cellar
 from fermtui.writing.planning import PlanUnfit, Preview, Wanted, preview
 
@@ -16,24 +16,24 @@ NOW = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
 
 
 @pytest.fixture
-def watched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Watched:
+def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> CellarStore:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     folder = tmp_path / "cellar" / "vessels" / "damson"
     folder.mkdir(parents=True)
     (folder / "vessel.toml").write_text('name = "Damson"\n[plan]\nvolume_l = 4\ngravity = 1.09\n')
     (folder / "daybook.toml").write_text("")
     (tmp_path / "cellar" / "cellar.toml").write_text('timezone = "UTC"\n')
-    return Watched(Cellar(tmp_path / "cellar"), lambda: NOW)
+    return CellarStore(Cellar(tmp_path / "cellar"), lambda: NOW)
 
 
-def plan(watched: Watched, **wanted: Any) -> Preview:
-    return preview(watched, Wanted(**{"name": "Sloe", "volume_l": 4.0, "gravity": 1.095, **wanted}), NOW)
+def plan(store: CellarStore, **wanted: Any) -> Preview:
+    return preview(store, Wanted(**{"name": "Sloe", "volume_l": 4.0, "gravity": 1.095, **wanted}), NOW)
 
 
-def test_an_ordinary_plan_is_not_questioned(watched: Watched) -> None:
-    assert plan(watched).notes == ()
-    assert plan(watched, gravity=1.031).notes == ()
-    assert plan(watched, gravity=1.130, volume_l=60.0).notes == ()
+def test_an_ordinary_plan_is_not_questioned(store: CellarStore) -> None:
+    assert plan(store).notes == ()
+    assert plan(store, gravity=1.031).notes == ()
+    assert plan(store, gravity=1.130, volume_l=60.0).notes == ()
 
 
 @pytest.mark.parametrize(
@@ -44,9 +44,9 @@ def test_an_ordinary_plan_is_not_questioned(watched: Watched) -> None:
         ({"volume_l": 50_000.0}, "L"),
     ],
 )
-def test_what_cannot_be_is_refused(watched: Watched, wanted: dict[str, float], says: str) -> None:
+def test_what_cannot_be_is_refused(store: CellarStore, wanted: dict[str, float], says: str) -> None:
     with pytest.raises(PlanUnfit, match=says):
-        plan(watched, **wanted)
+        plan(store, **wanted)
 
 
 @pytest.mark.parametrize(
@@ -61,9 +61,9 @@ def test_what_cannot_be_is_refused(watched: Watched, wanted: dict[str, float], s
         ({"name": " damson "}, "there is a vessel called Damson already (folder damson)"),
     ],
 )
-def test_what_is_unusual_is_said(watched: Watched, wanted: dict[str, Any], says: str) -> None:
-    assert any(says in note for note in plan(watched, **wanted).notes)
+def test_what_is_unusual_is_said(store: CellarStore, wanted: dict[str, Any], says: str) -> None:
+    assert any(says in note for note in plan(store, **wanted).notes)
 
 
-def test_a_second_vessel_of_a_name_gets_a_folder_of_its_own(watched: Watched) -> None:
-    assert plan(watched, name="Damson").folder == "damson-2"
+def test_a_second_vessel_of_a_name_gets_a_folder_of_its_own(store: CellarStore) -> None:
+    assert plan(store, name="Damson").folder == "damson-2"

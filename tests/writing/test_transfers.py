@@ -328,11 +328,14 @@ def test_a_split_that_is_written_late_pours_what_stood_there_then(folder: Path, 
 
 def test_stabilised_mead_stays_stabilised_in_the_other_glass(folder: Path, say: Say) -> None:
     page = folder / "vessels/damson/daybook.toml"
-    page.write_text(page.read_text() + """
+    page.write_text(
+        page.read_text()
+        + """
 a6 = { at = 2026-04-01T18:00:00+02:00, did = "read", sg = 0.998, temp_c = 20, ph = 3.4 }
 a7 = { at = 2026-04-02T18:00:00+02:00, did = "sulfite", metabisulfite_g = 0.4, ph = 3.4 }
 a8 = { at = 2026-04-02T18:10:00+02:00, did = "sorbate", sorbate_g = 0.8, ph = 3.4 }
-""")
+"""
+    )
     say("write damson split into=half volume_l=1.5", on="2026-04-05")
     taken = lines(folder, "half")[-1]
     # 0.4 g of potassium metabisulfite are 57.6 % SO2 by mass (IUPAC atomic weights): 230 mg in about 3.9 L.
@@ -346,10 +349,13 @@ def test_what_was_sweetened_is_still_sweetened_in_the_other_glass(folder: Path, 
     head = folder / "vessels/damson/vessel.toml"
     head.write_text(head.read_text().replace("gravity = 1.090", "gravity = 1.090\nend = 1.010"))
     page = folder / "vessels/damson/daybook.toml"
-    page.write_text(page.read_text() + """
+    page.write_text(
+        page.read_text()
+        + """
 a6 = { at = 2026-04-01T18:00:00+02:00, did = "read", sg = 1.004, temp_c = 20 }
 a7 = { at = 2026-04-02T18:00:00+02:00, did = "sweeten", honey_g = 60, override = "to taste" }
-""")
+"""
+    )
     say("write damson split into=half volume_l=1.5", on="2026-04-05")
     for day in ("04-06", "05-01", "06-01", "06-20"):
         say("read half 1.009 20 override=steady", on=f"2026-{day}")

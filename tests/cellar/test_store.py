@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from fermtui.cellar.agenda import agenda
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import Cellar
 
 NOW = datetime(2026, 3, 12, 12, tzinfo=UTC)
@@ -19,10 +19,13 @@ a1 = { at = 2026-03-01T19:00:00+01:00, did = "pitch" }
 a2 = { at = 2026-03-05T19:00:00+01:00, did = "read", sg = 1.066, temp_c = 20 }
 a3 = { at = 2026-03-09T19:00:00+01:00, did = "read", sg = 1.040, temp_c = 20 }
 """
-BOTTLED = RUNNING.replace("2026-", "2025-") + """
+BOTTLED = (
+    RUNNING.replace("2026-", "2025-")
+    + """
 b0 = { at = 2025-04-01T19:00:00+02:00, did = "read", sg = 1.000, temp_c = 20 }
 b1 = { at = 2025-06-01T19:00:00+02:00, did = "bottle", count = 5, size_ml = 750 }
 """
+)
 PAGES = {
     "cellar.toml": 'timezone = "Europe/Vienna"\n'
     + "".join(f'[[container]]\nname = "Jar {n}"\ncapacity_l = 5.0\n' for n in (1, 2, 3)),
@@ -43,48 +46,48 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path / "cellar"
 
 
-def opened(folder: Path, **more: datetime) -> Watched:
-    return Watched(Cellar(folder), lambda: NOW, upto=more.get("upto"))
+def opened(folder: Path, **more: datetime) -> CellarStore:
+    return CellarStore(Cellar(folder), lambda: NOW, upto=more.get("upto"))
 
 
 def test_without_a_forecast_it_shows_what_is_known(folder: Path) -> None:
-    watched = opened(folder)
-    watched.load()
-    view = watched.at(NOW)
+    store = opened(folder)
+    store.load()
+    view = store.at(NOW)
     seen = view.vessel("damson")
     assert seen is not None
-    assert (seen.forecast, seen.foretold, seen.gravity) == (None, False, 1.040)
-    assert watched.unforetold() == ["damson", "rowan"]
+    assert (seen.forecast, seen.forecast_ready, seen.gravity) == (None, False, 1.040)
+    assert store.without_forecast() == ["damson", "rowan"]
     waiting = {task.key for task in seen.tasks if task.state == "waiting"}
-    watched.foretell()
-    told = watched.at(NOW).vessel("damson")
-    assert told is not None
-    assert told.forecast is not None
-    assert told.foretold
-    assert {task.key for task in told.tasks if task.state == "waiting"} < waiting  # dates have come
-    assert (told.gravity, told.volume_l, told.stage) == (seen.gravity, seen.volume_l, seen.stage)
+    store.make_forecasts()
+    answers = store.at(NOW).vessel("damson")
+    assert answers is not None
+    assert answers.forecast is not None
+    assert answers.forecast_ready
+    assert {task.key for task in answers.tasks if task.state == "waiting"} < waiting  # dates have come
+    assert (answers.gravity, answers.volume_l, answers.stage) == (seen.gravity, seen.volume_l, seen.stage)
     assert view.vessel("nope") is None
 
 
 def test_the_same_clock_gives_the_same_view(folder: Path) -> None:
-    def told() -> str:
-        watched = opened(folder)
-        watched.load()
-        watched.foretell()
-        view = watched.at(NOW)
-        watched.save()
+    def answers() -> str:
+        store = opened(folder)
+        store.load()
+        store.make_forecasts()
+        view = store.at(NOW)
+        store.save()
         return repr([(seen.tasks, seen.present, seen.trouble_found, seen.stage) for seen in view.vessels])
 
-    assert told() == told() == told()
+    assert answers() == answers() == answers()
 
 
 def test_a_vessel_alone_is_foretold_as_it_is_among_all(folder: Path) -> None:
     alone, among = opened(folder), opened(folder)
     alone.load_one("damson")
-    alone.foretell(["damson"])
+    alone.make_forecasts(["damson"])
     among.load()
-    among.foretell()
-    one, other = (watched.at(NOW).vessel("damson") for watched in (alone, among))
+    among.make_forecasts()
+    one, other = (store.at(NOW).vessel("damson") for store in (alone, among))
     assert one is not None
     assert other is not None
     assert one.forecast is not None
@@ -96,53 +99,53 @@ def test_a_vessel_alone_is_foretold_as_it_is_among_all(folder: Path) -> None:
 def test_an_earlier_look_teaches_nothing_false(folder: Path) -> None:
     before = datetime(2025, 3, 12, 12, tzinfo=UTC)
     for clock in (NOW, before, NOW):
-        watched = opened(folder, upto=clock)
-        watched.load()
-        watched.foretell()
-        seen = watched.at(clock).vessel("damson")
+        store = opened(folder, upto=clock)
+        store.load()
+        store.make_forecasts()
+        seen = store.at(clock).vessel("damson")
         assert seen is not None
-        told = None if seen.forecast is None else seen.forecast.finish
-        watched.save()
-        fresh = Watched(Cellar(folder), lambda: NOW, upto=clock)
+        answers = None if seen.forecast is None else seen.forecast.finish
+        store.save()
+        fresh = CellarStore(Cellar(folder), lambda: NOW, upto=clock)
         fresh.cache._values.clear()  # noqa: SLF001 - as if the file had been deleted
         fresh.load()
-        fresh.foretell()
+        fresh.make_forecasts()
         again = fresh.at(clock).vessel("damson")
         assert again is not None
-        assert (None if again.forecast is None else again.forecast.finish) == told
+        assert (None if again.forecast is None else again.forecast.finish) == answers
 
 
 def test_which_containers_are_free(folder: Path) -> None:
-    watched = opened(folder)
-    watched.load()
-    assert [one.name for one in watched.at(NOW).free_containers] == ["Jar 2", "Jar 3"]  # the bottled one has left its
-    assert watched.occupied() == {"Jar 1"}
-    assert watched.occupied("damson") == frozenset()
-    assert (watched.held_by("Jar 1"), watched.held_by("Jar 2"), watched.held_by("Jar 9")) == ("Damson", None, None)
+    store = opened(folder)
+    store.load()
+    assert [one.name for one in store.at(NOW).free_containers] == ["Jar 2", "Jar 3"]  # the bottled one has left its
+    assert store.occupied() == {"Jar 1"}
+    assert store.occupied("damson") == frozenset()
+    assert (store.held_by("Jar 1"), store.held_by("Jar 2"), store.held_by("Jar 9")) == ("Damson", None, None)
 
 
 def test_it_follows_what_is_written_and_what_goes(folder: Path) -> None:
-    watched = opened(folder)
-    watched.load()
+    store = opened(folder)
+    store.load()
     page = folder / "vessels/damson/daybook.toml"
     page.write_text(page.read_text() + 'a4 = { at = 2026-03-11T19:00:00+01:00, did = "read", sg = 1.031 }\n')
-    watched.renew("damson")
-    seen = watched.at(NOW).vessel("damson")
+    store.renew("damson")
+    seen = store.at(NOW).vessel("damson")
     assert seen is not None
     assert seen.gravity == 1.031
     (folder / "past").mkdir()
     (folder / "vessels/damson").rename(folder / "past/damson")
-    watched.load()
-    assert [one.vessel for one in watched.at(NOW).vessels] == ["rowan"]
-    assert watched.load_one("damson") is not None
-    assert "damson" not in watched.kept
+    store.load()
+    assert [one.vessel for one in store.at(NOW).vessels] == ["rowan"]
+    assert store.load_one("damson") is not None
+    assert "damson" not in store.vessels
 
 
 def test_the_agenda_puts_what_presses_first(folder: Path) -> None:
-    watched = opened(folder)
-    watched.load()
-    watched.foretell()
-    view = watched.at(NOW)
+    store = opened(folder)
+    store.load()
+    store.make_forecasts()
+    view = store.at(NOW)
     states = [item.task.state for item in agenda(view)]
     assert states == sorted(states, key=("late", "due", "coming").index)
     assert {item.task.state for item in agenda(view, None, ("waiting",))} <= {"waiting"}

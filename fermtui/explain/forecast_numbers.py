@@ -7,7 +7,7 @@ from datetime import tzinfo
 
 from fermtui.daybook.head import Plan
 from fermtui.explain.explained import Explained, Input
-from fermtui.forecast.forecast import Foretold
+from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.posterior import NEAR_END, STALL_ABOVE, Posterior
 from fermtui.forecast.readoff import HARDLY_MOVES_SG, SOON_DAYS
 from fermtui.replay.facts import Facts
@@ -27,13 +27,13 @@ SOURCE = (
 )
 
 
-def explain_forecast(forecast: Foretold | None, facts: Facts, plan: Plan, zone: tzinfo) -> tuple[Explained, ...]:
+def explain_forecast(forecast: Forecast | None, facts: Facts, plan: Plan, zone: tzinfo) -> tuple[Explained, ...]:
     """Finish and chances as the vessel's page shows them; nothing where there is no forecast."""
     return () if forecast is None else tuple(_all(forecast, facts, plan, zone))
 
 
-def _all(forecast: Foretold, facts: Facts, plan: Plan, zone: tzinfo) -> Iterator[Explained]:
-    chances, known = forecast.chances, forecast.told.posterior
+def _all(forecast: Forecast, facts: Facts, plan: Plan, zone: tzinfo) -> Iterator[Explained]:
+    chances, known = forecast.chances, forecast.answers.posterior
     yield Explained(
         "readings to go by",
         float(len(known.readings)),

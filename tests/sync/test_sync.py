@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from fermtui.daybook.append import append
-from fermtui.daybook.archive import bring_back, retire
+from fermtui.daybook.archive import bring_back, move_to_past
 from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import Cellar, create, past_names, vessel_names
@@ -154,7 +154,7 @@ def test_somebody_else_sends_between_our_fetch_and_our_push(
 
 @pytest.mark.parametrize("writer_first", [True, False])
 def test_put_away_on_one_side_and_written_on_the_other(writer_first: bool, desk: Cellar, laptop: Cellar) -> None:
-    retire(desk, VESSEL)
+    move_to_past(desk, VESSEL)
     for number in range(30):  # more lines than the file had: no rename is recognised by likeness
         note(laptop, f"late {number}")
     first, second = (laptop, desk) if writer_first else (desk, laptop)
@@ -170,9 +170,9 @@ def test_put_away_on_one_side_and_written_on_the_other(writer_first: bool, desk:
 
 def test_put_away_on_both_sides_and_brought_back_on_one(desk: Cellar, laptop: Cellar) -> None:
     note(desk, "last drop")
-    retire(desk, VESSEL)
+    move_to_past(desk, VESSEL)
     note(laptop, "the very last")
-    retire(laptop, VESSEL)
+    move_to_past(laptop, VESSEL)
     sync(desk)
     sync(laptop)
     assert texts(laptop, VESSEL, "past") == ["brewed", "last drop", "the very last"]
@@ -186,7 +186,7 @@ def test_put_away_on_both_sides_and_brought_back_on_one(desk: Cellar, laptop: Ce
 def test_a_vessel_that_got_a_number_when_it_was_put_away_is_still_the_same(desk: Cellar, laptop: Cellar) -> None:
     (desk.path / "past" / VESSEL).mkdir()
     (desk.path / "past" / VESSEL / "vessel.toml").write_text('name = "an older one"\n')
-    assert retire(desk, VESSEL) == "damson-26-2"
+    assert move_to_past(desk, VESSEL) == "damson-26-2"
     note(laptop, "late")
     sync(desk)
     sync(laptop)

@@ -18,7 +18,7 @@ from fermtui.daybook.places import Cellar, create
 AT = datetime(2026, 3, 18, 20, 15, tzinfo=timezone(timedelta(hours=1)))
 settings.register_profile("a busy machine", deadline=None)
 settings.load_profile("a busy machine")
-BENCH = Path(__file__).parent.parent / "bench"
+BENCH = Path(__file__).parent / "bench"
 
 
 @pytest.fixture

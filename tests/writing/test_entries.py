@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook import append
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.places import Cellar
@@ -23,30 +23,32 @@ a2 = { at = 2026-03-05T19:00:00+01:00, did = "read", sg = 1.066, temp_c = 20 }
 
 
 @pytest.fixture
-def watched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Watched:
+def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> CellarStore:
     monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path / "cache"))
     folder = tmp_path / "cellar/vessels/damson"
     folder.mkdir(parents=True)
     (folder / "vessel.toml").write_text('name = "D"\nschedule = "two-doses"\n[plan]\nvolume_l = 4.0\ngravity = 1.09\n')
     (folder / "daybook.toml").write_text(PAGE)
-    opened = Watched(Cellar(tmp_path / "cellar"), lambda: NOW)
+    opened = CellarStore(Cellar(tmp_path / "cellar"), lambda: NOW)
     opened.load()
     return opened
 
 
-def page(watched: Watched, vessel: str = "damson") -> str:
-    return (watched.cellar.path / "vessels" / vessel / "daybook.toml").read_text()
+def page(store: CellarStore, vessel: str = "damson") -> str:
+    return (store.cellar.path / "vessels" / vessel / "daybook.toml").read_text()
 
 
-def write(watched: Watched, did: str, at: datetime = NOW, override: str | None = None, **fields: Any) -> acts.Written:
-    return acts.write(watched, "damson", did, fields, at=at, now=NOW, override=override)
+def write(
+    store: CellarStore, did: str, at: datetime = NOW, override: str | None = None, **fields: Any
+) -> acts.WrittenEntry:
+    return acts.write(store, "damson", did, fields, at=at, now=NOW, override=override)
 
 
-def test_what_is_written_is_seen_at_once(watched: Watched) -> None:
-    done = write(watched, "level", volume_l=3.5)
-    assert done.key in page(watched)
-    assert watched.kept["damson"].facts.level_l == pytest.approx(3.5)
-    assert watched.acknowledged["damson"][done.key] in page(watched)
+def test_what_is_written_is_seen_at_once(store: CellarStore) -> None:
+    done = write(store, "level", volume_l=3.5)
+    assert done.key in page(store)
+    assert store.vessels["damson"].facts.level_l == pytest.approx(3.5)
+    assert store.acknowledged["damson"][done.key] in page(store)
 
 
 @pytest.mark.parametrize(
@@ -62,39 +64,39 @@ def test_what_is_written_is_seen_at_once(watched: Watched) -> None:
         ("bottle", {"count": 4, "size_ml": 750, "glass": "jam"}, "still"), ("postpone", {"task": "dose-1"}, "until"),
     ],
 )  # fmt: skip
-def test_what_no_form_should_send_is_refused(watched: Watched, did: str, fields: dict[str, Any], says: str) -> None:
+def test_what_no_form_should_send_is_refused(store: CellarStore, did: str, fields: dict[str, Any], says: str) -> None:
     with pytest.raises(acts.Refused, match=r"^[^\n]+$") as why:
-        write(watched, did, **fields)
+        write(store, did, **fields)
     assert (why.value.code, says in str(why.value)) == (acts.INPUT, True)
-    assert page(watched) == PAGE
+    assert page(store) == PAGE
 
 
-def test_a_reason_of_blanks_is_none_and_is_not_written(watched: Watched) -> None:
-    write(watched, "degas", override="   ")
-    assert "override" not in page(watched)
+def test_a_reason_of_blanks_is_none_and_is_not_written(store: CellarStore) -> None:
+    write(store, "degas", override="   ")
+    assert "override" not in page(store)
     with pytest.raises(acts.Refused) as why:
-        write(watched, "bottle", override="  ", count=4, size_ml=750)
+        write(store, "bottle", override="  ", count=4, size_ml=750)
     assert why.value.code == acts.GUARD
     assert why.value.findings
-    write(watched, "bottle", override="  into a keg  ", count=4, size_ml=750)
-    assert 'override = "into a keg"' in page(watched)
+    write(store, "bottle", override="  into a keg  ", count=4, size_ml=750)
+    assert 'override = "into a keg"' in page(store)
 
 
-def test_a_clock_may_be_off_by_some_hours_and_not_by_a_day(watched: Watched) -> None:
-    write(watched, "degas", at=NOW + timedelta(hours=11))
+def test_a_clock_may_be_off_by_some_hours_and_not_by_a_day(store: CellarStore) -> None:
+    write(store, "degas", at=NOW + timedelta(hours=11))
     with pytest.raises(acts.Refused, match="future"):
-        write(watched, "degas", at=NOW + timedelta(hours=13))
+        write(store, "degas", at=NOW + timedelta(hours=13))
 
 
-def test_preparing_writes_nothing(watched: Watched) -> None:
-    ready = acts.prepare(watched, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW)
+def test_preparing_writes_nothing(store: CellarStore) -> None:
+    ready = acts.prepare(store, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW)
     assert ready.refusals
     assert ready.cautions
-    assert page(watched) == PAGE
+    assert page(store) == PAGE
 
 
 def test_of_a_split_that_was_cut_off_it_says_where_the_other_half_stands(
-    watched: Watched, monkeypatch: pytest.MonkeyPatch
+    store: CellarStore, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     whole = append._append  # noqa: SLF001 - the one place where the second write can be made to fail
 
@@ -105,14 +107,14 @@ def test_of_a_split_that_was_cut_off_it_says_where_the_other_half_stands(
 
     monkeypatch.setattr(append, "_append", failing)
     with pytest.raises(acts.Refused) as why:
-        write(watched, "split", into="half", volume_l=1.0)
+        write(store, "split", into="half", volume_l=1.0)
     assert "disk is full" in str(why.value)
     assert "its other half stands in damson" in str(why.value)
     monkeypatch.setattr(append, "_append", whole)
-    key = page(watched).splitlines()[-1].split(" = ")[0]
-    acts.write(watched, "half", "receive", {"from": "damson", "entry": key}, at=NOW, now=NOW)
-    assert watched.problems_of(watched.kept["damson"]) == ()
-    assert watched.kept["half"].facts.level_l == pytest.approx(1.0, abs=0.005)
+    key = page(store).splitlines()[-1].split(" = ")[0]
+    acts.write(store, "half", "receive", {"from": "damson", "entry": key}, at=NOW, now=NOW)
+    assert store.problems_of(store.vessels["damson"]) == ()
+    assert store.vessels["half"].facts.level_l == pytest.approx(1.0, abs=0.005)
 
 
 TROUBLED = """
@@ -126,20 +128,20 @@ EARLIER = NOW - timedelta(hours=2)
 
 
 @pytest.fixture
-def dry(watched: Watched) -> Watched:
-    book = watched.cellar.path / "vessels/damson/daybook.toml"
+def dry(store: CellarStore) -> CellarStore:
+    book = store.cellar.path / "vessels/damson/daybook.toml"
     book.write_text(TROUBLED)
     head = book.with_name("vessel.toml")
     head.write_text(head.read_text().replace('name = "D"\n', 'name = "D"\ncapacity_l = 5.0\n'))
-    watched.renew("damson")
-    return watched
+    store.renew("damson")
+    return store
 
 
-def refused(watched: Watched, did: str, at: datetime = NOW, **fields: Any) -> str:
-    before = page(watched)
+def refused(store: CellarStore, did: str, at: datetime = NOW, **fields: Any) -> str:
+    before = page(store)
     with pytest.raises(acts.Refused) as why:
-        write(watched, did, at, **fields)
-    assert (why.value.code, page(watched)) == (acts.GUARD, before)
+        write(store, did, at, **fields)
+    assert (why.value.code, page(store)) == (acts.GUARD, before)
     return str(why.value)
 
 
@@ -153,7 +155,7 @@ def refused(watched: Watched, did: str, at: datetime = NOW, **fields: Any) -> st
     ],
 )  # fmt: skip
 def test_an_earlier_date_is_no_way_around_a_guard(
-    dry: Watched, first: tuple[str, Any], late: tuple[str, Any], said: str
+    dry: CellarStore, first: tuple[str, Any], late: tuple[str, Any], said: str
 ) -> None:
     write(dry, first[0], **first[1])
     text = refused(dry, late[0], EARLIER, **late[1])
@@ -163,7 +165,9 @@ def test_an_earlier_date_is_no_way_around_a_guard(
     assert [finding.saw.kind for finding in done.findings if finding.kind == "refusal"] == ["in_hindsight"]
 
 
-def test_what_was_read_and_what_was_overridden_already_is_not_held_against_what_is_written_late(dry: Watched) -> None:
+def test_what_was_read_and_what_was_overridden_already_is_not_held_against_what_is_written_late(
+    dry: CellarStore,
+) -> None:
     write(dry, "bottle", count=4, size_ml=750)
     write(dry, "read", EARLIER, sg=1.004, override="seen")  # a reading is written, whatever it shows
     write(dry, "strike")
@@ -172,15 +176,15 @@ def test_what_was_read_and_what_was_overridden_already_is_not_held_against_what_
     write(dry, "feed", EARLIER, honey_g=100)
 
 
-def test_a_clock_set_back_is_no_way_around_a_guard(dry: Watched) -> None:
+def test_a_clock_set_back_is_no_way_around_a_guard(dry: CellarStore) -> None:
     write(dry, "sulfite", metabisulfite_g=2.0)
-    back = Watched(dry.cellar, lambda: NOW, upto=EARLIER)
+    back = CellarStore(dry.cellar, lambda: NOW, upto=EARLIER)
     back.load()
     with pytest.raises(acts.Refused, match="total SO2"):
         acts.write(back, "damson", "sulfite", {"metabisulfite_g": 2.0}, at=EARLIER, now=EARLIER)
 
 
-def test_to_restore_what_was_struck_is_no_way_around_a_guard(dry: Watched) -> None:
+def test_to_restore_what_was_struck_is_no_way_around_a_guard(dry: CellarStore) -> None:
     first = write(dry, "sulfite", metabisulfite_g=2.0)
     struck = write(dry, "strike", entry=first.key)
     write(dry, "strike", entry=struck.key)  # nothing came between
@@ -189,7 +193,7 @@ def test_to_restore_what_was_struck_is_no_way_around_a_guard(dry: Watched) -> No
     assert "total SO2 comes to" in refused(dry, "strike", entry=struck.key)
 
 
-def test_lines_that_cannot_be_read_make_no_guard_weaker(dry: Watched) -> None:
+def test_lines_that_cannot_be_read_make_no_guard_weaker(dry: CellarStore) -> None:
     book = dry.cellar.path / "vessels/damson/daybook.toml"
     ready = acts.prepare(dry, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW)
     assert ready.refusals == ()
@@ -201,6 +205,6 @@ def test_lines_that_cannot_be_read_make_no_guard_weaker(dry: Watched) -> None:
     write(dry, "bottle", count=4, size_ml=750, override="that line was a slip")
 
 
-def test_a_reason_is_told_all_that_it_overrides(dry: Watched) -> None:
+def test_a_reason_is_told_all_that_it_overrides(dry: CellarStore) -> None:
     done = write(dry, "bottle", count=4, size_ml=750, priming_g=60, glass="still", override="as ever")
     assert "priming_in_still_glass" in [finding.key for finding in done.findings]

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benching import do
-from fermtui.bench.options import Asked
+from fermtui.bench.options import GivenOptions
 from fermtui.bench.table import SUMS, solve, with_usual
 from fermtui.bench.usual import of_the_maker
 from fermtui.daybook.settings_file import read_settings
@@ -45,7 +45,7 @@ def test_the_makers_hydrometer_and_labels_are_the_usual_ones() -> None:
     assert fed.values == do("nitrogen volume=4L gravity=1.1 inorganic=40 autolysate-n=10").values
     for what, options in usual.items():
         assert set(options) <= {option.name for option in SUMS[what].options}
-        Asked(what, with_usual(SUMS[what].options, options), NEEDED[what], Units())
+        GivenOptions(what, with_usual(SUMS[what].options, options), NEEDED[what], Units())
 
 
 NEEDED = {

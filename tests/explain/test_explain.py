@@ -15,10 +15,10 @@ from fermtui.daybook.lines import read_lines
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.settings_file import read_settings
 from fermtui.explain.explained import Explained, Input, all_lines, lines, quantity
-from fermtui.explain.foretold import HALTS, explain_forecast
+from fermtui.explain.forecast_numbers import HALTS, explain_forecast
 from fermtui.explain.vessel_numbers import explain_vessel
-from fermtui.forecast.answers import Told
-from fermtui.forecast.forecast import Foretold
+from fermtui.forecast.answers import ForecastAnswers
+from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.from_facts import foretell
 from fermtui.replay.facts import Facts
 from fermtui.replay.present import Present, present
@@ -209,7 +209,7 @@ def test_no_readings_lead_to_nan_or_a_traceback(
     readings: list[tuple[float, float, int]], ph: float, gravity: float
 ) -> None:
     page = DAMSON + "".join(
-        f"r{n:02d} = {{ at = 2026-03-{day:02d}T20:00:00+00:00, did = \"read\", sg = {sg:.4f}, temp_c = {t:.1f}, "
+        f'r{n:02d} = {{ at = 2026-03-{day:02d}T20:00:00+00:00, did = "read", sg = {sg:.4f}, temp_c = {t:.1f}, '
         f"ph = {ph:.2f} }}\n"
         for n, (sg, t, day) in enumerate(readings)
     )
@@ -219,11 +219,11 @@ def test_no_readings_lead_to_nan_or_a_traceback(
         assert lines(step)
 
 
-def _foretold(page: str = DAMSON) -> tuple[Facts, Plan, Foretold]:
+def _foretold(page: str = DAMSON) -> tuple[Facts, Plan, Forecast]:
     facts, plan, _ = vessel(page)
     known = foretell(facts, plan, 2)
     assert facts.pitched_at is not None
-    return facts, plan, Foretold(Told(dict, lambda: known), facts.pitched_at, NOW, facts.g0)
+    return facts, plan, Forecast(ForecastAnswers(dict, lambda: known), facts.pitched_at, NOW, facts.g0)
 
 
 def test_the_forecast_is_explained_by_what_the_page_shows() -> None:

@@ -11,8 +11,8 @@ import pytest
 from fermtui.units import Units
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.kinds import done_text, reading_text, to_do
-from fermtui.wording.said import written_text
-from fermtui.writing.entries import Written
+from fermtui.writing.confirmation import written_text
+from fermtui.writing.entries import WrittenEntry
 
 AT = datetime.fromisoformat("2026-03-18T20:15:00+01:00")
 AMERICAN = Units(volume="gal", mass="lb", temp="F")
@@ -77,9 +77,11 @@ def test_what_to_do() -> None:
 
 
 def test_what_was_just_written() -> None:
-    done = Written("damson", "k1", "read", AT, {"sg": Decimal("1.042"), "temp_c": None})
+    done = WrittenEntry("damson", "k1", "read", AT, {"sg": Decimal("1.042"), "temp_c": None})
     assert written_text(done) == "damson: read 1.042, Wed 18 Mar 20:15"
-    both = Written("damson", "k1", "split", AT, {"into": "half", "volume_l": 1.5}, also=("half",))
+    both = WrittenEntry("damson", "k1", "split", AT, {"into": "half", "volume_l": 1.5}, also=("half",))
     assert written_text(both).endswith("(and in half)")
-    undone = Written("damson", "k2", "strike", AT, {"entry": "k1", "took": "dose"}, took="dosed 1.1 g DAP, Wed 18 Mar")
+    undone = WrittenEntry(
+        "damson", "k2", "strike", AT, {"entry": "k1", "took": "dose"}, took="dosed 1.1 g DAP, Wed 18 Mar"
+    )
     assert written_text(undone) == "damson: took back dosed 1.1 g DAP, Wed 18 Mar"

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from fermtui.cellar.store import Watched
+from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import Cellar
 from fermtui.writing.planning import PlanUnfit, Preview, Wanted, like, preview, write_plan
 
@@ -57,19 +57,19 @@ doses = { dap_g = 99 }
 
 
 @pytest.fixture
-def watched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Watched:
+def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> CellarStore:
     monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path / "cache"))
     for name, text in PAGES.items():
         path = tmp_path / "cellar" / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text)
-    return Watched(Cellar(tmp_path / "cellar"), lambda: NOW)
+    return CellarStore(Cellar(tmp_path / "cellar"), lambda: NOW)
 
 
 @pytest.fixture
-def plan(watched: Watched) -> Callable[..., Preview]:
+def plan(store: CellarStore) -> Callable[..., Preview]:
     def made(**wanted: Any) -> Preview:
-        return preview(watched, Wanted(**{"name": "Sloe", "volume_l": 4.0, "gravity": 1.099, **wanted}), NOW)
+        return preview(store, Wanted(**{"name": "Sloe", "volume_l": 4.0, "gravity": 1.099, **wanted}), NOW)
 
     return made
 
@@ -178,28 +178,28 @@ def test_what_cannot_be_planned_is_told_in_a_sentence(
     assert sorted(one.name for one in (tmp_path / "cellar/vessels").iterdir()) == ["drunk", "rowan"]
 
 
-def test_a_second_vessel_of_one_name_gets_a_number(plan: Callable[..., Preview], watched: Watched) -> None:
-    assert write_plan(watched, plan()) == "sloe"
+def test_a_second_vessel_of_one_name_gets_a_number(plan: Callable[..., Preview], store: CellarStore) -> None:
+    assert write_plan(store, plan()) == "sloe"
     assert plan().folder == "sloe-2"
     assert plan(name="Elder 25").folder == "elder-25-2"  # also where the other one was put away
     assert plan(name="Früh & süß").folder == "fruh-suss"
 
 
-def test_what_is_written_is_what_was_shown(plan: Callable[..., Preview], watched: Watched, tmp_path: Path) -> None:
+def test_what_is_written_is_what_was_shown(plan: Callable[..., Preview], store: CellarStore, tmp_path: Path) -> None:
     made = plan(container="Demijohn", fruit="plum", fruit_g=500.0, treatment="frozen", temp_c=19.0, sweet_to=1.010)
     assert not (tmp_path / "cellar/vessels/sloe").exists()
-    write_plan(watched, made)
+    write_plan(store, made)
     table = tomllib.loads((tmp_path / "cellar/vessels/sloe/vessel.toml").read_text())
     assert table["name"] == "Sloe"
     assert table["plan"]["fruit"] == {"kind": "plum", "mass_g": 500.0, "treatment": "frozen"}
     assert (table["plan"]["sweet"], table["plan"]["end"], table["plan"]["temp_c"]) == (1.01, 1.0, 19.0)
-    assert watched.kept["sloe"].head == made.head
+    assert store.vessels["sloe"].head == made.head
 
 
-def test_like_a_past_batch(watched: Watched) -> None:
-    old = like(watched, "elder-25")
-    again = preview(watched, replace(old, name="Elder 26"), NOW)
-    head, past = again.head, watched.load_one("elder-25")
+def test_like_a_past_batch(store: CellarStore) -> None:
+    old = like(store, "elder-25")
+    again = preview(store, replace(old, name="Elder 26"), NOW)
+    head, past = again.head, store.load_one("elder-25")
     assert past is not None
     assert again.gravity == pytest.approx(1.085, abs=1e-4)
     assert (head.schedule, head.style) == ("fruit-when-dry", "dry")
@@ -209,15 +209,15 @@ def test_like_a_past_batch(watched: Watched) -> None:
     assert head.plan.abv_percent is None  # of gravity and strength one follows from the other
     assert again.doses is not None
     assert again.doses.dap_g < 20  # reckoned anew
-    stronger = preview(watched, replace(old, name="E", gravity=None, abv_percent=13.0), NOW)
+    stronger = preview(store, replace(old, name="E", gravity=None, abv_percent=13.0), NOW)
     assert stronger.gravity > again.gravity
     with pytest.raises(PlanUnfit, match="no vessel 'nope'"):
-        like(watched, "nope")
+        like(store, "nope")
 
 
-def test_like_a_batch_whose_volume_nobody_knows(watched: Watched, tmp_path: Path) -> None:
+def test_like_a_batch_whose_volume_nobody_knows(store: CellarStore, tmp_path: Path) -> None:
     head = tmp_path / "cellar/past/bare/vessel.toml"
     head.parent.mkdir()
     head.write_text('name = "Bare"')
     with pytest.raises(PlanUnfit, match="how much"):
-        preview(watched, like(watched, "bare"), NOW)
+        preview(store, like(store, "bare"), NOW)

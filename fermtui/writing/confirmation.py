@@ -9,10 +9,10 @@ from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
-    from fermtui.writing.entries import Written
+    from fermtui.writing.entries import WrittenEntry
 
 
-def written_text(done: Written, units: Units = METRIC) -> str:
+def written_text(done: WrittenEntry, units: Units = METRIC) -> str:
     """`damson: read 1.042 at 21 °C, Wed 18 Mar 20:15`; for a strike, what it took back."""
     also = f" (and in {', '.join(plain(name, 40) for name in done.also)})" if done.also else ""
     if done.did == "strike":
