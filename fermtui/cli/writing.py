@@ -14,8 +14,8 @@ from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.findings import finding_text
-from fermtui.writing.confirmation import written_text
 from fermtui.writing import entries as acts
+from fermtui.writing.confirmation import written_text
 from fermtui.writing.entries import WrittenEntry
 from fermtui.writing.field_input import fields_from_words
 from fermtui.writing.refused import Refused

@@ -50,8 +50,8 @@ class Schedules(ModalScreen[None]):
         yield PaintedText(id="lot")
         yield PaintedText(id="message")
         keys = {"Enter": "its steps", "c": "copy it, to edit", "u": "undo", "Esc": "back"}
-        yield PaintedText([[run for key, says in keys.items() for run in ((f" {key}", "key"), (f" {says}  ", "quiet"))]],
-                    id="keys")  # fmt: skip
+        runs = [run for key, says in keys.items() for run in ((f" {key}", "key"), (f" {says}  ", "quiet"))]
+        yield PaintedText([runs], id="keys")
 
     def on_mount(self) -> None:
         self.draw()
