@@ -17,10 +17,10 @@ README = Path(__file__).parent.parent / "README.md"
 
 def key_rows() -> list[str]:
     """A row a key, as the README has them."""
-    rows = ["| key | does |", "|---|---|"]
+    rows = ["| key | name | does |", "|---|---|---|"]
     for action in ACTIONS:
         keys = " ".join(f"`{SIGNS.get(key, key)}`" for key in action.keys.split(","))
-        rows.append(f"| {keys} | {action.says} |")
+        rows.append(f"| {keys} | `{action.id}` | {action.says} |")
     return rows
 
 

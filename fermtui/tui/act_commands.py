@@ -49,7 +49,7 @@ class ActCommands:
     def _seen(self, vessel: str | None) -> VesselView | None:
         seen = self.session.vessel(vessel)
         if seen is None:
-            self.app.say("there is no vessel under the cursor; a starts one", "warn")
+            self.app.say(f"there is no vessel under the cursor; {self.app.key('start')} starts one", "warn")
         return seen
 
     def read(self, vessel: str | None, task: str | None = None) -> None:
@@ -96,7 +96,7 @@ class ActCommands:
         """Remember it for undo, say it, and show what follows from it."""
         self.session.wrote(done.vessel, done.key, words)
         self.app.wrote(done.vessel, *done.also)
-        self.app.say(f"{words}   (u takes it back)")
+        self.app.say(f"{words}   ({self.app.key('undo')} takes it back)")
 
     def any_entry(self, vessel: str | None) -> None:
         """Choose a kind of entry, then its form."""
@@ -151,7 +151,7 @@ class ActCommands:
         struck = last.words if last else named_words(session.view, session.file(target), str(done.fields["entry"]))
         session.struck_out(target, done.key, struck)
         self.app.wrote(target, *done.also)
-        self.app.say(f"taken back: {struck}   (U restores it)")
+        self.app.say(f"taken back: {struck}   ({self.app.key('redo')} restores it)")
 
     def _last_done(self, vessel: str) -> str | None:
         """The last entry that stands and is no taking back: undoing twice must not bring back what went first."""
@@ -173,7 +173,7 @@ class ActCommands:
         words = named_words(self.session.view, self.session.file(vessel), key)
         self.session.struck_out(vessel, done.key, words)
         self.app.wrote(vessel, *done.also)
-        self.app.say(f"taken back: {words}   (U restores it)")
+        self.app.say(f"taken back: {words}   ({self.app.key('redo')} restores it)")
 
     def redo(self) -> None:
         """Strike the last strike: what was taken back stands again."""
@@ -241,11 +241,11 @@ class ActCommands:
             return seen, task
         name = plain(seen.name, 40)
         if task is not None:
-            self.app.say("that is over already; u takes back what was written last", "warn")
+            self.app.say(f"that is over already; {self.app.key('undo')} takes back what was written last", "warn")
         elif not seen.tasks:
             self.app.say(f"{name} has no steps: its vessel.toml names no schedule that can be used", "warn")
         else:
-            self.app.say(f"nothing is due for {name}; Enter opens it with all its steps", "warn")
+            self.app.say(f"nothing is due for {name}; {self.app.key('open')} opens it with all its steps", "warn")
         return None
 
     def note(self, vessel: str | None) -> None:

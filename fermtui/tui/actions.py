@@ -1,4 +1,4 @@
-"""The one table of actions. Bindings, key line, help, palette and the maker's own keymap all come from it."""
+"""The one table of actions: bindings, key lines, help, palette, README and the maker's own keymap come from it."""
 
 from __future__ import annotations
 
@@ -9,24 +9,47 @@ from textual.binding import Binding, BindingType
 
 
 class Action(NamedTuple):
-    """One thing that a key does. `where` names the places in which it works."""
+    """One thing that a key does, and the places where it does it."""
 
     id: str
+    """its name under `[keys]` in cellar.toml"""
     keys: str
     label: str
+    """for the key line"""
     says: str
+    """for help and README"""
     group: str
     where: tuple[str, ...]
+    run: str = ""
+    """what Textual is to run, if not the method `action_` and the id"""
 
 
 SHELF, VESSEL, LIST, ALL = "shelf", "vessel", "list", "app"
+LINE, FORM, START, BENCH = "line", "form", "start", "bench"
+PAGE, HELP, NEEDS, PAST, SOURCES, BOTTLE, OFFER = "page", "help", "needs", "past", "sources", "bottle", "offer"
+ENTRY_LIST, SCHEDULE_LIST = "entries", "schedules"
+
+LIVE_TOGETHER: tuple[frozenset[str], ...] = (
+    frozenset({SHELF, LIST, ALL}),
+    frozenset({VESSEL, LIST, ALL}),
+    frozenset({START, ALL}),
+    frozenset({PAGE, HELP}),
+    *(frozenset({place, LIST}) for place in (BENCH, ENTRY_LIST, PAST, SCHEDULE_LIST, SOURCES)),
+    *(frozenset({place}) for place in (LINE, FORM, NEEDS, BOTTLE, OFFER)),
+)
+"""The places whose keys work at the same time; a page or form over the shelf covers the shelf's keys."""
+TYPED = frozenset({LINE, FORM, START, BENCH})
+"""Where text is typed: a letter cannot be a command there."""
+
 BOTH = (SHELF, VESSEL)
-WORK, MOVE, LOOK, REST = "the work", "moving about", "looking", "the program"
+CLOSED = (PAGE, ENTRY_LIST, NEEDS, PAST, SCHEDULE_LIST, SOURCES, BOTTLE)
+WORK, MOVE, LOOK, REST, SIDE = "the work", "moving about", "looking", "the program", "on pages and forms"
 
 ACTIONS: tuple[Action, ...] = (
     Action("read", "r", "reading", "type a gravity, a temperature or a pH for this vessel", WORK, BOTH),
     Action("tick", "space", "tick off", "the task is done, with the amounts shown", WORK, BOTH),
-    Action("undo", "u", "undo", "take back what was written last; it says what that was", WORK, BOTH),
+    Action("undo", "u", "undo", "take back what was done last; it says what that was", WORK,
+           (*BOTH, PAST, SCHEDULE_LIST)),
     Action("redo", "U", "restore undone", "what was taken back stands again", WORK, BOTH),
     Action("strike", "x", "strike a line", "take back the line of the daybook under the cursor", WORK, (VESSEL,)),
     Action("postpone", "p", "put off", "put the task off to another day, with a reason", WORK, BOTH),
@@ -34,54 +57,91 @@ ACTIONS: tuple[Action, ...] = (
     Action("start", "a", "new vessel", "plan a new mead and start its vessel", WORK, (SHELF,)),
     Action("note", "n", "note", "write a sentence into the daybook", WORK, BOTH),
     Action("entry", "i", "any entry", "write down anything that was done: every kind of entry", WORK, BOTH),
-    Action("bottle", "o", "open a bottle", "a bottle is opened: drunk, given or burst", WORK, BOTH),
-    Action("open", "enter", "open", "open the vessel under the cursor", MOVE, (LIST,)),
-    Action("back", "escape", "back", "back to where you came from", MOVE, (VESSEL,)),
-    Action("down", "j,down", "down", "one row down", MOVE, (LIST,)),
-    Action("up", "k,up", "up", "one row up", MOVE, (LIST,)),
-    Action("page_down", "pagedown", "page down", "a page down", MOVE, (LIST,)),
-    Action("page_up", "pageup", "page up", "a page up", MOVE, (LIST,)),
-    Action("first", "g,home", "first", "to the first row", MOVE, (LIST,)),
-    Action("last", "G,end", "last", "to the last row", MOVE, (LIST,)),
+    Action("bottle", "o", "open a bottle", "a bottle is opened: drunk, given or burst", WORK, (*BOTH, PAST)),
+    Action("open", "enter", "open", "open what is under the cursor", MOVE, (LIST, HELP)),
+    Action("back", "escape", "back", "back to where you came from", MOVE, (VESSEL, *CLOSED, OFFER)),
+    Action("down", "j,down", "down", "one row down", MOVE, (LIST, PAGE, BOTTLE)),
+    Action("up", "k,up", "up", "one row up", MOVE, (LIST, PAGE, BOTTLE)),
+    Action("page_down", "pagedown", "page down", "a page down", MOVE, (LIST, PAGE)),
+    Action("page_up", "pageup", "page up", "a page up", MOVE, (LIST, PAGE)),
+    Action("first", "g,home", "first", "to the first row", MOVE, (LIST, PAGE)),
+    Action("last", "G,end", "last", "to the last row", MOVE, (LIST, PAGE)),
     Action("swap", "tab", "other list", "from one list to the next", MOVE, BOTH),
     Action("swap_back", "shift+tab", "list before", "from one list to the one before", MOVE, BOTH),
-    Action("earlier", "h,left", "earlier, before", "earlier on the time line; the vessel before", MOVE, BOTH),
+    Action("earlier", "h,left", "earlier, before", "earlier on the time line; the vessel before", MOVE,
+           (*BOTH, SOURCES)),
     Action("later", "l,right", "later, next", "later on the time line; the next vessel", MOVE, BOTH),
     Action("today", "t", "back to today", "the time line back to today", MOVE, (SHELF,)),
     Action("closer", "plus,equals_sign", "fewer days", "fewer days on the time line", LOOK, (SHELF,)),
     Action("wider", "minus", "more days", "more days on the time line", LOOK, (SHELF,)),
-    Action("sources", "e", "explain", "where a number comes from: formula, inputs, source", LOOK, (VESSEL,)),
+    Action("sources", "e", "explain", "where a number comes from: formula, inputs, source", LOOK, (VESSEL, SOURCES)),
     Action("zoom", "z", "zoom plot", "the plot: all, the last two weeks, what comes", LOOK, (VESSEL,)),
     Action("check", "c", "check list", "what to look at when a vessel is slow, stalled or too warm", LOOK, BOTH),
-    Action("needs", "w", "what to buy", "what the coming tasks use up, less what is in stock", LOOK, BOTH),
+    Action("needs", "w", "what to buy", "what the coming tasks use up, less what is in stock", LOOK, (*BOTH, NEEDS)),
     Action("bench", "b", "bench", "sums without a vessel: strength, honey, nitrogen, sulfite, bottles ..", LOOK, BOTH),
     Action("past", "v", "bottles and past", "bottles left, tastings, vessels put away, side by side", LOOK, BOTH),
     Action("schedules", "S", "schedules", "the steps of each schedule, and a copy to edit", REST, BOTH),
-    Action("help", "question_mark", "keys", "this list", REST, (ALL,)),
+    Action("help", "question_mark", "keys", "this list", REST, (ALL, HELP)),
     Action("palette", "colon", "all commands", "find an action by its name", REST, (ALL,)),
-    Action("quit", "q", "quit", "close the cellar", REST, (ALL,)),
-)
+    Action("quit", "q", "quit", "close the cellar", REST, (ALL, OFFER)),
+    Action("close", "q", "back", "back from a page or list", SIDE, CLOSED, "back"),
+    Action("next_page", "space", "page down", "a page of text down", SIDE, (PAGE,), "page_down"),
+    Action("write", "enter", "writes it", "write what was typed", SIDE, (LINE, FORM, START)),
+    Action("leave", "escape", "leaves it", "leave it unwritten", SIDE, (LINE, FORM, START, BENCH)),
+    Action("next_field", "tab,down", "next", "to the next field", SIDE, (FORM, START), "app.focus_next"),
+    Action("field_before", "shift+tab,up", "before", "to the field before", SIDE, (FORM, START), "app.focus_previous"),
+    Action("values", "tab", "values", "bench: to the values", SIDE, (BENCH,),
+           "app.focus_next"),
+    Action("how", "f2", "explain", "how numbers are reckoned", SIDE,
+           (FORM, START, BENCH, SOURCES, PAGE)),
+    Action("look_up", "f3", "schedules", "new vessel: schedules", SIDE, (START,)),
+    Action("drunk", "d,enter", "drunk", "bottle: it was drunk", SIDE, (BOTTLE,), "opened('drunk')"),
+    Action("given", "g", "given", "bottle: given away", SIDE, (BOTTLE,), "opened('given')"),
+    Action("burst", "b", "burst", "bottle: it burst", SIDE, (BOTTLE,), "opened('burst')"),
+    Action("more_days", "plus,equals_sign,right,l", "more days", "what to buy: more days", SIDE, (NEEDS,),
+           "span(1)"),
+    Action("fewer_days", "minus,left,h", "fewer days", "what to buy: fewer days", SIDE, (NEEDS,), "span(-1)"),
+    Action("taste", "t", "taste", "past: write a tasting", SIDE, (PAST,)),
+    Action("mark", "m,space", "mark", "past: mark to compare", SIDE, (PAST,)),
+    Action("compare", "c", "side by side", "past: marked side by side", SIDE, (PAST,)),
+    Action("put_away", "p", "put away", "past: put away, bring back", SIDE, (PAST,)),
+    Action("copy", "c", "copy, to edit", "schedules: copy to edit", SIDE, (SCHEDULE_LIST,)),
+    Action("begin", "s", "start", "no cellar: start one", SIDE, (OFFER,), "choose('start')"),
+    Action("demo", "d", "demo", "no cellar: see the demo", SIDE, (OFFER,), "choose('demo')"),
+)  # fmt: skip
 
-FOOTER = frozenset(
-    ("read", "tick", "undo", "postpone", "note", "start", "open", "back", "zoom", "sources", "help", "quit")
-)
-"""the ones on the key line; the rest stand on the help screen"""
-
-CHECK = next(action for action in ACTIONS if action.id == "check")
-
+BY_ID = {action.id: action for action in ACTIONS}
 GROUPS = tuple(dict.fromkeys(action.group for action in ACTIONS))
+
+KEY_LINES: dict[str, tuple[str, ...]] = {
+    SHELF: ("read", "tick", "undo", "postpone", "start", "note", "open", "help", "quit"),
+    VESSEL: ("read", "tick", "undo", "postpone", "note", "back", "zoom", "sources", "help", "quit"),
+    START: ("write", "next_field", "how", "look_up", "leave"),
+    BENCH: ("values", "how", "leave"),
+    ENTRY_LIST: ("open", "back"),
+    PAGE: ("down", "up", "back"),
+    NEEDS: ("more_days", "fewer_days", "back"),
+    PAST: ("bottle", "taste", "mark", "compare", "put_away", "undo", "back"),
+    SCHEDULE_LIST: ("open", "copy", "undo", "back"),
+    SOURCES: ("back",),
+    BOTTLE: ("drunk", "given", "burst", "back"),
+    FORM: ("write", "how", "leave"),
+    LINE: ("write", "leave"),
+}
+"""The actions on the key line of a place, in its order; the rest stand on the help screen."""
 
 SIGNS = {
     "question_mark": "?", "plus": "+", "equals_sign": "=", "minus": "-", "colon": ":", "escape": "Esc",
     "enter": "Enter", "space": "Space", "tab": "Tab", "shift+tab": "Shift Tab", "pagedown": "PgDn", "pageup": "PgUp",
     "left": "Left", "right": "Right", "up": "Up", "down": "Down", "home": "Home", "end": "End",
+    **{f"f{n}": f"F{n}" for n in range(1, 13)},
 }  # fmt: skip
 
 
 def bindings(*places: str) -> list[BindingType]:
     """The bindings that belong to a place; their ids are the names that a keymap in cellar.toml uses."""
     return [
-        Binding(action.keys, action.id, action.label, show=action.id in FOOTER, tooltip=action.says, id=action.id)
+        Binding(action.keys, action.run or action.id, action.label, tooltip=action.says, id=action.id)
         for action in ACTIONS
         if set(places) & set(action.where)
     ]
@@ -90,18 +150,21 @@ def bindings(*places: str) -> list[BindingType]:
 def keymap(wanted: Mapping[str, str]) -> tuple[dict[str, str], list[str]]:
     """The maker's own keys, and one sentence for each that cannot be used.
 
-    A key that another action already has in the same place is refused, so that no key does two things.
+    Refused are a key that another action has in the same place, so that no key does two things, and a letter where
+    text is typed.
     """
-    known = {action.id: action for action in ACTIONS}
     taken, problems = dict[str, str](), list[str]()
     for name, keys in wanted.items():
-        if name not in known:
-            problems.append(f"cellar.toml, keys: there is no action '{name}'; the names stand on the help screen.")
+        action = BY_ID.get(name)
+        if action is None:
+            problems.append(f"cellar.toml, keys: there is no action '{name}'; the README's keys have the names.")
             continue
-        clash = next((other for other in ACTIONS if other.id != name and _meet(other, known[name])
+        clash = next((other for other in ACTIONS if other.id != name and _meet(other, action)
                       and set(_split(wanted.get(other.id, other.keys))) & set(_split(keys))), None)  # fmt: skip
         if clash:
             problems.append(f"cellar.toml, keys: '{keys}' for {name} already means {clash.id}; choose another key.")
+        elif set(action.where) & TYPED and any(_is_text(key) for key in _split(keys)):
+            problems.append(f"cellar.toml, keys: '{keys}' for {name} would be typed as text there; try f4 or escape.")
         else:
             taken[name] = keys
     return taken, problems
@@ -111,10 +174,13 @@ def _split(keys: str) -> list[str]:
     return [key.strip() for key in keys.split(",") if key.strip()]
 
 
+def _is_text(key: str) -> bool:
+    return len(key) == 1 or key in ("space", "plus", "minus", "equals_sign", "colon", "question_mark")
+
+
 def _meet(one: Action, other: Action) -> bool:
-    """Whether two actions can be live at once: lists stand inside shelf and vessel, the app is everywhere."""
-    everywhere = {LIST, ALL}
-    return bool(set(one.where) & set(other.where) or set(one.where) & everywhere or set(other.where) & everywhere)
+    """Whether two actions can be live at once."""
+    return any(places & set(one.where) and places & set(other.where) for places in LIVE_TOGETHER)
 
 
 def shown_keys(action: Action, changed: Mapping[str, str], *, first_only: bool = False) -> str:
@@ -123,9 +189,9 @@ def shown_keys(action: Action, changed: Mapping[str, str], *, first_only: bool =
     return keys[0] if first_only else " ".join(keys)
 
 
-def footer_of(*places: str) -> Iterable[Action]:
-    """The actions that the key line shows in a place, in the order of the table."""
-    return (action for action in ACTIONS if action.id in FOOTER and set(places) & set(action.where))
+def key_of(name: str, changed: Mapping[str, str]) -> str:
+    """The first key of an action as people read it, for a sentence."""
+    return shown_keys(BY_ID[name], changed, first_only=True)
 
 
 def elsewhere(key: str, here: Iterable[str], changed: Mapping[str, str]) -> str:
@@ -133,9 +199,10 @@ def elsewhere(key: str, here: Iterable[str], changed: Mapping[str, str]) -> str:
     for action in ACTIONS:
         if key not in _split(changed.get(action.id, action.keys)) or set(action.where) & set(here):
             continue
-        sign = SIGNS.get(key, key)
+        if not set(action.where) & set(BOTH):
+            continue
         if action.id == "back":
-            return "this is the shelf already; q closes the cellar"
+            return f"this is the shelf already; {key_of('quit', changed)} closes the cellar"
         way = "inside a vessel: Enter opens the one under the cursor" if VESSEL in action.where else "on the shelf"
-        return f"{sign}, {action.label}, works {way}"
+        return f"{SIGNS.get(key, key)}, {action.label}, works {way}"
     return ""

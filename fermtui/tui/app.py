@@ -12,11 +12,11 @@ from textual.app import SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from fermtui.tui.actions import ACTIONS, ALL, bindings, elsewhere, keymap
+from fermtui.tui.actions import ACTIONS, ALL, bindings, elsewhere, key_of, keymap
 from fermtui.tui.painted import Painted
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
-from fermtui.tui.widgets.cells import PaintedText
+from fermtui.tui.widgets.cells import PaintedLines, PaintedText
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
@@ -144,7 +144,8 @@ class Fermtui(Painted[int]):
         if len(self.session.lost) > known:
             from fermtui.tui.words import lost_words
 
-            self.say(lost_words(self.session.lost, self.session.view), "warn")
+            lost = lost_words(self.session.lost, self.session.view)
+            self.say(f"{lost}   ({self.key('redo')} writes it again)", "warn")
         if self.session.view.settings is not before:
             self._adopt(before)
         now, shown = self.session.clock(), self.session.view.now
@@ -163,6 +164,9 @@ class Fermtui(Painted[int]):
         if settings.keys != before.keys:
             self.changed_keys, self.key_problems = keymap(settings.keys)
             self.set_keymap(self.changed_keys)
+            for screen in self.screen_stack:
+                for line in screen.query(PaintedLines):
+                    line.repaint()
             self.say(plain(self.key_problems[0], 300) if self.key_problems else "your keys are in use", "quiet")
 
     def _fill_forecasts(self) -> None:
@@ -232,6 +236,10 @@ class Fermtui(Painted[int]):
         from fermtui.tui.screens.past import PastScreen
 
         self.push_screen(PastScreen(self.commands))
+
+    def key(self, name: str) -> str:
+        """The key of an action as it is now, for a sentence."""
+        return key_of(name, self.changed_keys)
 
     def say_where(self, key: str, *here: str) -> None:
         """Where a key works that does nothing here; keys that mean nothing anywhere stay silent."""

@@ -6,10 +6,11 @@ from pathlib import Path
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from fermtui import clock
 from fermtui.daybook.places import Cellar, create, open_cellar
+from fermtui.tui.actions import OFFER, bindings
 from fermtui.tui.painted import Painted
 from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.words import wrapped
@@ -21,11 +22,7 @@ class Offer(Painted[str]):
 
     CSS_PATH = "styles/app.tcss"
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("s", "choose('start')", "start"),
-        Binding("d", "choose('demo')", "demo"),
-        Binding("q,escape", "quit", "quit"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(OFFER)
 
     def __init__(self, path: Path, why: str, theme: str | None) -> None:
         super().__init__()
@@ -37,6 +34,9 @@ class Offer(Painted[str]):
 
     def on_resize(self) -> None:
         self.query_one("#small", PaintedText).show(offer_lines(self.path, self.why, self.size.width))
+
+    async def action_back(self) -> None:
+        self.exit(None)
 
     def action_choose(self, what: str) -> None:
         self.exit(what)

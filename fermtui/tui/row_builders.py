@@ -8,6 +8,7 @@ from datetime import date, datetime
 from fermtui.cellar.agenda import AgendaItem, agenda, amounts_of, guard_of
 from fermtui.cellar.store import VesselView, View
 from fermtui.schedule.tasks import Task
+from fermtui.tui.actions import key_of, keymap
 from fermtui.tui.first import First
 from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.duelist import DueRow, State
@@ -87,7 +88,7 @@ def _when(task: Task, now: datetime) -> str:
 def calm_words(view: View) -> str:
     """What stands in the due list when it is empty."""
     if not view.vessels:
-        return "No vessel yet. Press a to plan the first mead."
+        return f"No vessel yet. Press {key_of('start', keymap(view.settings.keys)[0])} to plan the first mead."
     troubled = [f"{plain(seen.name, 20)}, {trouble_words(seen)}" for seen in view.vessels if seen.trouble]
     if troubled:
         more = f" and {len(troubled) - 1} more" if len(troubled) > 1 else ""

@@ -199,7 +199,7 @@ def lost_words(lost: Sequence[tuple[str, str]], view: View) -> str:
     name = plain(seen.name if seen else vessel, 30)
     more = f" and {len(lost) - 1} more" if len(lost) > 1 else ""
     said = f"{name}, {entry_words(entry, view.settings.units)}{more}"
-    return f"an editor saved over {said}   (U writes it again)"
+    return f"an editor saved over {said}"
 
 
 FIELD_WORDS = {

@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Input
 
 from fermtui.bench.options import WrongOptions
@@ -16,9 +15,12 @@ from fermtui.bench.shown import rows
 from fermtui.bench.table import SUMS, solve, with_usual
 from fermtui.bench.usual import of_the_maker
 from fermtui.must.limits import OutOfRange
+from fermtui.tui.actions import BENCH, bindings
+from fermtui.tui.screens.modal import Modal
 from fermtui.tui.screens.sources import steps_lines
 from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.widgets.cells import Line, PaintedText, fit
+from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.tui.words import TAKEN, example, taken, wrapped
@@ -31,13 +33,10 @@ if TYPE_CHECKING:
 LABEL = 14
 
 
-class BenchScreen(ModalScreen[None]):
-    """Tab goes to the values and through them; F2 shows how it was reckoned."""
+class BenchScreen(Modal):
+    """Tab goes to the values and through them; `how` shows how it was reckoned."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "dismiss", "back"),
-        Binding("f2", "explain", "how"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(BENCH)
     AUTO_FOCUS = "#sums"
 
     def __init__(self, session: Session) -> None:
@@ -56,11 +55,7 @@ class BenchScreen(ModalScreen[None]):
                 yield VerticalScroll(id="asked", can_focus=False)
                 yield PaintedText(id="said")
                 yield PaintedText(id="result")
-        yield PaintedText(
-            [[(" Tab", "key"), (" values   ", "quiet"), ("F2", "key"), (" how it is reckoned   ", "quiet"),
-              ("Esc", "key"), (" back", "quiet")]],
-            id="keys",
-        )  # fmt: skip
+        yield KeyLine(BENCH, id="keys")
 
     async def on_mount(self) -> None:
         self.query_one("#sums", Rows).show(tuple(ListItem(name, [(name, "ink")]) for name in SUMS))
@@ -130,7 +125,7 @@ class BenchScreen(ModalScreen[None]):
             lines.append([(fit(label, 24), "quiet"), (value, "strong")])
         return lines
 
-    def action_explain(self) -> None:
+    def action_how(self) -> None:
         found, units = self.found, self.units
         if found is None:
             return  # the sentence about what is missing stands there already

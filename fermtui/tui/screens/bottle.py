@@ -5,13 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 
 from fermtui.replay.stage import bottles_left
 from fermtui.reports.lots import lot_name
+from fermtui.tui.actions import BOTTLE, bindings
+from fermtui.tui.screens.modal import Modal
 from fermtui.tui.widgets.cells import Line, PaintedText
+from fermtui.tui.widgets.keyline import key_runs
 from fermtui.tui.words import wrapped, written_words
 from fermtui.wording.cautions import BURST
 from fermtui.wording.plain import plain
@@ -24,17 +26,10 @@ if TYPE_CHECKING:
     from fermtui.tui.act_commands import ActCommands
 
 
-class OpenBottle(ModalScreen[bool]):
-    """d drunk, g given, b burst; up and down choose the lot where there are several."""
+class OpenBottle(Modal):
+    """Up and down choose the lot where there are several."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("d,enter", "opened('drunk')", "drunk"),
-        Binding("g", "opened('given')", "given"),
-        Binding("b", "opened('burst')", "burst"),
-        Binding("down,j", "other(1)", "next lot"),
-        Binding("up,k", "other(-1)", "lot before"),
-        Binding("escape,q", "leave", "leave"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(BOTTLE)
 
     def __init__(self, commands: ActCommands, seen: VesselView) -> None:
         super().__init__()
@@ -51,10 +46,7 @@ class OpenBottle(ModalScreen[bool]):
 
     def _show(self) -> None:
         zone = self.commands.session.view.settings.zone
-        keys: Line = [
-            ("  d", "key"), (" drunk   ", "quiet"), ("g", "key"), (" given   ", "quiet"), ("b", "key"),
-            (" burst   ", "quiet"), ("Esc", "key"), (" leaves it", "quiet"),
-        ]  # fmt: skip
+        keys: Line = [("  ", "quiet"), *key_runs(BOTTLE, self.fermtui.changed_keys)]
         lines: list[Line] = [[(f"  {plain(self.seen.name, 40)}: a bottle is opened", "strong")]]
         for at, lot in enumerate(self.lots):
             sign = "▸" if not self.commands.session.ascii_only else ">"
@@ -66,7 +58,13 @@ class OpenBottle(ModalScreen[bool]):
         says.show([*lines[1:], keys])
         self.query_one("#foot-title", PaintedText).show(lines[:1])
 
-    def action_other(self, step: int) -> None:
+    def action_down(self) -> None:
+        self._go(1)
+
+    def action_up(self) -> None:
+        self._go(-1)
+
+    def _go(self, step: int) -> None:
         self.at = (self.at + step) % len(self.lots)
         self._show()
 
@@ -81,12 +79,12 @@ class OpenBottle(ModalScreen[bool]):
             says.styles.height = 4
             says.show(wrapped(str(refused), "warn", self.app.size.width, 4))
             return
-        self.dismiss(True)  # noqa: FBT003
+        self.dismiss(None)
         self.commands.was_written(done, written_words(done, session.view))
         if why == "burst":
             self.commands.app.say(BURST, "warn")
-        elif (seen := session.vessel(self.seen.vessel)) is not None and not bottles_left(seen.facts):
-            self.commands.app.say("that was the last one: v, then p, puts the vessel away (u takes this back)")
-
-    def action_leave(self) -> None:
-        self.dismiss(False)  # noqa: FBT003
+            return
+        key = self.fermtui.key
+        if (seen := session.vessel(self.seen.vessel)) is not None and not bottles_left(seen.facts):
+            self.commands.app.say(f"that was the last one: {key('past')}, then {key('put_away')}, puts the vessel away "
+                                  f"({key('undo')} takes this back)")  # fmt: skip

@@ -5,18 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
-from textual.screen import ModalScreen
 from textual.suggester import SuggestFromList
 from textual.widgets import Input
 
 from fermtui.cellar.store import VesselView
 from fermtui.daybook.entries import KINDS, specs
 from fermtui.daybook.fields import Unfit
+from fermtui.tui.actions import FORM, bindings
 from fermtui.tui.consequences import follows
 from fermtui.tui.hints import choices, choices_words
-from fermtui.tui.screens.line import ASCII_RULE, RULE
+from fermtui.tui.screens.modal import Modal
 from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.words import TAKEN, field_words, unit_of, whole_sentences, wrapped, written_words
 from fermtui.wording.cautions import caution_lines
@@ -34,7 +34,6 @@ NOT_ASKED = frozenset({"task", "override", "entry"})  # the other half of a pour
 REASON = "why all the same"
 ENDS = 10
 """Cells of a line that words may leave free."""
-NO_REASON = f"Nothing is written yet: type a reason beside '{REASON}', or Esc leaves it."
 ABOUT = {
     "dose": "nitrogen need", "sulfite": "potassium metabisulfite", "sorbate": "potassium sorbate", "sweeten": "honey",
     "bottle": "bottles", "rack": "volume", "level": "volume", "split": "volume",
@@ -42,25 +41,19 @@ ABOUT = {
 """The number that a form is about, for its explanation."""
 
 
-class EntryForm(ModalScreen[bool]):
+class EntryForm(Modal):
     """Enter writes, Tab or the arrows go from field to field, Esc leaves.
 
     `planned` fills the fields in. A subclass may say otherwise what stands behind the entry.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave"),
-        Binding("down", "app.focus_next", "next"),
-        Binding("up", "app.focus_previous", "previous"),
-        Binding("f2", "explain", "where the numbers come from"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(FORM)
 
     def __init__(
         self, commands: ActCommands, view: VesselView, did: str, planned: dict[str, Scalar | None], title: str
     ) -> None:
         super().__init__()
         self.commands, self.view, self.did, self.planned, self.heading = commands, view, did, planned, title
-        self.rule = ASCII_RULE if commands.session.ascii_only else RULE
         asked = [name for name in specs(KINDS[did]) if name not in NOT_ASKED]
         self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
         self.fits: dict[str, dict[str, str]] = {}
@@ -107,19 +100,12 @@ class EntryForm(ModalScreen[bool]):
 
     def on_mount(self) -> None:
         self.query_one("#reason").display = False
-        self.query_one("#foot-title", PaintedText).show([self._title()])
+        self.query_one("#foot-title", PaintedText).show(
+            [self.foot_title(f"{plain(self.view.name, 30)}, {self.heading}", FORM)]
+        )
         self._judge()
         empty = next((name for name in self.names if not self._filled(name)), self.names[0])
         self.query_one(f"#field-{empty}", Input).focus()
-
-    def _title(self) -> Line:
-        title = f"{plain(self.view.name, 30)}, {self.heading}"
-        room = max(0, self.app.size.width - len(title) - 47)
-        return [
-            (self.rule * 2 + " ", "accent"), (title, "strong"), (" " + self.rule * room + " ", "accent"),
-            ("Enter", "key"), (" writes it   ", "quiet"), ("F2", "key"), (" how   ", "quiet"),
-            ("Esc", "key"), (" leaves it", "quiet"),
-        ]  # fmt: skip
 
     def _given(self) -> dict[str, Scalar | None]:
         """What stands in the fields. Raises Unfit."""
@@ -186,6 +172,9 @@ class EntryForm(ModalScreen[bool]):
         return choices_words(self.fits[name], self.did, name, typed, cells)
 
     def on_input_submitted(self) -> None:
+        self.action_write()
+
+    def action_write(self) -> None:
         override = self.query_one("#override", Input).value.strip() or None
         try:
             done = self.write(self._given(), override)
@@ -193,18 +182,17 @@ class EntryForm(ModalScreen[bool]):
             self._say([in_words(str(why))], [])
             if isinstance(why, acts.Refused) and why.code == acts.GUARD:
                 against, cautions = self._judged()
-                self.judged = [NO_REASON, *against], cautions
+                leave = self.fermtui.key("leave")
+                wanted = f"Nothing is written yet: type a reason beside '{REASON}', or {leave} leaves it."
+                self.judged = [wanted, *against], cautions
                 self._say(*self.judged)
                 self.query_one("#reason").display = True
                 self.query_one("#override", Input).focus()
             return
         self.commands.was_written(done, written_words(done, self.commands.session.view))
-        self.dismiss(True)  # noqa: FBT003
+        self.dismiss(None)
 
-    def action_explain(self) -> None:
+    def action_how(self) -> None:
         from fermtui.tui.screens.sources import Sources
 
         self.app.push_screen(Sources(self.commands.session, self.view, ABOUT.get(self.did)))
-
-    def action_leave(self) -> None:
-        self.dismiss(False)  # noqa: FBT003

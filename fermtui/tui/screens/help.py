@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import zip_longest
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from fermtui.reports.plot_cells import MARK
 from fermtui.reports.runs import Run
-from fermtui.tui.actions import ACTIONS, GROUPS, shown_keys
+from fermtui.tui.actions import ACTIONS, GROUPS, HELP, SIDE, bindings, shown_keys
 from fermtui.tui.screens.text_page import Sheet, TextPage
 from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell, window_cell
@@ -22,10 +23,16 @@ SIGN_WORDS = {"done": "done", "coming": "its day", "foreseen": "likely day", "du
 class Help(TextPage):
     """Shown by `?`; what leaves a page closes it, and so do `?` and Enter. It has the whole window for its lists."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark,enter", "dismiss", "close")]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(HELP)
 
     def __init__(self, changed: Mapping[str, str], *, ascii_only: bool) -> None:
         super().__init__("keys", "", lambda width: help_lines(changed, width, ascii_only=ascii_only))
+
+    def action_help(self) -> None:
+        self.action_back()
+
+    def action_open(self) -> None:
+        self.action_back()
 
     def compose(self) -> ComposeResult:
         with Sheet(id="sheet"):
@@ -33,16 +40,22 @@ class Help(TextPage):
 
 
 def help_lines(changed: Mapping[str, str], width: int, *, ascii_only: bool) -> list[Line]:
-    """The page as lines: two columns, whole sentences where there is room for them, and the signs below."""
+    """The page as lines: two columns of keys, whole sentences where they fit, the signs, then the keys of pages."""
     blocks = [_group(group, changed, width // 2) for group in GROUPS]
-    left = [*blocks[0], [], *blocks[2]]
-    right = [*blocks[1], [], *blocks[3]]
+    one, other, third, fourth, (title, *side) = blocks
+    half = (len(side) + 1) // 2
+    rows = _beside([*one, [], *third], [*other, [], *fourth], width)
+    more = _beside([title, *side[:half]], [[], *side[half:]], width)
+    return [*rows, *_signs(width, ascii_only=ascii_only), [], *more]
+
+
+def _beside(left: list[Line], right: list[Line], width: int) -> list[Line]:
+    """Two columns."""
     rows: list[Line] = []
-    for index in range(max(len(left), len(right))):
-        one = list(left[index]) if index < len(left) else []
+    for one, other in zip_longest(left, right, fillvalue=()):
         gap = max(1, width // 2 - sum(len(text) for text, _ in one))
-        rows.append([*one, (" " * gap, "ink"), *(right[index] if index < len(right) else [])])
-    return [*rows, *_signs(width, ascii_only=ascii_only)]
+        rows.append([*one, (" " * gap, "ink"), *other])
+    return rows
 
 
 def _group(group: str, changed: Mapping[str, str], width: int) -> list[Line]:
@@ -51,7 +64,7 @@ def _group(group: str, changed: Mapping[str, str], width: int) -> list[Line]:
     for action in ACTIONS:
         if action.group == group:
             words = action.says if len(action.says) <= room else action.label
-            keys = fit(shown_keys(action, changed), KEYS_WIDE)
+            keys = fit(shown_keys(action, changed, first_only=group == SIDE), KEYS_WIDE)
             lines.append([(f" {keys}", "key"), (fit(words, room).rstrip(), "ink")])
     return lines
 

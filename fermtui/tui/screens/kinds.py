@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.screen import ModalScreen
+from textual.binding import BindingType
 
 from fermtui.daybook.entries import KINDS
-from fermtui.tui.widgets.cells import PaintedText, fit
+from fermtui.tui.actions import ENTRY_LIST, bindings
+from fermtui.tui.screens.modal import Modal, head
+from fermtui.tui.widgets.cells import fit
+from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.wording.kinds import TO_DO
@@ -49,10 +51,10 @@ def planned_for(commands: ActCommands, view: VesselView, did: str) -> dict[str, 
     return {name: value for name, value in fields.items() if name != "task"}
 
 
-class Kinds(ModalScreen[None]):
+class Kinds(Modal):
     """Every kind of entry, for the vessel under the cursor."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "dismiss", "back")]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(ENTRY_LIST)
     AUTO_FOCUS = "#kinds"
 
     def __init__(self, commands: ActCommands, view: VesselView) -> None:
@@ -60,12 +62,9 @@ class Kinds(ModalScreen[None]):
         self.commands, self.view = commands, view
 
     def compose(self) -> ComposeResult:
-        name = plain(self.view.name, 40)
-        yield PaintedText([[(f"  {name}", "strong"), ("   what was done to it?", "quiet")]], id="head")
+        yield head(plain(self.view.name, 40), "what was done to it?")
         yield Rows("entry", ascii_only=self.commands.session.ascii_only, id="kinds")
-        yield PaintedText(
-            [[(" Enter", "key"), (" its form   ", "quiet"), ("Esc", "key"), (" back", "quiet")]], id="keys"
-        )
+        yield KeyLine(ENTRY_LIST, id="keys")
 
     def on_mount(self) -> None:
         rows = [

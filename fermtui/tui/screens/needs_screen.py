@@ -6,12 +6,14 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.screen import ModalScreen
+from textual.binding import BindingType
 
 from fermtui.reports.needs import needs
 from fermtui.reports.needs_text import needs_lines
+from fermtui.tui.actions import NEEDS, bindings
+from fermtui.tui.screens.modal import Modal, head
 from fermtui.tui.widgets.cells import Line, PaintedText
+from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.words import wrapped
 
 if TYPE_CHECKING:
@@ -19,29 +21,23 @@ if TYPE_CHECKING:
 
 SPANS = (7, 14, 30, 60, 90, 180, 365)
 USUAL = 30
-TITLE: Line = [("  what to buy", "strong")]
+TITLE = "what to buy"
 NOTE = "for the tasks to come"
 
 
-class NeedsScreen(ModalScreen[None]):
+class NeedsScreen(Modal):
     """Plus and minus change the span."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q,w", "dismiss", "back"),
-        Binding("plus,equals_sign,right,l", "span(1)", "more days"),
-        Binding("minus,left,h", "span(-1)", "fewer days"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(NEEDS)
 
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session, self.days = session, USUAL
 
     def compose(self) -> ComposeResult:
-        yield PaintedText([[*TITLE, ("   " + NOTE, "quiet")]], id="head")
+        yield head(TITLE, NOTE)
         yield PaintedText(id="needs")
-        yield PaintedText(
-            [[(" + -", "key"), (" more or fewer days   ", "quiet"), ("Esc", "key"), (" back", "quiet")]], id="keys"
-        )
+        yield KeyLine(NEEDS, id="keys")
 
     def on_mount(self) -> None:
         self.draw()
@@ -52,12 +48,15 @@ class NeedsScreen(ModalScreen[None]):
         text = needs_lines(found, self.session.view, self.days)
         self.query_one("#needs", PaintedText).show(lambda width, _: page_lines(text, width))
 
+    def action_needs(self) -> None:
+        self.action_back()
+
     def action_span(self, step: int) -> None:
         at = SPANS.index(self.days) + step
         beyond = not 0 <= at < len(SPANS)
         end = "a year is the longest span" if step > 0 else "a week is the shortest span"
         note = ("   " + end, "warn") if beyond else ("   " + NOTE, "quiet")
-        self.query_one("#head", PaintedText).show([[*TITLE, note]])
+        self.query_one("#head", PaintedText).show([[(f"  {TITLE}", "strong"), note]])
         if not beyond:
             self.days = SPANS[at]
             self.draw()

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 from textual.suggester import SuggestFromList
@@ -21,9 +21,11 @@ from fermtui.daybook.places import past_names
 from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_page import date_rows, plan_rows
 from fermtui.reports.plan_stock import missing_lines
+from fermtui.tui.actions import START, bindings
 from fermtui.tui.hints import narrowed
 from fermtui.tui.start_fields import FIELDS, hints, label_of
 from fermtui.tui.widgets.cells import Line, PaintedText, fit
+from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.words import TAKEN, wrapped
 from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
@@ -44,13 +46,7 @@ SIZE = re.compile(r"[\d.,]+ *[a-zA-Z]{0,7}\Z")
 class StartScreen(Screen[str | None]):
     """Enter shows that it is understood, Enter once more writes it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave"),
-        Binding("down", "app.focus_next", "next"),
-        Binding("up", "app.focus_previous", "previous"),
-        Binding("f2", "explain", "where the numbers come from"),
-        Binding("f3", "schedules", "schedules"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(START)
     AUTO_FOCUS = "#want-name"
 
     def __init__(self) -> None:
@@ -85,12 +81,7 @@ class StartScreen(Screen[str | None]):
             yield PaintedText(id="plan")
         yield PaintedText(id="choices")
         yield PaintedText(id="message")
-        keys: Line = [
-            (" Enter", "key"), (" start it   ", "quiet"), ("Tab", "key"), (" next   ", "quiet"),
-            ("F2", "key"), (" how it is reckoned   ", "quiet"), ("F3", "key"), (" schedules   ", "quiet"),
-            ("Esc", "key"), (" leave", "quiet"),
-        ]  # fmt: skip
-        yield PaintedText([keys], id="keys")
+        yield KeyLine(START, id="keys")
 
     def _choices(self) -> dict[str, tuple[str, ...]]:
         """What can be picked, by field."""
@@ -245,13 +236,19 @@ class StartScreen(Screen[str | None]):
         return [*lines, *([("  " + fit(when, wide), "accent"), (what, "ink")] for when, what, _ in dates)]
 
     def on_input_submitted(self) -> None:
+        self.action_write()
+
+    def action_write(self) -> None:
         if self.plan is None:
             self._tell("the plan is not whole yet: see the sentence to the right", "warn")
             return
         if not self.asked:
             self.asked = True
             self._offer()
-            self._tell(f"Enter once more starts {plain(self.plan.head.name, 40)} as it stands here", "strong")
+            self._tell(
+                f"{self.fermtui.key('write')} once more starts {plain(self.plan.head.name, 40)} as it stands here",
+                "strong",
+            )
             return
         try:
             written = write_plan(self.fermtui.session.store, self.plan)
@@ -261,7 +258,7 @@ class StartScreen(Screen[str | None]):
         self._forget()
         self.dismiss(written)
 
-    def action_explain(self) -> None:
+    def action_how(self) -> None:
         if self.plan is None:
             self._tell("the plan is not whole yet: see the sentence to the right", "warn")
             return
@@ -276,7 +273,7 @@ class StartScreen(Screen[str | None]):
             TextPage(name, "how it is reckoned", lambda width: steps_lines(steps, settings.units, width))
         )
 
-    def action_schedules(self) -> None:
+    def action_look_up(self) -> None:
         self.fermtui.show_schedules()
 
     def on_screen_resume(self) -> None:

@@ -8,8 +8,7 @@ from time import monotonic
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.screen import ModalScreen
+from textual.binding import BindingType
 
 from fermtui.cellar.store import VesselView
 from fermtui.replay.stage import bottles_left
@@ -17,8 +16,11 @@ from fermtui.reports.compare import batch_of, comparison
 from fermtui.reports.curves import LETTERS
 from fermtui.reports.document import text_lines
 from fermtui.reports.lots import bottle_rows
+from fermtui.tui.actions import PAST, bindings
 from fermtui.tui.batches import Batches
+from fermtui.tui.screens.modal import Modal, head
 from fermtui.tui.widgets.cells import Line, PaintedText, fit
+from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.tui.words import wrapped
@@ -44,18 +46,10 @@ class Lots(Rows):
         return self.row(self.items[index].key)
 
 
-class PastScreen(ModalScreen[None]):
+class PastScreen(Modal):
     """What was bottled last stands on top, at work and put away alike."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q", "back", "back"),
-        Binding("o", "open_bottle", "open a bottle"),
-        Binding("t", "taste", "taste"),
-        Binding("m,space", "mark", "mark"),
-        Binding("c", "compare", "side by side"),
-        Binding("p", "put", "put away, bring back"),
-        Binding("u", "undo", "undo"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(PAST)
     AUTO_FOCUS = "#lots"
 
     def __init__(self, commands: ActCommands) -> None:
@@ -66,17 +60,13 @@ class PastScreen(ModalScreen[None]):
         self.moved: tuple[str, bool] | None = None
 
     def compose(self) -> ComposeResult:
-        yield PaintedText([[("  bottles and past", "strong"), ("   what was bottled, and what was put away", "quiet")]],
-                    id="head")  # fmt: skip
+        yield head("bottles and past", "what was bottled, and what was put away")
         yield Lots(self._row, ascii_only=self.commands.session.ascii_only, id="lots")
         yield PaintedText(id="lot")
         yield PaintedText(id="message")
-        yield PaintedText(id="keys")
+        yield KeyLine(PAST, id="keys")
 
     def on_mount(self) -> None:
-        keys = {"o": "open", "t": "taste", "m": "mark", "c": "side by side", "p": "put away or back", "u": "undo"}
-        line: Line = [run for key, says in keys.items() for run in ((f" {key}", "key"), (f" {says} ", "quiet"))]
-        self.query_one("#keys", PaintedText).show([[*line, (" Esc", "key"), (" back", "quiet")]])
         self.draw()
 
     def draw(self) -> None:
@@ -141,13 +131,13 @@ class PastScreen(ModalScreen[None]):
         event.stop()
         vessel = self._at_work("open it")
         if vessel:
-            self.commands.app.open_vessel(vessel)
+            self.fermtui.open_vessel(vessel)
 
     def _pointed_at(self) -> VesselView | None:
         """What the cursor is on; else it is said why nothing happens."""
         one = self._chosen()
         if one is None:
-            self.commands.app.say("nothing has been bottled yet, and nothing put away", "warn")
+            self.fermtui.say("nothing has been bottled yet, and nothing put away", "warn")
         return one
 
     def _at_work(self, what: str) -> str | None:
@@ -155,11 +145,12 @@ class PastScreen(ModalScreen[None]):
         if one is None:
             return None
         if one.vessel in self.batches.away:
-            self.commands.app.say(f"{plain(one.name, 40)} has been put away: p brings it back, then {what}", "warn")
+            key = self.fermtui.key("put_away")
+            self.fermtui.say(f"{plain(one.name, 40)} has been put away: {key} brings it back, then {what}", "warn")
             return None
         return one.vessel
 
-    def action_open_bottle(self) -> None:
+    def action_bottle(self) -> None:
         vessel = self._at_work("open a bottle")
         if vessel:
             self.moved = None  # u takes back what was done last
@@ -180,13 +171,14 @@ class PastScreen(ModalScreen[None]):
         elif len(self.marked) < len(LETTERS):
             self.marked.append(one.vessel)
         else:
-            self.commands.app.say("no more than that fit side by side; m on a marked one takes its mark off", "warn")
+            key = self.fermtui.key("mark")
+            self.fermtui.say(f"no more than that fit side by side; {key} on a marked one takes its mark off", "warn")
         self.draw()
 
     def action_compare(self) -> None:
         if len(self.marked) < 2:
-            more = "m marks another" if self.marked else "m marks a vessel, and another"
-            self.commands.app.say(f"{more}; then c puts them side by side", "warn")
+            key, more = self.fermtui.key, "another" if self.marked else "a vessel, and another"
+            self.fermtui.say(f"{key('mark')} marks {more}; then {key('compare')} puts them side by side", "warn")
             return
         from fermtui.tui.screens.text_page import TextPage
 
@@ -202,7 +194,7 @@ class PastScreen(ModalScreen[None]):
         names = ", ".join(plain(batch.name, 24) for batch in batches)
         self.app.push_screen(TextPage("side by side", names, lambda _: lines))
 
-    def action_put(self) -> None:
+    def action_put_away(self) -> None:
         one = self._pointed_at()
         if one is None:
             return
@@ -211,12 +203,13 @@ class PastScreen(ModalScreen[None]):
         try:
             place = restore_from_past(session.store, one.vessel) if back else put_away(session.store, one.vessel)
         except Refused as why:
-            self.commands.app.say(str(why).replace("--anyway", "`fermtui put-away --anyway`"), "warn")
+            self.fermtui.say(str(why).replace("--anyway", "`fermtui put-away --anyway`"), "warn")
             return
         self.moved = (place, back)
         session.renew()
         self.draw()
-        self.commands.app.say(f"{plain(one.name, 40)} {'brought back' if back else 'put away'}   (u takes it back)")
+        done, undo = "brought back" if back else "put away", self.fermtui.key("undo")
+        self.fermtui.say(f"{plain(one.name, 40)} {done}   ({undo} takes it back)")
 
     def action_undo(self) -> None:
         if self.moved is None:
@@ -231,17 +224,14 @@ class PastScreen(ModalScreen[None]):
             else:
                 restore_from_past(session.store, name)
         except Refused as why:
-            self.commands.app.say(str(why), "warn")
+            self.fermtui.say(str(why), "warn")
             return
         session.renew()
         self.draw()
-        self.commands.app.say(f"taken back: {name} {'put away again' if back else 'stands at work again'}")
+        self.fermtui.say(f"taken back: {name} {'put away again' if back else 'stands at work again'}")
 
     def on_screen_resume(self) -> None:
         self.draw()
-
-    def action_back(self) -> None:
-        self.dismiss(None)
 
 
 def _for_a_moment() -> Callable[[], bool]:

@@ -27,7 +27,7 @@ class ReadingLine(LineScreen):
     ROOM = 4
 
     def __init__(self, commands: ActCommands, vessel: str, name: str, task: str | None) -> None:
-        super().__init__(f"reading, {plain(name, 30)}", EXAMPLE, ascii_only=commands.session.ascii_only)
+        super().__init__(f"reading, {plain(name, 30)}", EXAMPLE)
         self.commands, self.vessel, self.step = commands, vessel, task
         self.asked_again = ""
 
@@ -47,7 +47,7 @@ class ReadingLine(LineScreen):
         session = self.commands.session
         return interpret(session.store, kept_vessel(session.store, self.vessel), text, session.clock())
 
-    def enter(self, text: str) -> bool | list[Line]:
+    def enter(self, text: str) -> list[Line] | None:
         width = self.app.size.width
         try:
             seen = self._understand_it(text)
@@ -55,7 +55,7 @@ class ReadingLine(LineScreen):
             return wrapped(str(why), "warn", width)
         if seen.doubt and self.asked_again != text:
             self.asked_again = text
-            again: Line = [("  Enter once more writes it all the same", "strong")]
+            again: Line = [(f"  {self.fermtui.key('write')} once more writes it all the same", "strong")]
             return [*wrapped(seen.doubt, "warn", width, 2), again]
         session = self.commands.session
         fields: dict[str, Scalar | None] = {**seen.fields, "task": self.step}
@@ -65,4 +65,4 @@ class ReadingLine(LineScreen):
         except Refused as why:
             return wrapped(str(why), "warn" if why.code == GUARD else "late", width)
         self.commands.was_written(done, written_words(done, session.view))
-        return True
+        return None

@@ -24,11 +24,11 @@ class ReasonLine(LineScreen):
     ROOM = 2
 
     def __init__(self, commands: ActCommands, vessel: str, title: str, example: str) -> None:
-        super().__init__(title, example, ascii_only=commands.session.ascii_only)
+        super().__init__(title, example)
         self.commands, self.vessel = commands, vessel
 
-    def write_entry(self, did: str, fields: dict[str, Scalar | None]) -> bool | list[Line]:
-        """Write it; the sentence when it was refused."""
+    def write_entry(self, did: str, fields: dict[str, Scalar | None]) -> list[Line] | None:
+        """Write it; the lines that say why when it is refused."""
         session = self.commands.session
         now = session.clock()
         try:
@@ -36,7 +36,7 @@ class ReasonLine(LineScreen):
         except Refused as why:
             return wrapped(str(why), "warn", self.app.size.width)
         self.commands.was_written(done, written_words(done, session.view))
-        return True
+        return None
 
 
 class NoteLine(ReasonLine):
@@ -47,7 +47,7 @@ class NoteLine(ReasonLine):
         words = f"{left} characters left" if left < 80 else "goes into the daybook as it is"
         return [[(f"  {words}", "quiet")]]
 
-    def enter(self, text: str) -> bool | list[Line]:
+    def enter(self, text: str) -> list[Line] | None:
         if not text.strip():
             return [[("  nothing is typed yet", "warn")]]
         return self.write_entry("note", {"text": text.strip()})
@@ -63,7 +63,7 @@ class LeaveOutLine(ReasonLine):
     def understood(self, text: str) -> list[Line]:  # noqa: ARG002
         return [[("  the steps that wait for it count from now", "quiet")]]
 
-    def enter(self, text: str) -> bool | list[Line]:
+    def enter(self, text: str) -> list[Line] | None:
         return self.write_entry("skip", {"task": self.step, "reason": text.strip() or None})
 
 
@@ -83,7 +83,7 @@ class PutOffLine(ReasonLine):
             return wrapped(str(why), "quiet", self.app.size.width)
         return [[(f"  until {day_words(day, year=True)}", "accent")]]
 
-    def enter(self, text: str) -> bool | list[Line]:
+    def enter(self, text: str) -> list[Line] | None:
         word, _, reason = text.strip().partition(" ")
         try:
             day = later_day(word, self.commands.session.view.now.date())

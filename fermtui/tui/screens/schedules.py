@@ -5,17 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.screen import ModalScreen
+from textual.binding import BindingType
 
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.places import SCHEDULES
 from fermtui.reports.schedule_text import step_row
 from fermtui.schedule.library import library_names, own_names
 from fermtui.schedule.steps import Schedule
+from fermtui.tui.actions import SCHEDULE_LIST, bindings
 from fermtui.tui.screens.line import LineScreen
+from fermtui.tui.screens.modal import Modal, head
 from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.widgets.cells import Line, PaintedText, fit
+from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.tui.words import wrapped
@@ -29,14 +31,10 @@ if TYPE_CHECKING:
 KEY = 14
 
 
-class Schedules(ModalScreen[None]):
+class Schedules(Modal):
     """The cellar's own first. Enter shows the steps, c makes a copy, u takes the copy back."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q", "dismiss", "back"),
-        Binding("c", "copy", "copy"),
-        Binding("u", "undo", "undo"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(SCHEDULE_LIST)
     AUTO_FOCUS = "#schedules"
 
     def __init__(self, session: Session) -> None:
@@ -45,13 +43,11 @@ class Schedules(ModalScreen[None]):
         self.copied: list[tuple[str, str]] = []
 
     def compose(self) -> ComposeResult:
-        yield PaintedText([[("  schedules", "strong"), ("   what to do, and when it becomes due", "quiet")]], id="head")
+        yield head("schedules", "what to do, and when it becomes due")
         yield Rows("schedule", ascii_only=self.session.ascii_only, id="schedules")
         yield PaintedText(id="lot")
         yield PaintedText(id="message")
-        keys = {"Enter": "its steps", "c": "copy it, to edit", "u": "undo", "Esc": "back"}
-        runs = [run for key, says in keys.items() for run in ((f" {key}", "key"), (f" {says}  ", "quiet"))]
-        yield PaintedText([runs], id="keys")
+        yield KeyLine(SCHEDULE_LIST, id="keys")
 
     def on_mount(self) -> None:
         self.draw()
@@ -108,7 +104,10 @@ class Schedules(ModalScreen[None]):
         self.draw()
         self.query_one("#schedules", Rows).choose(new)
         self._detail()
-        self._say(f"{SCHEDULES}/{target.name} is yours to edit; `fermtui check` explains mistakes   (u takes it back)")
+        undo = self.fermtui.key("undo")
+        self._say(
+            f"{SCHEDULES}/{target.name} is yours to edit; `fermtui check` explains mistakes ({undo} takes it back)"
+        )
 
     def action_undo(self) -> None:
         if not self.copied:
@@ -133,18 +132,18 @@ class CopyLine(LineScreen):
     ROOM = 2
 
     def __init__(self, schedules: Schedules, name: str) -> None:
-        super().__init__(f"a copy of {name}", f"my-{name}", ascii_only=schedules.session.ascii_only)
+        super().__init__(f"a copy of {name}", f"my-{name}")
         self.schedules, self.name_of = schedules, name
 
     def understood(self, text: str) -> list[Line]:
         return [[(f"  goes to {SCHEDULES}/{plain(text.strip() or f'my-{self.name_of}', 40)}.toml", "quiet")]]
 
-    def enter(self, text: str) -> bool | list[Line]:
+    def enter(self, text: str) -> list[Line] | None:
         try:
             self.schedules.copy(self.name_of, text.strip() or f"my-{self.name_of}")
         except (Refused, NotWritten) as why:
             return wrapped(str(why), "warn", self.app.size.width)
-        return True
+        return None
 
 
 def schedule_lines(schedule: Schedule, width: int) -> list[Line]:

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from fermtui.tui.actions import LIST, SHELF, bindings, footer_of
+from fermtui.tui.actions import LIST, SHELF, bindings
 from fermtui.tui.widgets.cells import PaintedText
 from fermtui.tui.widgets.duelist import DueList
 from fermtui.tui.widgets.headline import headline
@@ -45,7 +45,7 @@ class Shelf(Screen[None]):
         yield PaintedText(id="detail")
         yield Timeline(ascii_only=ascii_only, id="line")
         yield PaintedText(id="message")
-        yield KeyLine(footer_of(SHELF, LIST, "app"), self.fermtui.changed_keys, id="keys")
+        yield KeyLine(SHELF, id="keys")
 
     @property
     def due(self) -> DueList:

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from fermtui.tui.widgets.cells import PaintedText
@@ -13,8 +10,6 @@ from fermtui.tui.widgets.cells import PaintedText
 
 class TooSmall(Screen[None]):
     """One clear sentence."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "app.quit", "quit")]
 
     def __init__(self, width: int, height: int) -> None:
         super().__init__(id="too-small")

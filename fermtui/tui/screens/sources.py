@@ -5,14 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal
-from textual.screen import ModalScreen
 
 from fermtui.explain.explained import Explained, quantity
 from fermtui.explain.forecast_numbers import explain_forecast
 from fermtui.explain.vessel_numbers import explain_vessel
+from fermtui.tui.actions import SOURCES, bindings
+from fermtui.tui.screens.modal import Modal, head
 from fermtui.tui.widgets.cells import Line, PaintedText, fit
+from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.tui.words import wrapped
@@ -24,10 +26,10 @@ if TYPE_CHECKING:
     from fermtui.tui.session import Session
 
 
-class Sources(ModalScreen[None]):
+class Sources(Modal):
     """One vessel's computed numbers, opened one by one with the cursor."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,e,f2,q,h,left", "dismiss", "back")]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(SOURCES)
     AUTO_FOCUS = "#numbers"
 
     def __init__(self, session: Session, seen: VesselView, about: str | None = None) -> None:
@@ -43,11 +45,11 @@ class Sources(ModalScreen[None]):
         )
 
     def compose(self) -> ComposeResult:
-        yield PaintedText([[(f"  {self.heading}", "strong"), ("   where its numbers come from", "quiet")]], id="head")
+        yield head(self.heading, "where its numbers come from")
         with Horizontal(id="sources"):
             yield Rows("number", ascii_only=self.ascii_only, id="numbers")
             yield PaintedText(id="source")
-        yield PaintedText([[(" Esc", "key"), (" back", "quiet")]], id="keys")
+        yield KeyLine(SOURCES, id="keys")
 
     def on_mount(self) -> None:
         items = tuple(ListItem(str(index), self._row(step)) for index, step in enumerate(self.steps))
@@ -58,6 +60,15 @@ class Sources(ModalScreen[None]):
 
     def _row(self, step: Explained) -> Line:
         return [(fit(step.name, 24) + " ", "quiet"), (quantity(step.value, step.unit, self.units), "ink")]
+
+    def action_sources(self) -> None:
+        self.action_back()
+
+    def action_how(self) -> None:
+        self.action_back()
+
+    def action_earlier(self) -> None:
+        self.action_back()
 
     def on_listing_moved(self, event: Listing.Moved) -> None:
         event.stop()

@@ -6,11 +6,13 @@ from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
 
+from fermtui.tui.actions import PAGE, bindings
+from fermtui.tui.screens.modal import Modal, head
 from fermtui.tui.widgets.cells import Line, PaintedText
+from fermtui.tui.widgets.keyline import KeyLine
 
 BAR = 3
 """cells for the scroll bar and a gap beside it"""
@@ -20,18 +22,10 @@ class Sheet(VerticalScroll, inherit_bindings=False):
     """The part that scrolls; its keys are the page's, so that all of them work alike."""
 
 
-class TextPage(ModalScreen[None]):
-    """`lines_for` gives the lines for a width; Esc, or the key that opened the page, goes back."""
+class TextPage(Modal):
+    """`lines_for` gives the lines for a width; the key that opened the page goes back too."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q,f2", "dismiss", "back"),
-        Binding("j,down", "scroll(1)", "down"),
-        Binding("k,up", "scroll(-1)", "up"),
-        Binding("space,pagedown", "leaf(1)", "a page down"),
-        Binding("pageup", "leaf(-1)", "a page up"),
-        Binding("g,home", "top", "to the top"),
-        Binding("G,end", "bottom", "to the end"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(PAGE)
     AUTO_FOCUS = "#sheet"
 
     def __init__(self, heading: str, note: str, lines_for: Callable[[int], list[Line]]) -> None:
@@ -39,12 +33,10 @@ class TextPage(ModalScreen[None]):
         self.heading, self.note, self.lines_for = heading, note, lines_for
 
     def compose(self) -> ComposeResult:
-        yield PaintedText([[(f"  {self.heading}", "strong"), (f"   {self.note}", "quiet")]], id="head")
+        yield head(self.heading, self.note)
         with Sheet(id="sheet"):
             yield PaintedText(id="text")
-        yield PaintedText(
-            [[(" Esc", "key"), (" back   ", "quiet"), ("j k", "key"), (" down and up", "quiet")]], id="keys"
-        )
+        yield KeyLine(PAGE, id="keys")
 
     @property
     def _sheet(self) -> Sheet:
@@ -62,14 +54,26 @@ class TextPage(ModalScreen[None]):
         words.styles.height = len(lines)
         words.show(lines)
 
-    def action_scroll(self, step: int) -> None:
-        self._sheet.scroll_relative(y=step, animate=False)
+    def action_how(self) -> None:
+        self.action_back()
 
-    def action_leaf(self, step: int) -> None:
-        self._sheet.scroll_relative(y=step * max(1, self._sheet.size.height - 1), animate=False)
+    def action_down(self) -> None:
+        self._scroll(1)
 
-    def action_top(self) -> None:
+    def action_up(self) -> None:
+        self._scroll(-1)
+
+    def action_page_down(self) -> None:
+        self._scroll(max(1, self._sheet.size.height - 1))
+
+    def action_page_up(self) -> None:
+        self._scroll(-max(1, self._sheet.size.height - 1))
+
+    def _scroll(self, rows: int) -> None:
+        self._sheet.scroll_relative(y=rows, animate=False)
+
+    def action_first(self) -> None:
         self._sheet.scroll_home(animate=False)
 
-    def action_bottom(self) -> None:
+    def action_last(self) -> None:
         self._sheet.scroll_end(animate=False)

@@ -14,7 +14,7 @@ from fermtui.cellar.agenda import by_time
 from fermtui.reports.plot_scale import Zoom
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.tui import vessel_parts as pages
-from fermtui.tui.actions import ACTIONS, CHECK, LIST, VESSEL, bindings, footer_of, shown_keys
+from fermtui.tui.actions import BY_ID, LIST, VESSEL, bindings, key_of
 from fermtui.tui.widgets.cells import PaintedText
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
@@ -59,7 +59,7 @@ class VesselScreen(Screen[None]):
             yield Rows("daybook", ascii_only=ascii_only, id="book")
         yield PaintedText(id="detail")
         yield PaintedText(id="message")
-        yield KeyLine(footer_of(VESSEL, "app"), self.fermtui.changed_keys, id="keys")
+        yield KeyLine(VESSEL, id="keys")
 
     @property
     def steps(self) -> Rows:
@@ -107,7 +107,7 @@ class VesselScreen(Screen[None]):
         now = session.view.now
         data = plot_data(seen, file, now, zone, self.zoomed, units, band_rows=band)
         self.query_one("#plot", Plot).show(data)
-        check_key = shown_keys(CHECK, self.fermtui.changed_keys, first_only=True)
+        check_key = key_of("check", self.fermtui.changed_keys)
         self.query_one("#facts", PaintedText).show(
             lambda width, height: pages.fact_lines(
                 seen, units, width, height, ascii_only=ascii_only, check_key=check_key
@@ -138,8 +138,7 @@ class VesselScreen(Screen[None]):
     def on_listing_opened(self, event: Listing.Opened) -> None:
         event.stop()
         acts = ("strike",) if self.focused is self.book else ("tick", "postpone", "skip")
-        keys = [(shown_keys(one, self.fermtui.changed_keys, first_only=True), one) for one in ACTIONS if one.id in acts]
-        self.fermtui.say(", ".join(f"{key} {one.label}" for key, one in keys), "quiet")
+        self.fermtui.say(", ".join(f"{self.fermtui.key(name)} {BY_ID[name].label}" for name in acts), "quiet")
 
     def on_descendant_focus(self) -> None:
         self._detail()
@@ -199,7 +198,7 @@ class VesselScreen(Screen[None]):
         if self.focused is self.book and self.book.chosen:
             self.fermtui.commands.strike(self.vessel, self.book.chosen)
         else:
-            self.fermtui.say("go to the daybook first (Tab), onto the line to strike", "warn")
+            self.fermtui.say(f"go to the daybook first ({self.fermtui.key('swap')}), onto the line to strike", "warn")
 
     def action_postpone(self) -> None:
         self.fermtui.commands.postpone(self.vessel, self.steps.chosen)
