@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 ANY = "*"
 """Among the options of a command: one that is not listed is passed on, for the command knows better what is missing."""
+SHORT = {"-h": "--help", "-V": "--version"}
 EVERYWHERE = {"cellar": "DIR", "on": "WHEN", "json": "", "help": ""}
 
 
@@ -39,12 +40,11 @@ def split(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> Call:
     rest = deque(words)
     seen_command = False
     while rest:
-        word = rest.popleft()
+        word = SHORT.get(rest[0], rest[0])
+        rest.popleft()
         if word == "--":
             operands.extend(rest)
             rest.clear()
-        elif word in ("-h", "--help"):
-            options["help"] = "yes"
         elif word.startswith("--") and len(word) > 2:
             _option(word, rest, known, options, command)
         elif not seen_command and word == command:
@@ -71,7 +71,7 @@ def _command(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> str:
         elif word.startswith("--"):
             name = word[2:]
             skip = name in valued
-        elif word == "-h":
+        elif word in SHORT:
             continue
         elif word in takes:
             return word

@@ -13,9 +13,9 @@ from fermtui.schedule.tasks import STATES
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
 from fermtui.wording.findings import finding_text
-from fermtui.wording.namesakes import tags
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, task_text
+from fermtui.wording.vessels import folder_tags
 
 DAYS_MOST = 3660
 
@@ -87,7 +87,7 @@ def as_lines(items: list[AgendaItem], view: View) -> list[str]:
     if not items:
         return lines
     called = {seen.vessel: plain(seen.name, 24) for seen in view.vessels}
-    folders = tags(called)
+    folders = folder_tags(called)
     named = [_named(called[item.seen.vessel], folders[item.seen.vessel]) for item in items]
     names = max(len(name) for name in named)
     acts = [task_text(item.task) for item in items]

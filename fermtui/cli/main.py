@@ -7,6 +7,7 @@ import os
 import sys
 from io import TextIOWrapper
 
+from fermtui import __version__
 from fermtui.cli.args import Call, WrongUsage, split
 from fermtui.cli.usage import COMMANDS, help_of, overview
 
@@ -22,6 +23,9 @@ def run(words: list[str]) -> int:
             call = Call(_asked(call.operands), {"help": "yes"}, (), {})
         if "help" in call.options and call.command != "bench":  # each sum has a help of its own
             print(help_of(call.command) if call.command else overview())
+            return DONE
+        if "version" in call.options:
+            print(f"fermtui {__version__}")
             return DONE
         status = _command(call)
         sys.stdout.flush()

@@ -28,7 +28,7 @@ BENCH = dict.fromkeys(
     "VALUE",
 ) | dict.fromkeys(("malolactic", "as-bought", "explain", ANY), "")  # fmt: skip
 COMMANDS: dict[str, Command] = {
-    "": Command("open_screens", "", "open the cellar", {"theme": "NAME"}),
+    "": Command("open_screens", "", "open the cellar", {"theme": "NAME", "version": ""}),
     "demo": Command("demo", "[DIR]", "open a copy of the sample cellar, its dates moved so that its story is today's"),
     "due": Command("due", "[--days N]", "what is late, due, and coming within a week", {"days": "N"}),
     "show": Command("show", "[VESSEL]", "one vessel whole, or all in a line each"),
@@ -75,7 +75,7 @@ def overview() -> str:
         "",
         "Everywhere: --cellar DIR (or FERMTUI_CELLAR), --on WHEN (2026-03-18, yesterday 18:30, RFC 3339), --json.",
         "Exit status: 0 done, 1 input or file at fault, 2 wrong usage, 3 a guard refused (override=REASON).",
-        "`fermtui COMMAND --help` tells what one command takes.",
+        "`fermtui COMMAND --help` tells what one command takes, `fermtui --version` (-V) which version this is.",
     ]
     return "\n".join(lines)
 

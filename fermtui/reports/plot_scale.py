@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Literal, NamedTuple
 
-from fermtui.reports.runs import MONTHS
+from fermtui.wording.dates import MONTHS
 
 Zoom = Literal["all", "recent", "coming"]
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 Run = tuple[str, str]
 """text and the role that colours it"""
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
 
 def joined(cells: list[Run]) -> list[Run]:
     """Neighbouring cells of one role become one run: fewer bytes on a slow line."""

@@ -15,8 +15,8 @@ from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import ago, short_day, short_window
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
-from fermtui.wording.standing import gravity_note
 from fermtui.wording.tasks import reason_text, state_text, task_text
+from fermtui.wording.vessels import gravity_note
 
 
 def cellar_lines(view: View) -> list[str]:

@@ -77,7 +77,7 @@ class ActCommands:
 
     def _straight(self, seen: VesselView, key: str) -> bool:
         """Write the planned amounts; False when a guard or advice wants to be read first."""
-        from fermtui.tui.words import written_words
+        from fermtui.reports.entry_text import written_line
         from fermtui.writing import entries as acts
 
         now = self.session.clock()
@@ -89,7 +89,7 @@ class ActCommands:
             done = acts.tick(self.session.store, seen, key, {}, at=now, now=now)
         except acts.Refused:
             return False  # the form says why, and keeps what is typed
-        self.was_written(done, written_words(done, self.session.view))
+        self.was_written(done, written_line(done, self.session.view))
         return True
 
     def was_written(self, done: acts.WrittenEntry, words: str) -> None:
@@ -130,7 +130,7 @@ class ActCommands:
 
     def undo(self, vessel: str | None = None) -> None:
         """Strike what was written last in this sitting; in a vessel's screen else its last entry."""
-        from fermtui.tui.words import named_words
+        from fermtui.reports.entry_text import entry_line
         from fermtui.writing import entries as acts
 
         session, now = self.session, self.session.clock()
@@ -148,7 +148,7 @@ class ActCommands:
             return
         if last:
             session.written.pop()
-        struck = last.words if last else named_words(session.view, session.file(target), str(done.fields["entry"]))
+        struck = last.words if last else entry_line(session.view, session.file(target), str(done.fields["entry"]))
         session.struck_out(target, done.key, struck)
         self.app.wrote(target, *done.also)
         self.app.say(f"taken back: {struck}   ({self.app.key('redo')} restores it)")
@@ -161,7 +161,7 @@ class ActCommands:
 
     def strike(self, vessel: str, key: str) -> None:
         """Take back that line of the daybook."""
-        from fermtui.tui.words import named_words
+        from fermtui.reports.entry_text import entry_line
         from fermtui.writing import entries as acts
 
         now = self.session.clock()
@@ -170,7 +170,7 @@ class ActCommands:
         except acts.Refused as why:
             self.app.say(str(why), "warn")
             return
-        words = named_words(self.session.view, self.session.file(vessel), key)
+        words = entry_line(self.session.view, self.session.file(vessel), key)
         self.session.struck_out(vessel, done.key, words)
         self.app.wrote(vessel, *done.also)
         self.app.say(f"taken back: {words}   ({self.app.key('redo')} restores it)")
@@ -213,22 +213,22 @@ class ActCommands:
     def postpone(self, vessel: str | None, key: str | None) -> None:
         """Put a task off."""
         from fermtui.tui.screens.reason import PutOffLine
-        from fermtui.tui.words import task_words
+        from fermtui.wording.tasks import task_text
 
         found = self._open_task(vessel, key)
         if found is not None:
             seen, task = found
-            self.app.push_screen(PutOffLine(self, seen.vessel, f"put off: {seen.name}, {task_words(task)}", task.key))
+            self.app.push_screen(PutOffLine(self, seen.vessel, f"put off: {seen.name}, {task_text(task)}", task.key))
 
     def skip(self, vessel: str | None, key: str | None) -> None:
         """Leave a step out."""
         from fermtui.tui.screens.reason import LeaveOutLine
-        from fermtui.tui.words import task_words
+        from fermtui.wording.tasks import task_text
 
         found = self._open_task(vessel, key)
         if found is not None:
             seen, task = found
-            title = f"leave out: {seen.name}, {task_words(task)}"
+            title = f"leave out: {seen.name}, {task_text(task)}"
             self.app.push_screen(LeaveOutLine(self, seen.vessel, title, task.key))
 
     def _open_task(self, vessel: str | None, key: str | None) -> tuple[VesselView, Task] | None:

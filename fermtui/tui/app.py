@@ -16,7 +16,7 @@ from fermtui.tui.actions import ACTIONS, ALL, bindings, elsewhere, key_of, keyma
 from fermtui.tui.painted import Painted
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
-from fermtui.tui.widgets.cells import PaintedLines, PaintedText
+from fermtui.tui.widgets.painted_lines import PaintedLines, PaintedText
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
@@ -142,9 +142,9 @@ class Fermtui(Painted[int]):
         before = self.session.view.settings
         known, changed = len(self.session.lost), self.session.follow()
         if len(self.session.lost) > known:
-            from fermtui.tui.words import lost_words
+            from fermtui.reports.entry_text import lost_text
 
-            lost = lost_words(self.session.lost, self.session.view)
+            lost = lost_text(self.session.lost, self.session.view)
             self.say(f"{lost}   ({self.key('redo')} writes it again)", "warn")
         if self.session.view.settings is not before:
             self._adopt(before)

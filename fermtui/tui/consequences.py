@@ -1,4 +1,4 @@
-"""What an entry would make of the vessel, said while it is being typed. No Textual."""
+"""What an entry would make of its vessel, shown while it is being typed. No Textual."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 CHANGES = frozenset({"mix", "fruit", "pull", "feed", "rack", "top_up", "level", "sweeten"})
 
 
-def follows(session: Session, vessel: str, did: str, fields: Mapping[str, object]) -> str:
+def consequences(session: Session, vessel: str, did: str, fields: Mapping[str, object]) -> str:
     """Volume, room, gravity and strength after it, as one sentence; empty where it changes none of them.
 
     `fields` have passed `acts.prepare`.

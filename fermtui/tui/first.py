@@ -67,12 +67,12 @@ def bare_first(cellar: Cellar, now: datetime) -> First | None:
     if not names:
         return None
     from fermtui.daybook.settings_file import settings_of
-    from fermtui.wording.namesakes import tags
+    from fermtui.wording.vessels import folder_tags
 
     settings = settings_of(cellar)[0]
     look, today = settings.look, now.astimezone(settings.zone).date()
     called = {name: _called(cellar, name) for name in names} if len(names) <= MANY else {}
-    folders = tags(called)
+    folders = folder_tags(called)
     rows = tuple(VesselRow(name, called.get(name, name), "", tag=folders.get(name, "")) for name in names)
     return First(today, rows, (), READING, 0, look.theme, look.ascii, look.mouse, settings.keys)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fermtui.tui.widgets.cells import Line, fit
+from fermtui.tui.widgets.lines import Line, fit
 
 LEAST = 5
 """cells that are left of a name beside its folder"""

@@ -12,8 +12,8 @@ from fermtui import clock
 from fermtui.daybook.places import Cellar, create, open_cellar
 from fermtui.tui.actions import OFFER, bindings
 from fermtui.tui.painted import Painted
-from fermtui.tui.widgets.cells import Line, PaintedText
-from fermtui.tui.words import wrapped
+from fermtui.tui.widgets.lines import Line, wrapped
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.wording.plain import plain
 
 
@@ -49,9 +49,9 @@ def offer_lines(path: Path, why: str, width: int) -> list[Line]:
         [],
         *wrapped(sentence[:1].upper() + sentence[1:] + ".", "strong", width, 3),
         [],
-        [("  s", "key"), ("   start an empty cellar there: one folder, plain text files", "ink")],
-        [("  d", "key"), ("   look at the demo: eight vessels over a year, in a folder of its own", "ink")],
-        [("  q", "key"), ("   leave", "ink")],
+        [("  s", "key"), ("   start an empty cellar there: one folder, plain text files", "text")],
+        [("  d", "key"), ("   look at the demo: eight vessels over a year, in a folder of its own", "text")],
+        [("  q", "key"), ("   leave", "text")],
         [],
         *wrapped(f"Another place: fermtui --cellar DIR, or FERMTUI_CELLAR. Nothing is written to {plain(path, 200)} "
                  "until you say so.", "quiet", width, 4),

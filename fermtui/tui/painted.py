@@ -1,4 +1,4 @@
-"""An app whose roles of ink are looked up in one place, once a theme.
+"""An app whose text roles are looked up in one place, once a theme.
 
 They are component classes of the app and not of each widget: Textual would style every one of them for every widget
 before the first picture.
@@ -14,7 +14,7 @@ from textual.app import App
 from fermtui.tui.themes import DEFAULT, FEW_COLOURS, themes_for
 
 ROLES = (
-    "ink", "strong", "quiet", "accent", "late", "due", "warn", "good", "title", "key",
+    "text", "strong", "quiet", "accent", "late", "due", "warn", "good", "title", "key",
     "axis", "grid", "band", "likely", "target", "today", "struck", "reading", "event",
 )  # fmt: skip
 
@@ -22,12 +22,12 @@ Result = TypeVar("Result")
 
 
 class Painted(App[Result]):
-    """Gives `ink` to the painted widgets."""
+    """Gives the style of a role to the painted widgets."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"cells--{role}" for role in (*ROLES, "cursor", "cursor-idle")}
     DEFAULT_CSS = """
     Painted {
-        & > .cells--ink { color: $text; }
+        & > .cells--text { color: $text; }
         & > .cells--strong { color: $text; text-style: bold; }
         & > .cells--quiet { color: $text-muted; }
         & > .cells--accent { color: $text-accent; }
@@ -67,17 +67,17 @@ class Painted(App[Result]):
         self.set_reactive(App.theme, name)
         self.stylesheet.set_variables(self.get_css_variables())
 
-    def ink(self, role: str) -> Style:
+    def role_style(self, role: str) -> Style:
         """The style of a role in the theme of now. A cursor has no colour of its own, only its ground."""
         key = (self.theme, role)
-        if key not in self._inks:
+        if key not in self._role_styles:
             try:
                 styles = self.get_component_styles(f"cells--{role}")
             except KeyError:  # a window that begins too small is drawn before the style sheet is applied
                 return Style()
-            self._inks[key] = styles.partial_rich_style if role.startswith("cursor") else styles.rich_style
-        return self._inks[key]
+            self._role_styles[key] = styles.partial_rich_style if role.startswith("cursor") else styles.rich_style
+        return self._role_styles[key]
 
     def __init__(self) -> None:
         super().__init__()
-        self._inks: dict[tuple[str, str], Style] = {}
+        self._role_styles: dict[tuple[str, str], Style] = {}

@@ -10,18 +10,17 @@ from fermtui.cellar.store import VesselView, View
 from fermtui.schedule.tasks import Task
 from fermtui.tui.actions import key_of, keymap
 from fermtui.tui.first import First
-from fermtui.tui.widgets.cells import Line
 from fermtui.tui.widgets.duelist import DueRow, State
-from fermtui.tui.widgets.headline import DAYS, day_words
+from fermtui.tui.widgets.lines import Line, whole_sentences, wrapped
 from fermtui.tui.widgets.timeline import VesselRow
 from fermtui.tui.widgets.track import Mark, MarkKind
-from fermtui.tui.words import pressing_words, reason_words, said_lines, task_words, trouble_words, vessel_words, wrapped
 from fermtui.units import show_gravity, show_number
 from fermtui.wording.amounts import amounts_text
+from fermtui.wording.dates import DAYS, day_text
 from fermtui.wording.findings import finding_text
-from fermtui.wording.namesakes import tags
 from fermtui.wording.plain import plain
-from fermtui.wording.tasks import reason_text
+from fermtui.wording.tasks import pressing_text, reason_sentence, reason_text, task_text
+from fermtui.wording.vessels import folder_tags, trouble_name, vessel_text
 
 QUIET_MARKS = frozenset({"aerate", "punch", "degas", "chore", "read"})
 """Done ones of these leave no mark on the time line: there are too many, and they say little."""
@@ -40,7 +39,7 @@ def due_rows(view: View) -> tuple[DueRow, ...]:
 
 
 def _tags(view: View) -> dict[str, str]:
-    return tags({seen.vessel: plain(seen.name, 40) for seen in view.vessels})
+    return folder_tags({seen.vessel: plain(seen.name, 40) for seen in view.vessels})
 
 
 def _due_row(item: AgendaItem, view: View, tag: str) -> DueRow:
@@ -52,9 +51,9 @@ def _due_row(item: AgendaItem, view: View, tag: str) -> DueRow:
         state=state,
         when=_when(task, view.now),
         name=plain(item.seen.name, 40),
-        do=task_words(task),
+        do=task_text(task),
         amount=_amount_words(item, view),
-        since=pressing_words(task, view),
+        since=pressing_text(task, view),
         why=reason_text(task, view.settings, view.now),
         tag=tag,
     )
@@ -89,7 +88,7 @@ def calm_words(view: View) -> str:
     """What stands in the due list when it is empty."""
     if not view.vessels:
         return f"No vessel yet. Press {key_of('start', keymap(view.settings.keys)[0])} to plan the first mead."
-    troubled = [f"{plain(seen.name, 20)}, {trouble_words(seen)}" for seen in view.vessels if seen.trouble]
+    troubled = [f"{plain(seen.name, 20)}, {trouble_name(seen)}" for seen in view.vessels if seen.trouble]
     if troubled:
         more = f" and {len(troubled) - 1} more" if len(troubled) > 1 else ""
         return f"Nothing is due, but look at {troubled[0]}{more}."
@@ -98,7 +97,7 @@ def calm_words(view: View) -> str:
     if not ahead:
         return "Nothing is due."
     likely, seen, task = min(ahead, key=lambda one: one[0])
-    return f"Nothing is due this week. Next: {plain(seen.name, 30)}, {task_words(task)}, {day_words(likely.date())}."
+    return f"Nothing is due this week. Next: {plain(seen.name, 30)}, {task_text(task)}, {day_text(likely.date())}."
 
 
 def shelf_rows(view: View) -> tuple[VesselRow, ...]:
@@ -155,18 +154,23 @@ def task_lines(view: View, vessel: str, key: str, width: int) -> list[Line]:
         return []
     item = AgendaItem(seen, task, amounts_of(seen, task, view.settings))
     amount = _amount_words(item, view) if width < ROOMY else ""
-    reason = f"{amount}; {reason_text(task, view.settings, view.now)}" if amount else reason_words(task, view)
+    reason = f"{amount}; {reason_text(task, view.settings, view.now)}" if amount else reason_sentence(task, view)
     finding = guard_of(item, view)
     if finding is not None:
         return wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, DETAIL)
-    return [*(first := wrapped(reason, "ink", width, 2)), *said_lines(task, width, DETAIL - len(first))]
+    return [*(first := wrapped(reason, "text", width, 2)), *advice_lines(task, width, DETAIL - len(first))]
+
+
+def advice_lines(task: Task, width: int, lines: int) -> list[Line]:
+    """What a schedule says beside a step: whole sentences."""
+    return whole_sentences(plain(task.say or "", 300), "quiet", width, lines) if task.say else []
 
 
 def ahead_words(seen: VesselView) -> str:
     """What is to be done on a vessel now, and the next things that come."""
-    now = [task_words(task) for task in seen.tasks if task.state in ("late", "due")]
+    now = [task_text(task) for task in seen.tasks if task.state in ("late", "due")]
     ahead = sorted((task.likely, task.key, task) for task in seen.tasks if task.state == "coming" and task.likely)
-    nexts = [f"{task_words(task)} {day_words(likely.date())}" for likely, _, task in ahead[:3]]
+    nexts = [f"{task_text(task)} {day_text(likely.date())}" for likely, _, task in ahead[:3]]
     parts = [f"{label} {', '.join(words)}" for label, words in (("now:", now), ("next:", nexts)) if words]
     return "; ".join(parts)
 
@@ -177,4 +181,4 @@ def vessel_lines(view: View, seen: VesselView, width: int) -> list[Line]:
         second = wrapped(plain(str(seen.problems[0]), 300), "warn", width, 2)
     else:
         second = wrapped(ahead_words(seen), "quiet", width, 2)
-    return [*wrapped(vessel_words(seen, view.settings.units), "ink", width, 1), *second]
+    return [*wrapped(vessel_text(seen, view.settings.units), "text", width, 1), *second]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from fermtui.tui.words import example, taken
+from fermtui.tui.hints import example, taken
 from fermtui.units import Units, show_gravity, show_mass, show_number, show_volume
 from fermtui.wording.plain import plain
 from fermtui.writing.planning import DEFAULT_SCHEDULE, FRUIT_SCHEDULE

@@ -10,16 +10,17 @@ from fermtui.daybook.entries import Entry, Strike
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.runs import Run
 from fermtui.schedule.tasks import Task
-from fermtui.tui.widgets.cells import Line, fit
-from fermtui.tui.widgets.headline import day_words
+from fermtui.tui.row_builders import advice_lines
+from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.rows import ListItem
 from fermtui.tui.widgets.track import ASCII_SIGN, SIGN, spent_bar
-from fermtui.tui.words import entry_words, reason_words, said_lines, span_words, task_words, wrapped
 from fermtui.units import Units, show_gravity, show_number, show_volume
 from fermtui.wording.checklist import likely_text, trouble_text
-from fermtui.wording.dates import bears_year
+from fermtui.wording.dates import bears_year, day_month, day_text
+from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
-from fermtui.wording.standing import gravity_note
+from fermtui.wording.tasks import reason_sentence, span_text, task_text
+from fermtui.wording.vessels import gravity_note
 
 DETAIL = 3
 """Lines for the step or entry under the cursor."""
@@ -30,7 +31,7 @@ NAMES = 13
 SPENT = "sugar spent"
 STATE_SIGN = {**SIGN, "waiting": " ", "dropped": "x"}
 STATE_ASCII = {**ASCII_SIGN, "waiting": " ", "dropped": "x"}
-STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "ink", "waiting": "quiet", "dropped": "struck"}
+STATE_ROLE = {"done": "quiet", "late": "late", "due": "due", "coming": "text", "waiting": "quiet", "dropped": "struck"}
 
 
 def head_line(view: VesselView, width: int) -> Line:
@@ -113,13 +114,13 @@ def _core_lines(view: VesselView, units: Units, width: int, forecast: list[Line]
         lines.append(_row(width, "strength", f"{show_number(view.abv_percent, 1, units)} %", f"± {spread}"))
     if view.sugar_spent_percent is not None:
         bar = spent_bar(view.sugar_spent_percent, max(4, min(10, width - NAMES - 7)), ascii_only=ascii_only)
-        lines.append([(fit(SPENT, NAMES), "quiet"), (f"{view.sugar_spent_percent:.0f} %  ", "ink"), *bar])
+        lines.append([(fit(SPENT, NAMES), "quiet"), (f"{view.sugar_spent_percent:.0f} %  ", "text"), *bar])
     return [*lines, *forecast]
 
 
 def _row(width: int, name: str, value: str, note: str = "") -> Line:
     fits = len(note) <= width - NAMES - len(value) - 2
-    return [(fit(name, NAMES), "quiet"), (f"{value}  ", "ink"), (note if fits else "", "quiet")]
+    return [(fit(name, NAMES), "quiet"), (f"{value}  ", "text"), (note if fits else "", "quiet")]
 
 
 def _chance(chance: float, width: int) -> str:
@@ -138,21 +139,17 @@ def _forecast_lines(view: VesselView, width: int) -> list[Line]:
     chances, finish = view.forecast.chances, view.forecast.finish
     lines: list[Line] = []
     if chances.finished >= 0.5:
-        lines.append([(fit("has stopped", NAMES), "quiet"), (_chance(chances.finished, width), "ink")])
+        lines.append([(fit("has stopped", NAMES), "quiet"), (_chance(chances.finished, width), "text")])
     elif finish is not None:
-        latest = "or later" if finish.latest is None else f"to {_short(finish.latest)}"
-        lines.append([(fit("finish", NAMES), "quiet"), (_short(finish.likely), "strong")])
-        span = f"{_short(finish.earliest)} {latest}"
+        latest = "or later" if finish.latest is None else f"to {day_month(finish.latest.date())}"
+        lines.append([(fit("finish", NAMES), "quiet"), (day_month(finish.likely.date()), "strong")])
+        span = f"{day_month(finish.earliest.date())} {latest}"
         lines.append([(" " * max(0, min(NAMES, width - len(span))), "quiet"), (span, "quiet")])
     if chances.stalled >= 0.1 or chances.finished >= 0.5:
-        lines.append([(fit("ends high", NAMES), "quiet"), (_chance(chances.stalled, width), "ink")])
+        lines.append([(fit("ends high", NAMES), "quiet"), (_chance(chances.stalled, width), "text")])
     if chances.confidence == "little":
         lines += wrapped("little known yet", "quiet", width, 1, indent=" " * NAMES)
     return lines
-
-
-def _short(at: datetime) -> str:
-    return day_words(at.date()).partition(" ")[2]
 
 
 def _day_of(task: Task) -> datetime | None:
@@ -182,12 +179,12 @@ def _step_day(task: Task, now: datetime) -> str:
         return " waiting" if task.state == "waiting" else ""
     about = "~" if task.state == "coming" and task.forecast else " "
     year = f" '{at:%y}" if bears_year(at.date(), now.date()) else ""
-    return f"{about}{_short(at)}{year}"
+    return f"{about}{day_month(at.date())}{year}"
 
 
 def _step_runs(task: Task, sign: str, day: str) -> Line:
     role = STATE_ROLE[task.state]
-    return [(f"{sign} ", role), (day, role if task.state in ("late", "due") else "quiet"), (task_words(task), role)]
+    return [(f"{sign} ", role), (day, role if task.state in ("late", "due") else "quiet"), (task_text(task), role)]
 
 
 def step_line(view: VesselView, key: str | None, cellar_view: View, width: int) -> list[Line]:
@@ -195,11 +192,11 @@ def step_line(view: VesselView, key: str | None, cellar_view: View, width: int) 
     task = view.task(key) if key else None
     if task is None:
         return []
-    when = span_words(task) if task.is_open and task.forecast else ""
-    reason = reason_words(task, cellar_view)
+    when = span_text(task) if task.is_open and task.forecast else ""
+    reason = reason_sentence(task, cellar_view)
     first = f"{when}: {reason[:1].lower()}{reason[1:]}" if when else reason
-    lines = wrapped(first, "ink", width, 2)
-    return [*lines, *(said_lines(task, width, DETAIL - len(lines)) if task.is_open else [])]
+    lines = wrapped(first, "text", width, 2)
+    return [*lines, *(advice_lines(task, width, DETAIL - len(lines)) if task.is_open else [])]
 
 
 def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[ListItem, ...]:
@@ -210,19 +207,19 @@ def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[ListItem, 
 def _book_runs(entry: Entry, file: VesselFile, zone: tzinfo, units: Units) -> Line:
     at = entry.at.astimezone(zone)
     struck = entry.key in file.struck
-    words = _words_of(entry, file, units)
-    return [("x " if struck else "  ", "struck"), (fit(_short(at), 7), "quiet"), (words, "struck" if struck else "ink")]
+    day, words = fit(day_month(at.date()), 7), _words_of(entry, file, units)
+    return [("x " if struck else "  ", "struck"), (day, "quiet"), (words, "struck" if struck else "text")]
 
 
 def _words_of(entry: Entry, file: VesselFile, units: Units) -> str:
     """An entry in a few words; a strike says what it took back, or what it restored, instead of a key."""
     target = _target(entry, file)
     if target is None:
-        return entry_words(entry, units)
+        return done_text(entry.did, entry.written, units)
     restored = _target(target, file)
     if restored is not None:
-        return f"restores: {entry_words(restored, units)}"
-    return f"takes back: {entry_words(target, units)}"
+        return f"restores: {done_text(restored.did, restored.written, units)}"
+    return f"takes back: {done_text(target.did, target.written, units)}"
 
 
 def _target(entry: Entry, file: VesselFile) -> Entry | None:
@@ -237,9 +234,9 @@ def book_line(file: VesselFile, key: str | None, zone: tzinfo, units: Units, wid
     if entry is None:
         return []
     at = entry.at.astimezone(zone)
-    text = f"{day_words(at.date(), year=True)} {at:%H:%M}: {_words_of(entry, file, units)}"
+    text = f"{day_text(at.date(), year=True)} {at:%H:%M}: {_words_of(entry, file, units)}"
     if entry.key in file.struck:
         text += " (struck)"
     if entry.override:
         text += f" · in spite of a guard: {plain(entry.override, 200)}"
-    return wrapped(text, "ink", width, DETAIL)
+    return wrapped(text, "text", width, DETAIL)

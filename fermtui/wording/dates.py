@@ -3,10 +3,24 @@
 from __future__ import annotations
 
 from datetime import date, datetime, tzinfo
+from typing import TYPE_CHECKING
 
-from fermtui.forecast.window import Window
+if TYPE_CHECKING:
+    from fermtui.forecast.window import Window
 
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 FAR_DAYS = 183  # a day of another year that is farther away bears its year
+
+
+def day_text(day: date, *, year: bool = False) -> str:
+    """`Wed 25 Nov`, with the year when asked."""
+    return f"{DAYS[day.weekday()]} {day_month(day)}" + (f" {day.year}" if year else "")
+
+
+def day_month(day: date) -> str:
+    """`25 Nov`."""
+    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def short_day(day: date, today: date) -> str:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from fermtui.cellar.store import View
 from fermtui.daybook.settings import Settings
 from fermtui.schedule.tasks import Task
 from fermtui.units import show_gravity
+from fermtui.wording.dates import day_month, day_text
 from fermtui.wording.kinds import to_do
 from fermtui.wording.why import why_text
 
@@ -24,3 +26,47 @@ def state_text(task: Task) -> str:
 def reason_text(task: Task, settings: Settings, now: datetime | None = None) -> str:
     """Why it stands where it stands: one sentence with its numbers."""
     return why_text(task.why, settings.zone, now, lambda sg: show_gravity(sg, settings.units))
+
+
+def reason_sentence(task: Task, view: View) -> str:
+    """The reason, begun like a sentence."""
+    text = reason_text(task, view.settings, view.now)
+    return text[:1].upper() + text[1:]
+
+
+def early_text(task: Task) -> str:
+    """That a task is not due yet, where it is ticked off ahead of its time; else nothing."""
+    if task.state == "coming" and task.likely is not None:
+        when = f"{task.likely:%H:%M}" if not task.is_date and not task.forecast else ""
+        return f"Not due yet: {' '.join(part for part in (span_text(task), when) if part)}. Done early is done."
+    return "Not due yet: what it waits for has not come. Done early is done." if task.state == "waiting" else ""
+
+
+def span_text(task: Task) -> str:
+    """`Fri 27 Nov`, or `27 Nov to 30 Nov` where it is not sure."""
+    window = task.window
+    if window is None:
+        return ""
+    earliest, until = window.earliest, window.latest or window.likely
+    if earliest.date() == until.date():
+        return day_text(window.likely.date())
+    open_end = "" if window.latest is not None else " or later"
+    if earliest.year != until.year:
+        return f"{_short(earliest)} {earliest.year} to {_short(until)} {until.year}{open_end}"
+    if earliest.month == until.month and not open_end:
+        return f"{earliest.day} to {_short(until)}"
+    return f"{_short(earliest)} to {_short(until)}{open_end}"
+
+
+def _short(at: datetime) -> str:
+    return day_month(at.date())
+
+
+def pressing_text(task: Task, view: View) -> str:
+    """Since when a task waits for the maker, or between which days it comes where that is not sure; else nothing."""
+    if task.state in ("late", "due") and task.likely is not None:
+        days = (view.now.date() - task.likely.astimezone(view.settings.zone).date()).days
+        return "" if days <= 0 else "since yesterday" if days == 1 else f"for {days} days"
+    if task.window is None or (task.latest and task.window.earliest.date() == task.latest.date()):
+        return ""
+    return span_text(task)

@@ -5,9 +5,9 @@ from datetime import datetime, tzinfo
 from typing import Any, NamedTuple
 
 from fermtui.schedule.why import EXPECTED, KNOWN, WAITING, Why
+from fermtui.wording.dates import MONTHS
 from fermtui.wording.plain import plain
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _ORDINALS = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _SHARES = {1 / 4: "a quarter", 1 / 2: "half", 2 / 3: "two thirds", 3 / 4: "three quarters"}

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from fermtui import __version__
 from fermtui.cli.main import run
 
 PAGES = {
@@ -156,3 +157,10 @@ def test_a_plain_command_loads_no_screen(damson: Path) -> None:
     for words in (["due"], ["show", "damson"], ["write", "damson", "degas"], ["check"]):
         call = [sys.executable, "-c", code, "--cellar", str(damson), *words]
         assert subprocess.run(call, capture_output=True, check=False).returncode == 0
+
+
+def test_the_version_is_told_without_a_cellar(capsys: pytest.CaptureFixture[str]) -> None:
+    for words in (["--version"], ["-V"], ["--cellar", "/nowhere", "-V"]):
+        assert run(words) == 0
+        assert capsys.readouterr().out == f"fermtui {__version__}\n"
+    assert run(["due", "-V"]) == 2

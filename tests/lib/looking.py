@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fermtui.tui.app import Fermtui
-from fermtui.tui.widgets.cells import PaintedLines
+from fermtui.tui.widgets.painted_lines import PaintedLines
 
 SIZE = (80, 24)
 Make = Callable[..., Fermtui]

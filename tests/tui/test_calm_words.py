@@ -9,8 +9,8 @@ from pathlib import Path
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import Cellar
 from fermtui.tui.row_builders import calm_words
-from fermtui.tui.words import vessel_words
 from fermtui.units import METRIC
+from fermtui.wording.vessels import vessel_text
 
 HEAD = 'name = "Plum"\n[plan]\nvolume_l = 4.5\ngravity = 1.095\n'
 PAGE = """
@@ -50,7 +50,7 @@ def test_the_shelf_says_how_likely_a_trouble_is(tmp_path: Path) -> None:
     store.load()
     store.make_forecasts(["plum"])
     (seen,) = store.at(now).vessels
-    assert re.search(r"fermenting, stalled \((over )?\d\d % likely\)", vessel_words(seen, METRIC))
+    assert re.search(r"fermenting, stalled \((over )?\d\d % likely\)", vessel_text(seen, METRIC))
 
 
 def test_where_all_is_well_it_is_quiet(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from textual.widgets import Input
 
 from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.shelf import Shelf
-from fermtui.tui.widgets.cells import PaintedText
+from fermtui.tui.widgets.painted_lines import PaintedText
 from looking import SIZE, Make, shown
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from fermtui.tui.widgets.cells import fit
 from fermtui.tui.widgets.duelist import DueList, DueRow
+from fermtui.tui.widgets.lines import fit
 
 ROWS = (
     DueRow("damson", "dose-2", "late", "LATE", "Damson", "dose 2 of 2", "1.1 g DAP, 1.3 g autolysate",

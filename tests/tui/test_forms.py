@@ -6,8 +6,8 @@ import pytest
 from textual.widgets import Input
 
 from fermtui.tui.screens.new_vessel_screen import StartScreen
-from fermtui.tui.widgets.cells import PaintedLines
-from fermtui.tui.words import whole_sentences
+from fermtui.tui.widgets.lines import whole_sentences
+from fermtui.tui.widgets.painted_lines import PaintedLines
 from looking import SIZE, Make, shown
 
 

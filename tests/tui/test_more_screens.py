@@ -15,7 +15,7 @@ from fermtui.tui.screens.needs_screen import NeedsScreen
 from fermtui.tui.screens.past import PastScreen
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.screens.text_page import TextPage
-from fermtui.tui.widgets.cells import PaintedLines
+from fermtui.tui.widgets.painted_lines import PaintedLines
 from looking import SIZE, Make, shown
 
 QUINCE = """\

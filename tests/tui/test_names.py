@@ -9,7 +9,7 @@ import pytest
 from fermtui.cellar.agenda import agenda
 from fermtui.cli.due import as_lines
 from fermtui.tui.names import name_runs
-from fermtui.tui.widgets.cells import PaintedLines
+from fermtui.tui.widgets.painted_lines import PaintedLines
 from looking import Make, shown
 
 from .conftest import DAMSON, DAMSON_BOOK, write_vessel
@@ -40,7 +40,7 @@ async def test_a_shared_name_stands_with_its_folder(app_of: Make, cellar: Path, 
 
 def test_where_both_have_no_room_the_end_of_the_folder_stays() -> None:
     def said(cells: int) -> str:
-        return "".join(text for text, _ in name_runs("Blackcurrant", "blackcurrant-26-2", cells, "ink"))
+        return "".join(text for text, _ in name_runs("Blackcurrant", "blackcurrant-26-2", cells, "text"))
 
     assert said(30) == "Blackcurrant blackcurrant-26-2"
     assert said(24) == "Blac.. blackcurrant-26-2"

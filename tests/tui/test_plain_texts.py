@@ -10,7 +10,7 @@ import pytest
 from textual.widgets import Input
 
 from fermtui.tui.app import Fermtui
-from fermtui.tui.widgets.cells import PaintedText
+from fermtui.tui.widgets.painted_lines import PaintedText
 from looking import Make
 
 SIZE = (100, 30)

@@ -273,8 +273,8 @@ async def test_so_in_16_colours(house_of: Opens, monkeypatch: pytest.MonkeyPatch
     app = Fermtui(house_of)
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        assert app.ink("cursor").reverse
-        assert not app.ink("cursor-idle").reverse
+        assert app.role_style("cursor").reverse
+        assert not app.role_style("cursor-idle").reverse
 
 
 async def test_in_many_colours_the_row_keeps_its_own(app_of: Make) -> None:
@@ -282,5 +282,5 @@ async def test_in_many_colours_the_row_keeps_its_own(app_of: Make) -> None:
     app.remove_class("-few-colours")
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
-        assert not app.ink("cursor").reverse
-        assert app.ink("cursor").bgcolor is not None
+        assert not app.role_style("cursor").reverse
+        assert app.role_style("cursor").bgcolor is not None

@@ -14,7 +14,7 @@ from fermtui.tui.first import LOOKING, READING, First, bare_first, keep_first, r
 from fermtui.tui.row_builders import first_of
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.session import Session
-from fermtui.tui.widgets.cells import PaintedLines
+from fermtui.tui.widgets.painted_lines import PaintedLines
 from looking import SIZE, Make, shown
 
 from .conftest import CELLAR_TOML, DAMSON, NOW, Clock, write_vessel

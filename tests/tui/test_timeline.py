@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fermtui.reports.runs import MONTHS
-from fermtui.tui.widgets.cells import Line
+from fermtui.tui.widgets.lines import Line
 from fermtui.tui.widgets.timeline import Timeline, VesselRow, columns
 from fermtui.tui.widgets.track import Mark, head_cells, row_cells, spent_bar, stretch
+from fermtui.wording.dates import MONTHS
 
 TODAY = date(2026, 11, 25)
 

@@ -12,11 +12,12 @@ import pytest
 from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.daybook.places import Cellar
 from fermtui.forecast.window import Window
+from fermtui.reports.entry_text import reading_meaning
 from fermtui.schedule.tasks import Task
 from fermtui.schedule.why import Why
 from fermtui.tui.vessel_parts import step_items
-from fermtui.tui.words import span_words, understood_words
 from fermtui.units import METRIC
+from fermtui.wording.tasks import span_text
 from fermtui.writing.reading_check import interpret
 from looking import Make, shown
 
@@ -38,7 +39,7 @@ def test_a_second_reading_of_the_day_says_since_what_hour(
     )
     store = CellarStore(Cellar(tmp_path / "cellar"), lambda: NOW)
     store.load()
-    said = understood_words(interpret(store, store.vessels["damson"], text, NOW), METRIC)
+    said = reading_meaning(interpret(store, store.vessels["damson"], text, NOW), METRIC)
     assert says in said
 
 
@@ -57,7 +58,7 @@ def task(earliest: str, likely: str, latest: str) -> Task:
     ],
 )
 def test_a_window_over_the_end_of_a_year_says_both_years(earliest: str, latest: str, says: str) -> None:
-    assert span_words(task(earliest, earliest, latest)) == says
+    assert span_text(task(earliest, earliest, latest)) == says
 
 
 def test_a_step_of_another_year_says_which_and_is_not_cut() -> None:

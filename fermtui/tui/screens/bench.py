@@ -16,14 +16,15 @@ from fermtui.bench.table import SUMS, solve, with_usual
 from fermtui.bench.usual import of_the_maker
 from fermtui.must.limits import OutOfRange
 from fermtui.tui.actions import BENCH, bindings
+from fermtui.tui.hints import TAKEN, example, taken
 from fermtui.tui.screens.modal import Modal
 from fermtui.tui.screens.sources import steps_lines
 from fermtui.tui.screens.text_page import TextPage
-from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.keyline import KeyLine
+from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.rows import ListItem, Rows
-from fermtui.tui.words import TAKEN, example, taken, wrapped
 from fermtui.units import Unreadable
 from fermtui.wording.plain import plain
 
@@ -58,7 +59,7 @@ class BenchScreen(Modal):
         yield KeyLine(BENCH, id="keys")
 
     async def on_mount(self) -> None:
-        self.query_one("#sums", Rows).show(tuple(ListItem(name, [(name, "ink")]) for name in SUMS))
+        self.query_one("#sums", Rows).show(tuple(ListItem(name, [(name, "text")]) for name in SUMS))
         await self._ask()
 
     async def on_listing_moved(self, event: Listing.Moved) -> None:

@@ -9,12 +9,13 @@ from textual.binding import BindingType
 from textual.containers import Vertical
 
 from fermtui.replay.stage import bottles_left
+from fermtui.reports.entry_text import written_line
 from fermtui.reports.lots import lot_name
 from fermtui.tui.actions import BOTTLE, bindings
 from fermtui.tui.screens.modal import Modal
-from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.widgets.keyline import key_runs
-from fermtui.tui.words import wrapped, written_words
+from fermtui.tui.widgets.lines import Line, wrapped
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.wording.cautions import BURST
 from fermtui.wording.plain import plain
 from fermtui.writing import entries as acts
@@ -52,7 +53,7 @@ class OpenBottle(Modal):
             sign = "▸" if not self.commands.session.ascii_only else ">"
             here = f"{sign if at == self.at and len(self.lots) > 1 else ' '} "
             text = f"{lot_name(self.seen, lot, zone)}, {lot.size_ml:g} mL, {lot.bottles - lot.opened} left"
-            lines.append([(here, "accent"), (text, "ink")])
+            lines.append([(here, "accent"), (text, "text")])
         says = self.query_one("#foot-says", PaintedText)
         says.styles.height = len(lines)
         says.show([*lines[1:], keys])
@@ -80,7 +81,7 @@ class OpenBottle(Modal):
             says.show(wrapped(str(refused), "warn", self.app.size.width, 4))
             return
         self.dismiss(None)
-        self.commands.was_written(done, written_words(done, session.view))
+        self.commands.was_written(done, written_line(done, session.view))
         if why == "burst":
             self.commands.app.say(BURST, "warn")
             return

@@ -13,12 +13,13 @@ from textual.widgets import Input
 from fermtui.cellar.store import VesselView
 from fermtui.daybook.entries import KINDS, specs
 from fermtui.daybook.fields import Unfit
+from fermtui.reports.entry_text import written_line
 from fermtui.tui.actions import FORM, bindings
-from fermtui.tui.consequences import follows
-from fermtui.tui.hints import choices, choices_words
+from fermtui.tui.consequences import consequences
+from fermtui.tui.hints import TAKEN, choices, choices_words, field_label, unit_of
 from fermtui.tui.screens.modal import Modal
-from fermtui.tui.widgets.cells import Line, PaintedText
-from fermtui.tui.words import TAKEN, field_words, unit_of, whole_sentences, wrapped, written_words
+from fermtui.tui.widgets.lines import Line, whole_sentences, wrapped
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.fields import in_words
 from fermtui.wording.findings import finding_text
@@ -58,7 +59,7 @@ class EntryForm(Modal):
         self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
         self.fits: dict[str, dict[str, str]] = {}
         self.judged: tuple[list[str], list[str]] = ([], [])
-        self.follows = ""
+        self.consequences = ""
 
     def fields(self, given: dict[str, Scalar | None]) -> dict[str, Scalar | None]:
         """The fields of the entry: what is planned, with what was typed in its place."""
@@ -71,7 +72,7 @@ class EntryForm(Modal):
             session.store, self.view.vessel, self.did, self.fields(given), at=now, now=now, override=override
         )
 
-    def beside(self) -> list[str]:
+    def remarks(self) -> list[str]:
         """Further sentences to read before it is written."""
         return []
 
@@ -80,7 +81,7 @@ class EntryForm(Modal):
             yield PaintedText(id="foot-title")
             for name in self.names:
                 with Horizontal(classes="field"):
-                    label, hint = field_words(self.did, name)
+                    label, hint = field_label(self.did, name)
                     unit = unit_of(name)
                     yield PaintedText([[(f"  {label}, {unit}" if unit else f"  {label}", "quiet")]], classes="label")
                     fit = self.fits[name] = choices(self.commands.session, self.view.vessel, self.did, name)
@@ -129,7 +130,7 @@ class EntryForm(Modal):
     def _judged(self) -> tuple[list[str], list[str]]:
         now = self.commands.session.clock()
         store = self.commands.session.store
-        self.follows = ""
+        self.consequences = ""
         try:
             ready = acts.prepare(store, self.view.vessel, self.did, self.fields(self._given()), at=now, now=now)
         except (acts.Refused, Unfit) as why:
@@ -137,15 +138,15 @@ class EntryForm(Modal):
             return ([], [f"Still to give: {missing}."]) if missing else ([in_words(str(why))], [])
         units = self.commands.session.view.settings.units
         self.query_one("#reason").display = bool(ready.refusals)
-        self.follows = follows(self.commands.session, self.view.vessel, self.did, ready.fields)
+        self.consequences = consequences(self.commands.session, self.view.vessel, self.did, ready.fields)
         against = [finding_text(finding, units) for finding in ready.findings]
-        return [*against, *([] if ready.refusals else self.beside())], caution_lines(ready.cautions)
+        return [*against, *([] if ready.refusals else self.remarks())], caution_lines(ready.cautions)
 
     def _missing(self) -> list[str]:
         """The labels of the fields that must be given and are empty."""
         known = specs(KINDS[self.did])
         return [
-            field_words(self.did, name)[0]
+            field_label(self.did, name)[0]
             for name in self.names
             if known[name].metadata.get("required") and not self.query_one(f"#field-{name}", Input).value.strip()
         ]
@@ -154,9 +155,9 @@ class EntryForm(Modal):
         width = self.app.size.width
         lines: list[Line] = [line for text in against for line in wrapped(text, "warn", width, 8)]
         focused = (self.focused.id or "").removeprefix("field-") if self.focused is not None else ""
-        lines += wrapped(self.follows, "strong", width, 2)
+        lines += wrapped(self.consequences, "strong", width, 2)
         lines += wrapped(self._choices_of(focused, 3 * (width - ENDS)), "accent", width, 3)
-        lines += [line for text in cautions for line in whole_sentences(text, "ink", width, 4)]
+        lines += [line for text in cautions for line in whole_sentences(text, "text", width, 4)]
         # What speaks against it is never cut; of the cautions as much as the window has room for.
         room = max(3, self.app.size.height - len(self.names) - 4)
         says = self.query_one("#foot-says", PaintedText)
@@ -189,7 +190,7 @@ class EntryForm(Modal):
                 self.query_one("#reason").display = True
                 self.query_one("#override", Input).focus()
             return
-        self.commands.was_written(done, written_words(done, self.commands.session.view))
+        self.commands.was_written(done, written_line(done, self.commands.session.view))
         self.dismiss(None)
 
     def action_how(self) -> None:

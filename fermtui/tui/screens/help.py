@@ -13,7 +13,8 @@ from fermtui.reports.plot_cells import MARK
 from fermtui.reports.runs import Run
 from fermtui.tui.actions import ACTIONS, GROUPS, HELP, SIDE, bindings, shown_keys
 from fermtui.tui.screens.text_page import Sheet, TextPage
-from fermtui.tui.widgets.cells import Line, PaintedText, fit
+from fermtui.tui.widgets.lines import Line, fit
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell, window_cell
 
 KEYS_WIDE = 10
@@ -54,7 +55,7 @@ def _beside(left: list[Line], right: list[Line], width: int) -> list[Line]:
     rows: list[Line] = []
     for one, other in zip_longest(left, right, fillvalue=()):
         gap = max(1, width // 2 - sum(len(text) for text, _ in one))
-        rows.append([*one, (" " * gap, "ink"), *other])
+        rows.append([*one, (" " * gap, "text"), *other])
     return rows
 
 
@@ -65,7 +66,7 @@ def _group(group: str, changed: Mapping[str, str], width: int) -> list[Line]:
         if action.group == group:
             words = action.says if len(action.says) <= room else action.label
             keys = fit(shown_keys(action, changed, first_only=group == SIDE), KEYS_WIDE)
-            lines.append([(f" {keys}", "key"), (fit(words, room).rstrip(), "ink")])
+            lines.append([(f" {keys}", "key"), (fit(words, room).rstrip(), "text")])
     return lines
 
 
@@ -84,5 +85,5 @@ def _signs(width: int, *, ascii_only: bool) -> list[Line]:
     for sign, words in entries:
         if sum(len(text) for text, _ in lines[-1]) + len(words) + 4 > width:
             lines.append([(" " * 8, "title")])
-        lines[-1] += [sign, (f" {words}  ", "ink")]
+        lines[-1] += [sign, (f" {words}  ", "text")]
     return [*lines]

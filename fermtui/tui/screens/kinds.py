@@ -10,8 +10,8 @@ from textual.binding import BindingType
 from fermtui.daybook.entries import KINDS
 from fermtui.tui.actions import ENTRY_LIST, bindings
 from fermtui.tui.screens.modal import Modal, head
-from fermtui.tui.widgets.cells import fit
 from fermtui.tui.widgets.keyline import KeyLine
+from fermtui.tui.widgets.lines import fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.wording.kinds import TO_DO
@@ -68,7 +68,7 @@ class Kinds(Modal):
 
     def on_mount(self) -> None:
         rows = [
-            ListItem(did, [(fit(TO_DO.get(did, did), 22) + " ", "ink"), (SAYS.get(did, ""), "quiet")])
+            ListItem(did, [(fit(TO_DO.get(did, did), 22) + " ", "text"), (SAYS.get(did, ""), "quiet")])
             for did in KINDS
             if did not in ELSEWHERE
         ]

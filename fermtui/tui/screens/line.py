@@ -11,7 +11,8 @@ from textual.widgets import Input
 
 from fermtui.tui.actions import LINE, bindings
 from fermtui.tui.screens.modal import Modal
-from fermtui.tui.widgets.cells import Line, PaintedText
+from fermtui.tui.widgets.lines import Line
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.wording.plain import plain
 
 

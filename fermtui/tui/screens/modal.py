@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, cast
 
 from textual.screen import ModalScreen
 
-from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.widgets.keyline import key_runs
+from fermtui.tui.widgets.lines import Line
+from fermtui.tui.widgets.painted_lines import PaintedText
 
 if TYPE_CHECKING:
     from fermtui.tui.app import Fermtui

@@ -12,9 +12,9 @@ from fermtui.reports.needs import needs
 from fermtui.reports.needs_text import needs_lines
 from fermtui.tui.actions import NEEDS, bindings
 from fermtui.tui.screens.modal import Modal, head
-from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.widgets.keyline import KeyLine
-from fermtui.tui.words import wrapped
+from fermtui.tui.widgets.lines import Line, wrapped
+from fermtui.tui.widgets.painted_lines import PaintedText
 
 if TYPE_CHECKING:
     from fermtui.tui.session import Session
@@ -71,5 +71,5 @@ def page_lines(text: list[str], width: int) -> list[Line]:
         elif row.startswith(("note:", "later", "needed", "nothing")):
             lines += wrapped(row, "quiet", width, 4)
         else:
-            lines.append([("  " + row, "title" if row.startswith(" ") else "ink")])
+            lines.append([("  " + row, "title" if row.startswith(" ") else "text")])
     return lines

@@ -22,11 +22,11 @@ from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_page import date_rows, plan_rows
 from fermtui.reports.plan_stock import missing_lines
 from fermtui.tui.actions import START, bindings
-from fermtui.tui.hints import narrowed
+from fermtui.tui.hints import TAKEN, narrowed
 from fermtui.tui.start_fields import FIELDS, hints, label_of
-from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.keyline import KeyLine
-from fermtui.tui.words import TAKEN, wrapped
+from fermtui.tui.widgets.lines import Line, fit, wrapped
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.plain import plain
@@ -225,7 +225,7 @@ class StartScreen(Screen[str | None]):
         view = self.fermtui.session.view
         lines: list[Line] = []
         for label, value in plan_rows(plan, view.settings):
-            first, *more = wrapped(value, "ink", width - 12, 3, indent="")
+            first, *more = wrapped(value, "text", width - 12, 3, indent="")
             lines += [[("  " + fit(label, 10), "quiet"), *first], *([(" " * 12, "quiet"), *line] for line in more)]
         for note in (*plan.notes, *missing_lines(plan, self._stock, view.settings)):
             lines += wrapped(note, "warn", width, 5)
@@ -233,7 +233,7 @@ class StartScreen(Screen[str | None]):
         lines += [[], [("  pitched today, that means", "title")]]
         dates = dates[: max(1, height - len(lines))]
         wide = max([9, *(len(when) for when, *_ in dates)]) + 1  # half a date is a wrong date
-        return [*lines, *([("  " + fit(when, wide), "accent"), (what, "ink")] for when, what, _ in dates)]
+        return [*lines, *([("  " + fit(when, wide), "accent"), (what, "text")] for when, what, _ in dates)]
 
     def on_input_submitted(self) -> None:
         self.action_write()

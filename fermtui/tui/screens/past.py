@@ -19,11 +19,11 @@ from fermtui.reports.lots import bottle_rows
 from fermtui.tui.actions import PAST, bindings
 from fermtui.tui.batches import Batches
 from fermtui.tui.screens.modal import Modal, head
-from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.keyline import KeyLine
+from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.rows import ListItem, Rows
-from fermtui.tui.words import wrapped
 from fermtui.units import show_number
 from fermtui.wording.plain import plain
 from fermtui.writing.archive import put_away, restore_from_past
@@ -99,8 +99,8 @@ class PastScreen(Modal):
         mark = f"{LETTERS[self.marked.index(name)]} " if name in self.marked else "  "
         scores = ", ".join(f"{taste.score:g}" for taste in self.batches.tastings(name)[-3:] if taste.score is not None)
         return [
-            (mark, "accent"), (fit(plain(one.name, 40), 22), "ink"), (fit(strength, 8), "quiet"),
-            (fit("put away" if away else f"{left} left", 12), "quiet" if away or not left else "ink"),
+            (mark, "accent"), (fit(plain(one.name, 40), 22), "text"), (fit(strength, 8), "quiet"),
+            (fit("put away" if away else f"{left} left", 12), "quiet" if away or not left else "text"),
             (f"scored {scores} of 20" if scores else "", "quiet"),
         ]  # fmt: skip
 
@@ -114,7 +114,7 @@ class PastScreen(Modal):
             return
         lines: list[Line] = []
         for lot, says in bottle_rows(one, settings):
-            role = "warn" if "BURST" in says else "ink"
+            role = "warn" if "BURST" in says else "text"
             lines += wrapped(f"{lot}: {says}", role, self.app.size.width, 3)
         for entry in self.batches.tastings(one.vessel)[-3:]:
             said = ", ".join(part for part in (entry.look, entry.smell, entry.taste, entry.text) if part)
@@ -190,7 +190,7 @@ class PastScreen(Modal):
             if (one := self.batches.seen(name)) is not None
         ]
         text = text_lines("", comparison(batches, session.view.settings))[3:]  # the page has its own title
-        lines: list[Line] = [[("  " + row, "ink" if row.startswith(" ") else "title")] for row in text]
+        lines: list[Line] = [[("  " + row, "text" if row.startswith(" ") else "title")] for row in text]
         names = ", ".join(plain(batch.name, 24) for batch in batches)
         self.app.push_screen(TextPage("side by side", names, lambda _: lines))
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fermtui.reports.entry_text import reading_meaning, written_line
 from fermtui.tui.screens.line import LineScreen
-from fermtui.tui.widgets.cells import Line
-from fermtui.tui.words import understood_words, wrapped, written_words
+from fermtui.tui.widgets.lines import Line, wrapped
 from fermtui.units import Unreadable
 from fermtui.wording.plain import plain
 from fermtui.writing.entries import kept_vessel, write
@@ -40,7 +40,7 @@ class ReadingLine(LineScreen):
         except (Unreadable, Refused) as why:
             return wrapped(str(why), "quiet", self.app.size.width)
         width = self.app.size.width
-        lines = wrapped(understood_words(seen, self.commands.session.view.settings.units), "accent", width, 2)
+        lines = wrapped(reading_meaning(seen, self.commands.session.view.settings.units), "accent", width, 2)
         return [*lines, *(wrapped(seen.doubt, "warn", width, 2) if seen.doubt else [])]
 
     def _understand_it(self, text: str) -> InterpretedReading:
@@ -64,5 +64,5 @@ class ReadingLine(LineScreen):
             done = write(session.store, self.vessel, "read", fields, at=seen.at, now=session.clock(), override=override)
         except Refused as why:
             return wrapped(str(why), "warn" if why.code == GUARD else "late", width)
-        self.commands.was_written(done, written_words(done, session.view))
+        self.commands.was_written(done, written_line(done, session.view))
         return None

@@ -6,10 +6,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from fermtui.clock import NotATime, read_day, within_reach
+from fermtui.reports.entry_text import written_line
 from fermtui.tui.screens.line import LineScreen
-from fermtui.tui.widgets.cells import Line
-from fermtui.tui.widgets.headline import day_words
-from fermtui.tui.words import wrapped, written_words
+from fermtui.tui.widgets.lines import Line, wrapped
+from fermtui.wording.dates import day_text
 from fermtui.writing.entries import write
 from fermtui.writing.refused import Refused
 
@@ -35,7 +35,7 @@ class ReasonLine(LineScreen):
             done = write(session.store, self.vessel, did, fields, at=now, now=now)
         except Refused as why:
             return wrapped(str(why), "warn", self.app.size.width)
-        self.commands.was_written(done, written_words(done, session.view))
+        self.commands.was_written(done, written_line(done, session.view))
         return None
 
 
@@ -81,7 +81,7 @@ class PutOffLine(ReasonLine):
             day = later_day(text.split()[0], self.commands.session.view.now.date())
         except NotATime as why:
             return wrapped(str(why), "quiet", self.app.size.width)
-        return [[(f"  until {day_words(day, year=True)}", "accent")]]
+        return [[(f"  until {day_text(day, year=True)}", "accent")]]
 
     def enter(self, text: str) -> list[Line] | None:
         word, _, reason = text.strip().partition(" ")
@@ -97,5 +97,5 @@ def later_day(text: str, today: date) -> date:
     if not text:
         raise NotATime("until when? Write tomorrow, +3, +2w or a date")
     day = read_day(text, today)
-    within_reach(day, today, said=day_words(day, year=True))
+    within_reach(day, today, said=day_text(day, year=True))
     return day

@@ -16,11 +16,11 @@ from fermtui.tui.actions import SCHEDULE_LIST, bindings
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.screens.modal import Modal, head
 from fermtui.tui.screens.text_page import TextPage
-from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.keyline import KeyLine
+from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.rows import ListItem, Rows
-from fermtui.tui.words import wrapped
 from fermtui.wording.plain import plain
 from fermtui.writing.refused import Refused
 from fermtui.writing.schedule_copy import copy_schedule, loaded, take_copy_back
@@ -65,7 +65,7 @@ class Schedules(Modal):
             title = plain(loaded(self.session.store, name).title, 60)
         except Refused:
             title = "has mistakes"
-        return [(fit(name, 28), "ink"), ("yours, " if own else "", "ink"), (title, "quiet")]
+        return [(fit(name, 28), "text"), ("yours, " if own else "", "text"), (title, "quiet")]
 
     def on_listing_moved(self, event: Listing.Moved) -> None:
         event.stop()
@@ -152,6 +152,6 @@ def schedule_lines(schedule: Schedule, width: int) -> list[Line]:
     for step in schedule.steps:
         key, act, only, due = step_row(step, schedule)
         lines += [[], [(f"  {fit(key, KEY)}", "title"), (act, "strong"), (f"   {only}" if only else "", "accent")]]
-        lines += wrapped(plain(due, 400), "ink", width, 6, indent=" " * (KEY + 2))
+        lines += wrapped(plain(due, 400), "text", width, 6, indent=" " * (KEY + 2))
         lines += wrapped(plain(step.say or "", 400), "quiet", width, 6, indent=" " * (KEY + 2))
     return lines

@@ -10,11 +10,11 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from fermtui.tui.actions import LIST, SHELF, bindings
-from fermtui.tui.widgets.cells import PaintedText
 from fermtui.tui.widgets.duelist import DueList
 from fermtui.tui.widgets.headline import headline
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.timeline import Timeline
 
 if TYPE_CHECKING:
@@ -79,11 +79,11 @@ class Shelf(Screen[None]):
             self.line.show(first.rows, first.today)
             self.problems = first.problems
         else:
-            from fermtui.tui import row_builders as pictures  # brings the engine: not needed for the first picture
+            from fermtui.tui import row_builders  # brings the engine: not needed for the first picture
 
             view, chosen = self.fermtui.session.view, self.due.chosen
-            self.due.show(pictures.due_rows(view), pictures.calm_words(view))
-            self.line.show(pictures.shelf_rows(view), view.now.date())
+            self.due.show(row_builders.due_rows(view), row_builders.calm_words(view))
+            self.line.show(row_builders.shelf_rows(view), view.now.date())
             self.problems = len(view.all_problems)
             if chosen is not None and self.drawn:
                 self._stay_with(chosen.vessel)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from fermtui.tui.widgets.cells import PaintedText
+from fermtui.tui.widgets.painted_lines import PaintedText
 
 
 class TooSmall(Screen[None]):
@@ -21,4 +21,4 @@ class TooSmall(Screen[None]):
     def on_resize(self) -> None:
         has = f"{self.app.size.width} x {self.app.size.height}"
         lines = [f"This window has {has} cells.", f"The cellar needs {self.least}.", "Make it larger, or q to quit."]
-        self.query_one("#small", PaintedText).show([[(" " + line, "ink")] for line in lines])
+        self.query_one("#small", PaintedText).show([[(" " + line, "text")] for line in lines])

@@ -13,11 +13,11 @@ from fermtui.explain.forecast_numbers import explain_forecast
 from fermtui.explain.vessel_numbers import explain_vessel
 from fermtui.tui.actions import SOURCES, bindings
 from fermtui.tui.screens.modal import Modal, head
-from fermtui.tui.widgets.cells import Line, PaintedText, fit
 from fermtui.tui.widgets.keyline import KeyLine
+from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.rows import ListItem, Rows
-from fermtui.tui.words import wrapped
 from fermtui.units import Units
 from fermtui.wording.plain import plain
 
@@ -59,7 +59,7 @@ class Sources(Modal):
         self._show()
 
     def _row(self, step: Explained) -> Line:
-        return [(fit(step.name, 24) + " ", "quiet"), (quantity(step.value, step.unit, self.units), "ink")]
+        return [(fit(step.name, 24) + " ", "quiet"), (quantity(step.value, step.unit, self.units), "text")]
 
     def action_sources(self) -> None:
         self.action_back()
@@ -83,14 +83,14 @@ class Sources(Modal):
 
 def steps_lines(steps: tuple[Explained, ...], units: Units, width: int) -> list[Line]:
     """Several numbers one below the other, a little set in."""
-    return [[("  ", "ink"), *line] for step in steps for line in [*source_lines(step, units, width - 2), [], []]]
+    return [[("  ", "text"), *line] for step in steps for line in [*source_lines(step, units, width - 2), [], []]]
 
 
 def source_lines(step: Explained, units: Units, width: int) -> list[Line]:
     """One number: how it comes about, from what, and where that is published."""
     lines: list[Line] = [[(f"{step.name}  ", "strong"), (quantity(step.value, step.unit, units), "accent")], []]
-    lines += [*wrapped(step.formula, "ink", width, 8, indent=""), []]
+    lines += [*wrapped(step.formula, "text", width, 8, indent=""), []]
     for given in step.inputs:
         name = fit(plain(given.name, 60), max(8, min(30, width - 14)))
-        lines.append([(f"{name} ", "quiet"), (plain(quantity(given.value, given.unit, units), 40), "ink")])
+        lines.append([(f"{name} ", "quiet"), (plain(quantity(given.value, given.unit, units), 40), "text")])
     return [*lines, [], *wrapped(step.source, "quiet", width, 8, indent="")]

@@ -11,8 +11,9 @@ from textual.containers import VerticalScroll
 
 from fermtui.tui.actions import PAGE, bindings
 from fermtui.tui.screens.modal import Modal, head
-from fermtui.tui.widgets.cells import Line, PaintedText
 from fermtui.tui.widgets.keyline import KeyLine
+from fermtui.tui.widgets.lines import Line
+from fermtui.tui.widgets.painted_lines import PaintedText
 
 BAR = 3
 """cells for the scroll bar and a gap beside it"""

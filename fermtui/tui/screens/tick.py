@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from fermtui.cellar.store import VesselView
 from fermtui.schedule.tasks import Task
 from fermtui.tui.screens.form import EntryForm
-from fermtui.tui.words import early_words, task_words
+from fermtui.wording.tasks import early_text, task_text
 from fermtui.writing import entries as acts
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ class TickForm(EntryForm):
             _, planned = acts.fields_of_task(commands.session.store, view, task.key, {})
         except acts.Refused:
             planned = {}  # the form says why as soon as it stands
-        super().__init__(commands, view, task.do, planned, task_words(task))
+        super().__init__(commands, view, task.do, planned, task_text(task))
 
     def fields(self, given: dict[str, Scalar | None]) -> dict[str, Scalar | None]:
         return acts.fields_of_task(self.commands.session.store, self.view, self.work.key, given)[1]
@@ -33,6 +33,6 @@ class TickForm(EntryForm):
         session, now = self.commands.session, self.commands.session.clock()
         return acts.tick(session.store, self.view, self.work.key, given, at=now, now=now, override=override)
 
-    def beside(self) -> list[str]:
-        early = early_words(self.work)
+    def remarks(self) -> list[str]:
+        early = early_text(self.work)
         return [early] if early else []

@@ -15,9 +15,9 @@ from fermtui.reports.plot_scale import Zoom
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.tui import vessel_parts as pages
 from fermtui.tui.actions import BY_ID, LIST, VESSEL, bindings, key_of
-from fermtui.tui.widgets.cells import PaintedText
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
+from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.plot import Plot
 from fermtui.tui.widgets.rows import Rows
 

@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 
 from fermtui.reports.runs import Run
 from fermtui.tui.names import name_column, name_runs
-from fermtui.tui.widgets.cells import CURSOR, Line, fit
+from fermtui.tui.widgets.lines import CURSOR, Line, fit
 from fermtui.tui.widgets.listing import Listing, more
 
 State = Literal["late", "due", "coming"]
@@ -85,10 +85,10 @@ class DueList(Listing):
         sign = (">" if self.ascii_only else "▸") if under_cursor else " "
         loud = row.state != "coming"
         runs = [
-            (sign + " ", CURSOR if under_cursor else "ink"),
+            (sign + " ", CURSOR if under_cursor else "text"),
             (fit(row.when, when) + "  ", ROLE[row.state]),
-            *name_runs(row.name, row.tag, name, "ink" if loud else "quiet"),
-            ("  " + fit(row.do, do) + "  ", "ink" if loud else "quiet"),
+            *name_runs(row.name, row.tag, name, "text" if loud else "quiet"),
+            ("  " + fit(row.do, do) + "  ", "text" if loud else "quiet"),
         ]
         return [*runs, *_ending(row, rest)]
 
@@ -96,7 +96,7 @@ class DueList(Listing):
 def _ending(row: DueRow, cells: int) -> Line:
     """Amount, since when, and why: the reason only where it has room for more than its first words."""
     runs: list[Run] = []
-    for text, role in ((row.amount, "ink" if row.state == "coming" else "strong"), (row.since, "quiet")):
+    for text, role in ((row.amount, "text" if row.state == "coming" else "strong"), (row.since, "quiet")):
         if text and (len(text) <= cells or not runs):
             runs.append((fit(text, min(len(text), max(0, cells))) + "   ", role))
             cells -= len(text) + 3

@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from fermtui.reports.runs import MONTHS, Run
-from fermtui.tui.widgets.cells import Line
-
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-
-
-def day_words(day: date, *, year: bool = False) -> str:
-    """`Wed 25 Nov`, with the year when asked."""
-    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
+from fermtui.reports.runs import Run
+from fermtui.tui.widgets.lines import Line
+from fermtui.wording.dates import day_text
 
 
 def headline(
@@ -31,7 +25,7 @@ def headline(
 
     Nothing is said to the right while it is not `known` yet what is due; `forecasting` stands there until all are made.
     """
-    left: list[Run] = [("  " + day_words(today, year=True), "strong"), (f"   {place}", "quiet")]
+    left: list[Run] = [("  " + day_text(today, year=True), "strong"), (f"   {place}", "quiet")]
     counts: list[Run] = []
     for count, words, role in (
         (problems, "problem" if problems == 1 else "problems", "warn"),

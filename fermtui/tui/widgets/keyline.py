@@ -9,7 +9,8 @@ from textual import events
 
 from fermtui.reports.runs import Run
 from fermtui.tui.actions import BY_ID, KEY_LINES, key_of
-from fermtui.tui.widgets.cells import Line, PaintedLines
+from fermtui.tui.widgets.lines import Line
+from fermtui.tui.widgets.painted_lines import PaintedLines
 
 if TYPE_CHECKING:
     from fermtui.tui.app import Fermtui

@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from textual.message import Message
 
 from fermtui.tui.actions import bindings
-from fermtui.tui.widgets.cells import PaintedLines
+from fermtui.tui.widgets.painted_lines import PaintedLines
 
 
 class Listing(PaintedLines, can_focus=True):

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fermtui.reports.plot_cells import plot_cells
 from fermtui.reports.plot_scale import PlotData
-from fermtui.tui.widgets.cells import Line, PaintedLines
+from fermtui.tui.widgets.lines import Line
+from fermtui.tui.widgets.painted_lines import PaintedLines
 
 
 class Plot(PaintedLines):

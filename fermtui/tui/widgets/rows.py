@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from fermtui.tui.widgets.cells import CURSOR, Line
+from fermtui.tui.widgets.lines import CURSOR, Line
 from fermtui.tui.widgets.listing import Listing, more
 
 
@@ -62,7 +62,7 @@ class Rows(Listing):
         for index in shown:
             here = index == self.cursor
             sign = (">" if self.ascii_only else "▸") if here else " "
-            lines.append([(sign + " ", CURSOR if here else "ink"), *self.runs_of(index)])
+            lines.append([(sign + " ", CURSOR if here else "text"), *self.runs_of(index)])
         return lines
 
     def room_for(self, height: int) -> int:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from fermtui.reports.runs import Run, joined
 from fermtui.tui.names import name_column, name_runs
-from fermtui.tui.widgets.cells import CURSOR, Line, fit
+from fermtui.tui.widgets.lines import CURSOR, Line, fit
 from fermtui.tui.widgets.listing import Listing, more
 from fermtui.tui.widgets.track import SCALES, Mark, head_cells, row_cells, spent_bar, stretch
 
@@ -123,17 +123,17 @@ class Timeline(Listing):
 
     def _state(self, row: VesselRow, wide: Columns, *, under_cursor: bool) -> list[Run]:
         sign = (">" if self.ascii_only else "▸") if under_cursor else " "
-        runs: list[Run] = [(sign + " ", CURSOR if under_cursor else "ink")]
-        runs += name_runs(row.name, row.tag, wide.name, "ink")
-        runs.append(("?", "warn") if row.damaged else (" ", "ink"))
+        runs: list[Run] = [(sign + " ", CURSOR if under_cursor else "text")]
+        runs += name_runs(row.name, row.tag, wide.name, "text")
+        runs.append(("?", "warn") if row.damaged else (" ", "text"))
         runs += stage_runs(row, wide.stage)
-        runs.append((" ", "ink"))
+        runs.append((" ", "text"))
         if wide.gravity:
-            runs.append((fit(row.gravity, 5) + " ", "ink"))
+            runs.append((fit(row.gravity, 5) + " ", "text"))
         if wide.abv:
-            runs.append((row.abv.rjust(5)[:5] + " ", "ink"))
+            runs.append((row.abv.rjust(5)[:5] + " ", "text"))
         if wide.spent:
-            runs += [*spent_bar(row.spent_percent, wide.spent, ascii_only=self.ascii_only), ("  ", "ink")]
+            runs += [*spent_bar(row.spent_percent, wide.spent, ascii_only=self.ascii_only), ("  ", "text")]
         return runs
 
     def zoom(self, step: int) -> bool:

@@ -10,14 +10,15 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Literal, NamedTuple
 
-from fermtui.reports.runs import MONTHS, Run
+from fermtui.reports.runs import Run
+from fermtui.wording.dates import MONTHS
 
 MarkKind = Literal["done", "foreseen", "coming", "due", "late"]
 
 RANK: dict[str, int] = {"done": 0, "foreseen": 1, "coming": 2, "due": 3, "late": 4}
 SIGN = {"done": "▪", "foreseen": "◦", "coming": "▫", "due": "◉", "late": "!"}
 ASCII_SIGN = {"done": "*", "foreseen": "?", "coming": "+", "due": "@", "late": "!"}
-ROLE = {"done": "quiet", "foreseen": "ink", "coming": "ink", "due": "due", "late": "late"}
+ROLE = {"done": "quiet", "foreseen": "text", "coming": "text", "due": "due", "late": "late"}
 SCALES = (1, 2, 3, 5, 7, 14, 30)
 """days in one cell"""
 CROWDED = 10
@@ -164,5 +165,5 @@ def spent_bar(percent: float | None, cells: int, *, ascii_only: bool = False) ->
     full, half = divmod(halves, 2)
     rest = cells - full - half
     if ascii_only:
-        return [("#" * full + "=" * half, "ink"), ("." * rest, "grid")]
-    return [("⠿" * full + "⠇" * half, "ink"), ("⠒" * rest, "grid")]
+        return [("#" * full + "=" * half, "text"), ("." * rest, "grid")]
+    return [("⠿" * full + "⠇" * half, "text"), ("⠒" * rest, "grid")]

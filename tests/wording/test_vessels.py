@@ -9,7 +9,7 @@ import pytest
 
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import Cellar
-from fermtui.wording.standing import gravity_note, unread_text
+from fermtui.wording.vessels import gravity_note, unread_text
 
 HEAD = 'name = "Damson"\n[plan]\nvolume_l = 4.0\ngravity = 1.09\n'
 OG = 'a0 = { at = 2026-03-01T18:30:00+01:00, did = "read", sg = 1.090, temp_c = 20 }\n'

@@ -1,7 +1,7 @@
-"""A widget that paints lines of (text, role) runs: all our own pictures stand on it.
+"""Widgets that paint lines of (text, role) runs: all our own widgets stand on them.
 
-A picture is drawn by a pure function into runs; `Painted.ink` turns a role into a style, so that dark, light and ansi
-themes colour it, and each line is simplified so that few bytes go over a slow line.
+Pure functions make the runs; the app turns a role into a style, so that dark, light and ansi themes colour it, and each
+line is simplified so that few bytes go over a slow connection.
 """
 
 from __future__ import annotations
@@ -9,23 +9,19 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, cast
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
-from fermtui.reports.runs import Run
+from fermtui.tui.widgets.lines import CURSOR, Line, fit
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.tui.painted import Painted
 
-Line = Sequence[Run]
-
 Paint = Callable[[int, int], list[Line]]
-CURSOR = "+"
-"""A line whose first run has this role (and any text) is the line under the cursor."""
 
 
 class PaintedLines(Widget):
@@ -62,19 +58,19 @@ class PaintedLines(Widget):
         ground = self.rich_style
         if y >= len(lines):
             return Strip.blank(width, ground)
-        ink = cast("Painted[object]", self.app).ink
+        style_of = cast("Painted[object]", self.app).role_style
         under: Style | None = None
         segments: list[Segment] = []
         used = 0
         for text, role in lines[y]:
             if role == CURSOR:
-                under, role = ink("cursor" if self.has_focus else "cursor-idle"), "accent"
+                under, role = style_of("cursor" if self.has_focus else "cursor-idle"), "accent"
             if under is None:
-                style = ink(role) + ground.background_style
+                style = style_of(role) + ground.background_style
             elif under.reverse:  # one block: the roles' own colours would turn it into patches
                 style = ground + under
             else:
-                style = ink(role) + under
+                style = style_of(role) + under
             if not text.isprintable():  # a text from a file that nobody made plain must not reach the terminal
                 text = plain(text)
             cells = cell_len(text)
@@ -103,10 +99,3 @@ class PaintedText(PaintedLines):
 
     def paint(self, width: int, height: int) -> list[Line]:
         return (self.content(width, height) if callable(self.content) else self.content)[:height]
-
-
-def fit(text: str, cells: int) -> str:
-    """Text cut or padded to a count of cells; a cut is marked by two dots, which every terminal has."""
-    if cell_len(text.rstrip(" ")) <= cells:
-        return set_cell_size(text, cells)
-    return set_cell_size(text, max(0, cells - 2)) + ".."[: max(0, cells)]

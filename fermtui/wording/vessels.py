@@ -1,0 +1,65 @@
+"""How a vessel stands, in a few words."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from fermtui.units import Units, show_number, show_volume
+from fermtui.wording.dates import ago, days_since
+from fermtui.wording.plain import plain
+
+if TYPE_CHECKING:
+    from fermtui.cellar.store import VesselView
+
+UNREAD_DAYS = 14  # a must at work that nobody has looked at for so long is worth a word; common practice, no source
+
+
+def folder_tags(names: Mapping[str, str]) -> dict[str, str]:
+    """By folder: the folder where another vessel has the same shown name, else nothing."""
+    counts = Counter(names.values())
+    return {folder: folder if counts[name] > 1 else "" for folder, name in names.items()}
+
+
+def gravity_note(view: VesselView) -> str:
+    """Where the gravity that is shown comes from: `today`, `9 days ago`, `reckoned`, `by the plan`."""
+    if view.facts.sg_from == "ledger":
+        return "reckoned"
+    last = next((reading for reading in reversed(view.facts.readings) if reading.sg is not None), None)
+    return "by the plan" if last is None else ago(last.at, view.now, view.zone)
+
+
+def unread_text(view: VesselView) -> str:
+    """`not read for 70 days` where a must at work has been left alone; else nothing."""
+    readings = view.facts.after_pitch
+    since = readings[-1].at if readings else view.facts.pitched_at
+    if since is None or view.stage not in ("fermenting", "on fruit"):
+        return ""
+    days = days_since(since, view.now, view.zone)
+    return f"not read for {days} days" if days >= UNREAD_DAYS else ""
+
+
+def trouble_name(view: VesselView) -> str:
+    """What is the matter, and how likely: `stalled (92 % likely)`."""
+    from fermtui.wording.checklist import likely_text  # brings the forecast: not needed for the first picture
+
+    trouble = view.trouble_found
+    if trouble is None:
+        return ""
+    return trouble.kind if trouble.chance is None else f"{trouble.kind} ({likely_text(trouble.chance)})"
+
+
+def vessel_text(view: VesselView, units: Units) -> str:
+    """Name, stage, trouble, day, volume, container and strength in one line."""
+    parts = [plain(view.name, 40), view.stage + (f", {trouble_name(view)}" if view.trouble else "")]
+    if unread := unread_text(view):
+        parts.append(unread)
+    if view.day is not None:
+        parts.append(f"day {view.day}")
+    if view.volume_l:
+        place = f" in {plain(view.facts.container, 20)}" if view.facts.container else ""
+        parts.append(f"{show_volume(view.volume_l, units)}{place}")
+    if view.abv_percent is not None and view.day is not None:
+        parts.append(f"{show_number(view.abv_percent, 1, units)} % vol")
+    return " · ".join(parts)
