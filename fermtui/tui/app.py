@@ -51,7 +51,7 @@ class Fermtui(Painted[int]):
         place: str = "",
         theme: str | None = None,
     ) -> None:
-        """`opens` makes the house; with `first`, only after that was drawn. `keeps` keeps the next `first`."""
+        """`opens` opens the session; with `first`, only after that was drawn. `keeps` keeps the next `first`."""
         super().__init__()
         self._opens = opens
         self._session = None if first else opens()
@@ -125,10 +125,10 @@ class Fermtui(Painted[int]):
                     words.show([])
 
     def drawn(self) -> None:
-        """Show the house's view on every screen that stands: one that is being taken down has lost its parts."""
+        """Show the session's view on every screen whose widgets are there: not while it is set up or taken down."""
         for screen in self.screen_stack:
             draw = getattr(screen, "draw", None)
-            if draw is not None and screen.is_running:
+            if draw is not None and screen.is_running and screen.is_mounted:
                 draw()
 
     def wrote(self, *vessels: str) -> None:
@@ -185,9 +185,9 @@ class Fermtui(Painted[int]):
             shown = monotonic()
             while waiting := self.session.store.without_forecast():
                 await asyncio.sleep(0.002)
-                seen = self.commands.vessel_in_sight()
-                self.session.make_forecast(seen if seen in waiting else waiting[0])
-                if monotonic() - shown > SHOW_EVERY_S or len(waiting) == 1 or seen in waiting:
+                looked_at = self.vessel_in_sight()
+                self.session.make_forecast(looked_at if looked_at in waiting else waiting[0])
+                if monotonic() - shown > SHOW_EVERY_S or len(waiting) == 1 or looked_at in waiting:
                     self.drawn()
                     shown = monotonic()
             await asyncio.to_thread(self.session.store.save)
@@ -195,47 +195,22 @@ class Fermtui(Painted[int]):
             self._foretelling = False
         self._fill_forecasts()
 
+    def vessel_in_sight(self) -> str | None:
+        """The vessel whose screen is open."""
+        return next((vessel for screen in self.screen_stack if (vessel := getattr(screen, "vessel", None))), None)
+
     def open_vessel(self, vessel: str, task: str | None = None) -> None:
         """The screen of one vessel."""
         from fermtui.tui.screens.vessel_screen import VesselScreen  # not needed for the first paint
 
         self.push_screen(VesselScreen(vessel, task))
 
-    def start_vessel(self) -> None:
-        """The form for a new vessel."""
-        from fermtui.tui.screens.new_vessel_screen import StartScreen
-
-        self.push_screen(StartScreen(), self._started)
-
-    def _started(self, vessel: str | None) -> None:
+    def vessel_started(self, vessel: str | None) -> None:
+        """Show a new vessel, where one was started."""
         if vessel:
             self.session.renew_some([vessel])
             self.drawn()
             self.open_vessel(vessel)
-
-    def show_needs(self) -> None:
-        """What the coming tasks use up."""
-        from fermtui.tui.screens.needs_screen import NeedsScreen
-
-        self.push_screen(NeedsScreen(self.session))
-
-    def show_bench(self) -> None:
-        """Sums without a vessel."""
-        from fermtui.tui.screens.bench import BenchScreen
-
-        self.push_screen(BenchScreen(self.session))
-
-    def show_schedules(self) -> None:
-        """Which schedules there are."""
-        from fermtui.tui.screens.schedules import Schedules
-
-        self.push_screen(Schedules(self.session))
-
-    def show_past(self) -> None:
-        """What was bottled and put away."""
-        from fermtui.tui.screens.past import PastScreen
-
-        self.push_screen(PastScreen(self.commands))
 
     def key(self, name: str) -> str:
         """The key of an action as it is now, for a sentence."""

@@ -1,4 +1,4 @@
-"""What the screens share: the cellar as last seen, the clock, and what was written in this sitting. No Textual."""
+"""What the screens share: the cellar as last seen, the clock, and what was written in this session. No Textual."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ NO_SUM = (ArithmeticError, ValueError, LookupError)
 
 @dataclass(frozen=True, slots=True)
 class SessionEntry:
-    """One entry written in this sitting: undo takes back the newest."""
+    """One entry written in this session: undo takes back the newest."""
 
     vessel: str
     key: str
@@ -42,7 +42,7 @@ class Session:
     written: list[SessionEntry] = field(default_factory=list)
     struck: list[SessionEntry] = field(default_factory=list)
     lost: list[tuple[str, str]] = field(default_factory=list)
-    """vessel and line of each entry of this sitting that someone else took out of its daybook"""
+    """vessel and line of each entry of this session that someone else took out of its daybook"""
     _watch: Watch = field(init=False)
     _files: dict[str, tuple[str, VesselFile]] = field(default_factory=dict)
     _bands: dict[str, tuple[object, date, list[BandRow]]] = field(default_factory=dict)

@@ -212,12 +212,12 @@ async def test_after_a_tick_the_cursor_stays_with_the_vessel(app_of: Make, cella
         assert isinstance(shelf, Shelf)
         await to_task(pilot, "Damson dose 1")
         while shelf.due.has("damson"):
-            assert shelf.chosen()[0] == "damson"
+            assert shelf.target()[0] == "damson"
             await pilot.press("space")
             if not isinstance(app.screen, Shelf):  # a task with numbers to give: leave it out instead
                 await pilot.press("escape", "s", "enter")
             await pilot.pause()
         assert shelf.focused is shelf.line
-        assert shelf.chosen()[0] == "damson"
+        assert shelf.target()[0] == "damson"
         await pilot.press("n", *"smells of plum", "enter")
         assert "smells of plum" in book(cellar)[-1]

@@ -17,7 +17,7 @@ from fermtui.bench.usual import of_the_maker
 from fermtui.must.limits import OutOfRange
 from fermtui.tui.actions import BENCH, bindings
 from fermtui.tui.hints import TAKEN, example, taken
-from fermtui.tui.screens.modal import Modal
+from fermtui.tui.screens.base import Modal
 from fermtui.tui.screens.sources import steps_lines
 from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.widgets.keyline import KeyLine

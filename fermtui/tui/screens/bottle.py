@@ -12,7 +12,7 @@ from fermtui.replay.stage import bottles_left
 from fermtui.reports.entry_text import written_line
 from fermtui.reports.lots import lot_name
 from fermtui.tui.actions import BOTTLE, bindings
-from fermtui.tui.screens.modal import Modal
+from fermtui.tui.screens.base import Modal
 from fermtui.tui.widgets.keyline import key_runs
 from fermtui.tui.widgets.lines import Line, wrapped
 from fermtui.tui.widgets.painted_lines import PaintedText

@@ -17,7 +17,7 @@ from fermtui.reports.entry_text import written_line
 from fermtui.tui.actions import FORM, bindings
 from fermtui.tui.consequences import consequences
 from fermtui.tui.hints import TAKEN, choices, choices_words, field_label, unit_of
-from fermtui.tui.screens.modal import Modal
+from fermtui.tui.screens.base import Modal
 from fermtui.tui.widgets.lines import Line, whole_sentences, wrapped
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.wording.cautions import caution_lines

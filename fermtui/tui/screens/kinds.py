@@ -9,7 +9,7 @@ from textual.binding import BindingType
 
 from fermtui.daybook.entries import KINDS
 from fermtui.tui.actions import ENTRY_LIST, bindings
-from fermtui.tui.screens.modal import Modal, head
+from fermtui.tui.screens.base import Modal, head
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.lines import fit
 from fermtui.tui.widgets.listing import Listing

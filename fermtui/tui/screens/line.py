@@ -10,7 +10,7 @@ from textual.containers import Vertical
 from textual.widgets import Input
 
 from fermtui.tui.actions import LINE, bindings
-from fermtui.tui.screens.modal import Modal
+from fermtui.tui.screens.base import Modal
 from fermtui.tui.widgets.lines import Line
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.wording.plain import plain

@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from fermtui.reports.needs import needs
 from fermtui.reports.needs_text import needs_lines
 from fermtui.tui.actions import NEEDS, bindings
-from fermtui.tui.screens.modal import Modal, head
+from fermtui.tui.screens.base import Modal, head
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.lines import Line, wrapped
 from fermtui.tui.widgets.painted_lines import PaintedText

@@ -274,7 +274,9 @@ class StartScreen(Screen[str | None]):
         )
 
     def action_look_up(self) -> None:
-        self.fermtui.show_schedules()
+        from fermtui.tui.screens.schedules import Schedules
+
+        self.app.push_screen(Schedules(self.fermtui.session))
 
     def on_screen_resume(self) -> None:
         self._listed = self._choices()  # a schedule may have been copied meanwhile

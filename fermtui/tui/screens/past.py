@@ -18,7 +18,7 @@ from fermtui.reports.document import text_lines
 from fermtui.reports.lots import bottle_rows
 from fermtui.tui.actions import PAST, bindings
 from fermtui.tui.batches import Batches
-from fermtui.tui.screens.modal import Modal, head
+from fermtui.tui.screens.base import Modal, head
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.listing import Listing

@@ -13,8 +13,8 @@ from fermtui.reports.schedule_text import step_row
 from fermtui.schedule.library import library_names, own_names
 from fermtui.schedule.steps import Schedule
 from fermtui.tui.actions import SCHEDULE_LIST, bindings
+from fermtui.tui.screens.base import Modal, head
 from fermtui.tui.screens.line import LineScreen
-from fermtui.tui.screens.modal import Modal, head
 from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.lines import Line, fit, wrapped
@@ -111,7 +111,7 @@ class Schedules(Modal):
 
     def action_undo(self) -> None:
         if not self.copied:
-            self._say("nothing was copied in this sitting", "warn")
+            self._say("nothing was copied in this session", "warn")
             return
         name, new = self.copied.pop()
         try:

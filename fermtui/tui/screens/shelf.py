@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.screen import Screen
 
 from fermtui.tui.actions import LIST, SHELF, bindings
+from fermtui.tui.screens.base import CellarScreen
 from fermtui.tui.widgets.duelist import DueList
 from fermtui.tui.widgets.headline import headline
 from fermtui.tui.widgets.keyline import KeyLine
@@ -17,26 +17,18 @@ from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.timeline import Timeline
 
-if TYPE_CHECKING:
-    from fermtui.tui.app import Fermtui
-
 AROUND = 8
 """lines that are neither the due list nor the time line"""
 
 
-class Shelf(Screen[None]):
-    """`draw` shows the house's view; the cursors stay on what they were on."""
+class Shelf(CellarScreen):
+    """`draw` shows the session's view; the cursors stay on what they were on."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(SHELF)
     AUTO_FOCUS = "#due"
     problems = 0
     drawn = False
     """whether the cellar as it is now was drawn: the kept first picture may be of other days"""
-
-    @property
-    def fermtui(self) -> Fermtui:
-        """The app, by its own type."""
-        return cast("Fermtui", self.app)
 
     def compose(self) -> ComposeResult:
         ascii_only = self.fermtui.ascii_only
@@ -147,10 +139,10 @@ class Shelf(Screen[None]):
 
     def on_listing_opened(self, event: Listing.Opened) -> None:
         event.stop()
-        self.fermtui.commands.open(*self.chosen())
+        self.fermtui.commands.open(*self.target())
 
-    def chosen(self) -> tuple[str | None, str | None]:
-        """Vessel and task under the cursor; on the time line the task is the vessel's first that is due."""
+    def target(self) -> tuple[str | None, str | None]:
+        """On the time line the task is the vessel's first that is due."""
         if self.focused is self.line or not self.due.rows:
             vessel = self.line.chosen
             return vessel, next((row.task for row in self.due.rows if row.vessel == vessel), None)
@@ -159,9 +151,6 @@ class Shelf(Screen[None]):
 
     def action_swap(self) -> None:
         self.set_focus(self.due if self.focused is self.line else self.line)
-
-    def action_swap_back(self) -> None:
-        self.action_swap()
 
     def action_earlier(self) -> None:
         self.line.pan(-4)
@@ -182,47 +171,7 @@ class Shelf(Screen[None]):
         if not self.line.zoom(-1):
             self.fermtui.say("the time line shows as many days as it can", "quiet")
 
-    def action_read(self) -> None:
-        self.fermtui.commands.read(self.chosen()[0])
-
-    def action_tick(self) -> None:
-        self.fermtui.commands.tick(*self.chosen())
-
-    def action_undo(self) -> None:
-        self.fermtui.commands.undo()
-
-    def action_redo(self) -> None:
-        self.fermtui.commands.redo()
-
-    def action_postpone(self) -> None:
-        self.fermtui.commands.postpone(*self.chosen())
-
-    def action_skip(self) -> None:
-        self.fermtui.commands.skip(*self.chosen())
-
-    def action_entry(self) -> None:
-        self.fermtui.commands.any_entry(self.chosen()[0])
-
-    def action_bottle(self) -> None:
-        self.fermtui.commands.open_bottle(self.chosen()[0])
-
-    def action_check(self) -> None:
-        self.fermtui.commands.check(self.chosen()[0])
-
-    def action_schedules(self) -> None:
-        self.fermtui.show_schedules()
-
-    def action_needs(self) -> None:
-        self.fermtui.show_needs()
-
-    def action_bench(self) -> None:
-        self.fermtui.show_bench()
-
-    def action_past(self) -> None:
-        self.fermtui.show_past()
-
-    def action_note(self) -> None:
-        self.fermtui.commands.note(self.chosen()[0])
-
     def action_start(self) -> None:
-        self.fermtui.start_vessel()
+        from fermtui.tui.screens.new_vessel_screen import StartScreen  # not needed for the first picture
+
+        self.app.push_screen(StartScreen(), self.fermtui.vessel_started)

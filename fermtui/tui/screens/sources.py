@@ -12,7 +12,7 @@ from fermtui.explain.explained import Explained, quantity
 from fermtui.explain.forecast_numbers import explain_forecast
 from fermtui.explain.vessel_numbers import explain_vessel
 from fermtui.tui.actions import SOURCES, bindings
-from fermtui.tui.screens.modal import Modal, head
+from fermtui.tui.screens.base import Modal, head
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.listing import Listing

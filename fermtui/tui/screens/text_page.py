@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.containers import VerticalScroll
 
 from fermtui.tui.actions import PAGE, bindings
-from fermtui.tui.screens.modal import Modal, head
+from fermtui.tui.screens.base import Modal, head
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.lines import Line
 from fermtui.tui.widgets.painted_lines import PaintedText

@@ -2,35 +2,32 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
-from textual.screen import Screen
 
 from fermtui.cellar.agenda import by_time
 from fermtui.reports.plot_scale import Zoom
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.tui import vessel_parts as pages
 from fermtui.tui.actions import BY_ID, LIST, VESSEL, bindings, key_of
+from fermtui.tui.screens.base import CellarScreen
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.plot import Plot
 from fermtui.tui.widgets.rows import Rows
 
-if TYPE_CHECKING:
-    from fermtui.tui.app import Fermtui
-
 ZOOMS: tuple[Zoom, ...] = ("all", "recent", "coming")
 ZOOM_WORDS = {"all": "all of it", "recent": "the last two weeks", "coming": "what comes"}
 URGENT = {"late": 0, "due": 1, "coming": 2, "waiting": 3}
 
 
-class VesselScreen(Screen[None]):
-    """`draw` shows the house's view of this vessel."""
+class VesselScreen(CellarScreen):
+    """`draw` shows the session's view of this vessel."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(VESSEL)
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-middle"), (110, "-wide")]  # noqa: RUF012 (the toolkit declares it)
@@ -42,11 +39,6 @@ class VesselScreen(Screen[None]):
         self.vessel = vessel
         self.first_task = task
         self.zoomed: Zoom = "all"
-
-    @property
-    def fermtui(self) -> Fermtui:
-        """The app, by its own type."""
-        return cast("Fermtui", self.app)
 
     def compose(self) -> ComposeResult:
         ascii_only = self.fermtui.session.ascii_only
@@ -71,6 +63,9 @@ class VesselScreen(Screen[None]):
         """The list to the right."""
         return self.query_one("#book", Rows)
 
+    def target(self) -> tuple[str | None, str | None]:
+        return self.vessel, self.steps.chosen
+
     def on_mount(self) -> None:
         self.draw()
         self._to_first_step()
@@ -92,7 +87,7 @@ class VesselScreen(Screen[None]):
         self.fermtui.say_where(event.key, VESSEL, LIST)
 
     def draw(self) -> None:
-        """Show the vessel as the house sees it now; leave when it has gone."""
+        """Show the vessel as it stands now; leave when it has gone."""
         session = self.fermtui.session
         seen = session.vessel(self.vessel)
         if seen is None:
@@ -149,9 +144,6 @@ class VesselScreen(Screen[None]):
     def action_swap(self) -> None:
         self.set_focus(self.steps if self.focused is self.book else self.book)
 
-    def action_swap_back(self) -> None:
-        self.action_swap()
-
     def action_zoom(self) -> None:
         self.zoomed = ZOOMS[(ZOOMS.index(self.zoomed) + 1) % len(ZOOMS)]
         self.draw()
@@ -182,50 +174,11 @@ class VesselScreen(Screen[None]):
         self.draw()
         self._to_first_step()
 
-    def action_read(self) -> None:
-        self.fermtui.commands.read(self.vessel)
-
-    def action_tick(self) -> None:
-        self.fermtui.commands.tick(self.vessel, self.steps.chosen)
-
     def action_undo(self) -> None:
-        self.fermtui.commands.undo(self.vessel)
-
-    def action_redo(self) -> None:
-        self.fermtui.commands.redo()
+        self.commands.undo(self.vessel)
 
     def action_strike(self) -> None:
         if self.focused is self.book and self.book.chosen:
-            self.fermtui.commands.strike(self.vessel, self.book.chosen)
+            self.commands.strike(self.vessel, self.book.chosen)
         else:
             self.fermtui.say(f"go to the daybook first ({self.fermtui.key('swap')}), onto the line to strike", "warn")
-
-    def action_postpone(self) -> None:
-        self.fermtui.commands.postpone(self.vessel, self.steps.chosen)
-
-    def action_skip(self) -> None:
-        self.fermtui.commands.skip(self.vessel, self.steps.chosen)
-
-    def action_entry(self) -> None:
-        self.fermtui.commands.any_entry(self.vessel)
-
-    def action_bottle(self) -> None:
-        self.fermtui.commands.open_bottle(self.vessel)
-
-    def action_check(self) -> None:
-        self.fermtui.commands.check(self.vessel)
-
-    def action_schedules(self) -> None:
-        self.fermtui.show_schedules()
-
-    def action_needs(self) -> None:
-        self.fermtui.show_needs()
-
-    def action_bench(self) -> None:
-        self.fermtui.show_bench()
-
-    def action_past(self) -> None:
-        self.fermtui.show_past()
-
-    def action_note(self) -> None:
-        self.fermtui.commands.note(self.vessel)
