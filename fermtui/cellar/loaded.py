@@ -87,7 +87,7 @@ def _schedule(
 
         # Whoever has several vessels must see which of them has no tasks now.
         line = line_of_field(head_bytes, "schedule")
-        problems += (Problem(path, line, f"schedule {head.schedule[:60]!r} cannot be used, so it has no tasks"),)
+        problems += (Problem("no_schedule", path, line, (head.schedule[:60],)),)
     return schedule, problems
 
 
@@ -135,11 +135,7 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
     facts = replay(head, standing, measures_of(settings))
     strange = [e for e in standing if e.did == "unknown"]
     problems += tuple(
-        Problem(
-            path,
-            line_number(files.daybook, e.key),
-            f"{str(e.extra.get('did'))[:40]!r} is no kind of entry that this version knows; it is kept",
-        )
+        Problem("unknown_kind", path, line_number(files.daybook, e.key), (str(e.extra.get("did"))[:40],))
         for e in strange
     )
     transfers = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in transfers_in(standing))
@@ -147,7 +143,7 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
 
 
 def _to_cache(found: ParsedVessel) -> list[Any]:
-    problems, transfers = [[p.path, p.line, p.reason] for p in found.problems], [list(half) for half in found.transfers]
+    problems, transfers = [list(one) for one in found.problems], [list(half) for half in found.transfers]
     return [_table(found.head), facts_to_json(found.facts), problems, found.head_good, transfers]
 
 
@@ -156,7 +152,8 @@ def _from_cache(value: object) -> ParsedVessel | None:
         return None
     try:
         table, facts, problems, head_good, transfers = value
-        known, poured = tuple(Problem(*row) for row in problems), tuple(Transfer(*row) for row in transfers)
+        known = tuple(Problem(kind, path, line, tuple(values)) for kind, path, line, values in problems)
+        poured = tuple(Transfer(*row) for row in transfers)
         return ParsedVessel(head_from(table), facts_from_json(facts), known, bool(head_good), poured)
     except (TypeError, ValueError, IndexError, KeyError, AttributeError, Unfit):
         return None

@@ -10,6 +10,7 @@ from fermtui.daybook.places import PAST, SCHEDULES, SETTINGS, misnamed, past_nam
 from fermtui.daybook.problem import Problem
 from fermtui.schedule.library import load, own_names
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_json, problem_text
 from fermtui.writing.refused import Refused
 
 
@@ -20,10 +21,10 @@ def run(call: Call) -> int:
     store, _ = watched_of(call)
     problems = _of_vessel(store, folder_of(store, call.operands[0])) if call.operands else _of_all(store)
     if "json" in call.options:
-        print_json({"problems": [{"path": p.path, "line": p.line, "reason": p.reason} for p in problems]})
+        print_json({"problems": [problem_json(one) for one in problems]})
     else:
         for problem in problems:
-            print(plain(problem, 600))
+            print(plain(problem_text(problem), 600))
         if not problems:
             print("nothing is wrong with the files")
     store.save()
@@ -40,10 +41,7 @@ def _of_vessel(store: CellarStore, name: str) -> list[Problem]:
 def _of_all(store: CellarStore) -> list[Problem]:
     store.load()
     found = list(store.settings_problems)
-    found += [
-        Problem(SETTINGS, line, f"{name} means nothing to this version: a slip of the pen?")
-        for name, line in store.settings.unknown
-    ]
+    found += [Problem("unknown_setting", SETTINGS, line, (name,)) for name, line in store.settings.unknown]
     schedules = store.cellar.path / SCHEDULES
     for name in own_names(schedules):
         found += load(name, schedules)[1]

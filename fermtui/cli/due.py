@@ -14,6 +14,7 @@ from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_json
 from fermtui.wording.tasks import reason_text, task_text
 from fermtui.wording.vessels import folder_tags
 
@@ -34,7 +35,7 @@ def run(call: Call) -> int:
         print_json({
             "on": now.isoformat(),
             "tasks": [as_json(item, view) for item in items],
-            "problems": [{"path": p.path, "line": p.line, "reason": p.reason} for p in view.all_problems],
+            "problems": [problem_json(one) for one in view.all_problems],
         })  # fmt: skip
     else:
         items = agenda(view, within)

@@ -13,6 +13,7 @@ from fermtui.reports.schedule_text import schedule_json, schedule_page
 from fermtui.schedule.library import library_names, load, own_names
 from fermtui.schedule.steps import Schedule
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_json, problem_text
 from fermtui.writing.entries import Refused
 from fermtui.writing.schedule_copy import copy_schedule
 
@@ -45,7 +46,7 @@ def _list(call: Call, store: CellarStore) -> int:
         rows.append((name, "cellar" if name in own else "library", schedule.title if schedule else ""))
     if "json" in call.options:
         listed = [{"schedule": name, "from": place, "title": title or None} for name, place, title in rows]
-        print_json({"schedules": listed, "problems": [_problem(p) for p in problems]})
+        print_json({"schedules": listed, "problems": [problem_json(p) for p in problems]})
     else:
         wide = max(len(name) for name, _, _ in rows)
         for name, place, title in rows:
@@ -68,7 +69,9 @@ def _loaded(store: CellarStore, name: str) -> Schedule:
     schedule, problems = load(name, store.cellar.path / SCHEDULES)
     if schedule is None:
         tell_problems(problems[:-1])
-        raise Refused(plain(problems[-1], 400) if problems else f"there is no schedule {plain(name, 60)!r}")
+        raise Refused(
+            plain(problem_text(problems[-1]), 400) if problems else f"there is no schedule {plain(name, 60)!r}"
+        )
     return schedule
 
 
@@ -86,7 +89,3 @@ def _copy(call: Call, store: CellarStore, name: str, new: str) -> int:
     else:
         print(f"{target} is yours to edit; `fermtui check` explains mistakes in it")
     return 0
-
-
-def _problem(problem: Problem) -> dict[str, object]:
-    return {"path": problem.path, "line": problem.line, "reason": problem.reason}

@@ -14,6 +14,7 @@ from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.daybook.places import SETTINGS, VESSELS, Cellar, NoCellar, create, default_path, open_cellar
 from fermtui.daybook.problem import Problem
+from fermtui.wording.problems import problem_text
 
 
 def watched_of(call: Call, *, may_lack: bool = False) -> tuple[CellarStore, datetime]:
@@ -77,4 +78,4 @@ def tell_problems(problems: Iterable[Problem]) -> None:
     from fermtui.wording.plain import plain
 
     for problem in problems:
-        print(f"fermtui: {plain(problem, 400)}", file=sys.stderr)
+        print(f"fermtui: {plain(problem_text(problem), 400)}", file=sys.stderr)

@@ -9,11 +9,11 @@ from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.named import folder_of, named
 from fermtui.cli.session import print_json, tell_problems, watched_of
-from fermtui.daybook.problem import Problem
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.window import Window
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
+from fermtui.wording.problems import problem_json
 from fermtui.writing.entries import vessel_file
 
 
@@ -31,7 +31,7 @@ def run(call: Call) -> int:
         print_json({
             "on": now.isoformat(),
             "vessels": [vessel_json(seen, vessel_file(store, seen.vessel), store) for seen in view.vessels],
-            "problems": [_problem(p) for p in view.all_problems],
+            "problems": [problem_json(p) for p in view.all_problems],
         })  # fmt: skip
     else:
         print("\n".join(cellar_lines(view)))
@@ -56,10 +56,6 @@ def _one(call: Call, store: CellarStore, now: datetime, name: str) -> int:
     tell_problems(store.settings_problems + seen.problems)
     store.save()
     return 1 if seen.problems else 0
-
-
-def _problem(problem: Problem) -> dict[str, Any]:
-    return {"path": problem.path, "line": problem.line, "reason": problem.reason}
 
 
 def _rounded(value: float | None, places: int) -> float | None:
@@ -97,7 +93,7 @@ def vessel_json(seen: VesselView, file: VesselFile, store: CellarStore) -> dict[
         "forecast": forecast_json(seen.forecast),
         "forecast_reason": seen.forecast_reason,
         "notes": list(seen.facts.notes),
-        "problems": [_problem(p) for p in seen.problems],
+        "problems": [problem_json(p) for p in seen.problems],
     }  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from fermtui.daybook.places import open_cellar
 from fermtui.sync.exchange import sync
 from fermtui.sync.git import NotSynced
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_text
 from fermtui.writing.entries import Refused
 
 
@@ -21,10 +22,11 @@ def run(call: Call) -> int:
         done = sync(open_cellar(call.options.get("cellar")))
     except NotSynced as fault:
         raise Refused(plain(fault, 400)) from None
+    notes = (*done.notes, *map(problem_text, done.waiting))
     if "json" in call.options:
-        print_json({"came": done.came, "went": done.went, "remote": done.remote, "notes": list(done.notes)})
+        print_json({"came": done.came, "went": done.went, "remote": done.remote, "notes": list(notes)})
     else:
         print(plain(done.line, 400))
-    for note in done.notes:
+    for note in notes:
         print(f"fermtui: {plain(note, 400)}", file=sys.stderr)
     return 0

@@ -346,7 +346,7 @@ def entry_from(key: str, written: Mapping[str, object]) -> Entry:
         extra["did"] = did
     for name, spec in known.items():
         if spec.metadata["required"] and spec.name not in given:
-            raise Unfit(f"{did} needs {name}")
+            raise Unfit(f"{did} needs {{}}", name)
     if kind.any_of and not any(name in given for name in kind.any_of):
-        raise Unfit(f"{did} needs {' or '.join(kind.any_of)}")
+        raise Unfit(f"{did} needs {{}}", *kind.any_of)
     return kind(key=key, at=at, extra=extra, written=dict(written), **given)

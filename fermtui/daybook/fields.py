@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -21,7 +22,20 @@ NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,79}\Z")
 
 
 class Unfit(ValueError):
-    """A field that cannot be what it says; the message is one sentence."""
+    """A value that cannot be; the message is one sentence, with `fields` (as the file names them) at its `{}`."""
+
+    def __init__(self, sentence: str, *fields: str) -> None:
+        self.sentence, self.fields = sentence, fields
+        super().__init__(self.text(str))
+
+    @property
+    def field(self) -> str:
+        """The field at fault, empty where it is none."""
+        return self.fields[0] if self.fields else ""
+
+    def text(self, name_of: Callable[[str], str]) -> str:
+        """The sentence with the fields under other names."""
+        return self.sentence.replace("{}", " or ".join(map(name_of, self.fields)), 1) if self.fields else self.sentence
 
 
 def _field(metadata: dict[str, Any]) -> Any:
@@ -76,30 +90,30 @@ def fit(name: str, value: object, spec: Any) -> object:
     if kind == "moment":
         return fit_moment(name, value)
     if not isinstance(value, str):
-        raise Unfit(f"{name} is text in quotes")
+        raise Unfit("{} is text in quotes", name)
     if kind == "one_of" and value not in spec["choices"]:
-        raise Unfit(f"{name} is one of {', '.join(spec['choices'])}, not {value[:40]!r}")
+        raise Unfit(f"{{}} is one of {', '.join(spec['choices'])}, not {value[:40]!r}", name)
     if kind == "key" and not KEY.match(value):
-        raise Unfit(f"{name} is the key of an entry (letters, digits and hyphens)")
+        raise Unfit("{} is the key of an entry (letters, digits and hyphens)", name)
     if kind == "vessel" and not NAME.match(value):
-        raise Unfit(f"{name} is a vessel's folder name (letters, digits and hyphens)")
+        raise Unfit("{} is a vessel's folder name (letters, digits and hyphens)", name)
     if kind == "words" and len(value) > spec["most"]:
-        raise Unfit(f"{name} holds {len(value)} characters; {spec['most']} is the most")
+        raise Unfit(f"{{}} holds {len(value)} characters; {spec['most']} is the most", name)
     return value
 
 
 def _fit_number(name: str, value: object, spec: Any) -> float | int:
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        raise Unfit(f"{name} is a number without quotes")
+        raise Unfit("{} is a number without quotes", name)
     low, high = spec["low"], spec["high"]
     if isinstance(value, int) and abs(value) >= 2**63:  # float() and str() of a huge int may fail
-        raise Unfit(f"{name} is a number from {low:g} to {high:g}")
+        raise Unfit(f"{{}} is a number from {low:g} to {high:g}", name)
     given = float(value)
     if not math.isfinite(given) or not low <= given <= high:
-        raise Unfit(f"{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")
+        raise Unfit(f"{{}} is a number from {low:g} to {high:g}, not {str(value)[:40]}", name)
     if spec["type"] == "whole":
         if given != int(given):
-            raise Unfit(f"{name} is a whole number, not {str(value)[:40]}")
+            raise Unfit(f"{{}} is a whole number, not {str(value)[:40]}", name)
         return int(given)
     return given
 
@@ -107,17 +121,17 @@ def _fit_number(name: str, value: object, spec: Any) -> float | int:
 def fit_moment(name: str, value: object) -> date | datetime:
     """A date or an instant with offset between the years 1970 and 2200, or Unfit."""
     if not isinstance(value, date):
-        raise Unfit(f"{name} is a date (2026-03-18) or a time with offset (2026-03-18T20:15:00+01:00)")
+        raise Unfit("{} is a date (2026-03-18) or a time with offset (2026-03-18T20:15:00+01:00)", name)
     if not FIRST_YEAR <= value.year <= LAST_YEAR:
-        raise Unfit(f"{name} lies between the years {FIRST_YEAR} and {LAST_YEAR}, not {value.year}")
+        raise Unfit(f"{{}} lies between the years {FIRST_YEAR} and {LAST_YEAR}, not {value.year}", name)
     if isinstance(value, datetime) and value.tzinfo is None:
-        raise Unfit(f"{name} is a time without its offset; write it as in 2026-03-18T20:15:00+01:00")
+        raise Unfit("{} is a time without its offset; write it as in 2026-03-18T20:15:00+01:00", name)
     return value
 
 
 def fit_instant(name: str, value: object) -> datetime:
     """An instant with its offset, or Unfit."""
     if not isinstance(value, datetime) or value.tzinfo is None:
-        raise Unfit(f"{name} is a time with its offset, as in 2026-03-18T20:15:00+01:00")
+        raise Unfit("{} is a time with its offset, as in 2026-03-18T20:15:00+01:00", name)
     fit_moment(name, value)
     return value

@@ -71,12 +71,12 @@ def _number(table: Mapping[str, object], name: str, low: float, high: float, whe
     if value is None:
         return None
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        raise Unfit(f"{where}{name} is a number without quotes")
+        raise Unfit("{} is a number without quotes", f"{where}{name}")
     if isinstance(value, int) and abs(value) >= 2**63:  # float() and str() of a huge int may fail
-        raise Unfit(f"{where}{name} is a number from {low:g} to {high:g}")
+        raise Unfit(f"{{}} is a number from {low:g} to {high:g}", f"{where}{name}")
     given = float(value)
     if not math.isfinite(given) or not low <= given <= high:
-        raise Unfit(f"{where}{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")
+        raise Unfit(f"{{}} is a number from {low:g} to {high:g}, not {str(value)[:40]}", f"{where}{name}")
     return given
 
 
@@ -85,16 +85,16 @@ def _words(table: Mapping[str, object], name: str, where: str = "", most: int = 
     if value is None:
         return None
     if not isinstance(value, str) or not value.strip():
-        raise Unfit(f"{where}{name} is text in quotes")
+        raise Unfit("{} is text in quotes", f"{where}{name}")
     if len(value) > most:
-        raise Unfit(f"{where}{name} holds {len(value)} characters; {most} is the most")
+        raise Unfit(f"{{}} holds {len(value)} characters; {most} is the most", f"{where}{name}")
     return value
 
 
 def _table(table: Mapping[str, Any], name: str, where: str = "") -> Mapping[str, Any]:
     value = table.get(name, {})
     if not isinstance(value, dict):
-        raise Unfit(f"{where}{name} is a table, as in {name} = {{ ... }}")
+        raise Unfit(f"{{}} is a table, as in {name} = {{ ... }}", f"{where}{name}")
     return value
 
 
@@ -111,7 +111,7 @@ def _yeast(plan: Mapping[str, Any]) -> Yeast:
     table = _table(plan, "yeast", "plan.")
     demand = table.get("demand", "medium")
     if demand not in DEMANDS:
-        raise Unfit("plan.yeast.demand is low, medium or high")
+        raise Unfit("{} is low, medium or high", "plan.yeast.demand")
     tolerance = _number(table, "tolerance_abv", 1, 25, "plan.yeast.")
     return Yeast(_words(table, "name", "plan.yeast."), demand, tolerance)
 
@@ -122,7 +122,7 @@ def _fruit(plan: Mapping[str, Any]) -> PlannedFruit | None:
         return None
     kind = _words(table, "kind", "plan.fruit.")
     if kind is None:
-        raise Unfit('plan.fruit needs kind, as in kind = "plum"')
+        raise Unfit('{} needs kind, as in kind = "plum"', "plan.fruit")
     mass_g = _number(table, "mass_g", *MASS_G, "plan.fruit.")
     return PlannedFruit(kind, mass_g, _words(table, "treatment", "plan.fruit."))
 
@@ -134,7 +134,7 @@ def _doses(plan: Mapping[str, Any]) -> dict[str, float] | None:
     doses: dict[str, float] = {}
     for name in table:
         if name not in ("dap_g", "autolysate_g", "complex_g"):
-            raise Unfit("plan.doses holds dap_g, autolysate_g and complex_g")
+            raise Unfit("{} holds dap_g, autolysate_g and complex_g", "plan.doses")
         grams = _number(table, name, 0, 10_000, "plan.doses.")
         doses[name] = grams or 0.0
     return doses
@@ -177,10 +177,10 @@ def head_from(table: Mapping[str, Any]) -> Head:
     """
     name = _words(table, "name")
     if name is None:
-        raise Unfit('name is missing, as in name = "Damson"')
+        raise Unfit('{} is missing, as in name = "Damson"', "name")
     schedule = _words(table, "schedule")
     if schedule is not None and not NAME.match(schedule):
-        raise Unfit("schedule is the name of a schedule file without its ending")
+        raise Unfit("{} is the name of a schedule file without its ending", "schedule")
     return Head(
         name=name,
         container=_words(table, "container"),

@@ -57,7 +57,7 @@ def line_of(key: str, did: str, at: datetime, fields: Mapping[str, Scalar | None
         if value is None:
             continue
         if name in ("at", "did") or not isinstance(value, str | bool | int | float | Decimal | date):
-            raise Unfit(f"{name} is not a field that an entry can hold")
+            raise Unfit("{} is not a field that an entry can hold", name)
         written = value.isoformat() if isinstance(value, datetime) else None
         pairs.append(f"{name} = {written}" if written else tomli_w.dumps({name: value}).strip())
     line = f"{key} = {{ {', '.join(pairs)} }}\n"
@@ -83,7 +83,7 @@ def _entry(raw: bytes) -> Entry:
     entry = entry_from(key, values)
     for name, value in entry.extra.items():
         if isinstance(value, int | float | Decimal) and not _sane(value):
-            raise Unfit(f"{name[:40]} is too large or not a number")
+            raise Unfit("{} is too large or not a number", name[:40])
     return entry
 
 
@@ -106,12 +106,12 @@ def read_lines(data: bytes, path: str) -> tuple[tuple[Entry, ...], tuple[Problem
         try:
             entry = _entry(raw)
         except Unfit as fault:
-            problems.append(Problem(path, number, str(fault)))
+            problems.append(Problem("line", path, number, (str(fault),)))
             continue
         twin = found.get(entry.key)
         if twin and twin[0] != raw and twin[2].written != entry.written:
             lost, kept = sorted((number, twin[1]), key=lambda n: (raw if n == number else twin[0], n))
-            problems.append(Problem(path, lost, f"line {kept} has the same key and other values, and counts; keep one"))
+            problems.append(Problem("other_line", path, lost, (kept,)))
         if twin is None or raw > twin[0]:
             found[entry.key] = (raw, number, entry)
     entries = sorted((entry for _, _, entry in found.values()), key=order)
@@ -122,8 +122,8 @@ def _not_too_many(problems: list[Problem]) -> list[Problem]:
     if len(problems) <= PROBLEMS_MOST:
         return problems
     first_left_out = problems[PROBLEMS_MOST]
-    more = f"this line and {len(problems) - PROBLEMS_MOST - 1} further ones are no entries either"
-    return [*problems[:PROBLEMS_MOST], Problem(first_left_out.path, first_left_out.line, more)]
+    more = len(problems) - PROBLEMS_MOST - 1
+    return [*problems[:PROBLEMS_MOST], first_left_out._replace(kind="more_lines", values=(more,))]
 
 
 def line_number(data: bytes, key: str) -> int | None:

@@ -88,9 +88,8 @@ def past_names(cellar: Cellar) -> tuple[str, ...]:
 
 def misnamed(cellar: Cellar) -> tuple[Problem, ...]:
     """A problem for each folder that no vessel can have as its name."""
-    reason = "a vessel's folder is named with letters a to z, digits, hyphens and underscores; rename it"
     return tuple(
-        Problem(f"{place}/{name}", None, reason)
+        Problem("folder_name", f"{place}/{name}")
         for place in (VESSELS, PAST)
         for name in _folders(cellar, place)
         if not NAME.match(name)

@@ -39,7 +39,7 @@ def settings_of(cellar: Cellar, cache: Cache | None = None) -> tuple[Settings, t
         data = b""
     except UnreadableFile as fault:
         settings, problems = read_settings(b"")
-        return settings, (Problem(SETTINGS, None, str(fault)), *problems), b""
+        return settings, (Problem("settings", SETTINGS, None, (str(fault),)), *problems), b""
     return (*read_settings(data, cache=cache), data)
 
 
@@ -51,7 +51,7 @@ def read_settings(
         table = table_of(data, cache)
     except Malformed as fault:
         name, zone = system_zone()
-        return Settings(zone, name), (Problem(path, fault.line, f"{fault}; until then all settings are defaults"),)
+        return Settings(zone, name), (Problem("no_settings", path, fault.line, (str(fault),)),)
     page = TableReader(table, data, path)
     name, zone = _zone(page)
     settings = Settings(

@@ -20,7 +20,7 @@ def live(
     target = {entry.key: entry.entry or "" for entry in entries if isinstance(entry, Strike)}
     known = {entry.key for entry in entries}
     ringed = _ringed(target)
-    problems = [Problem(path, line_number(data, key), reason) for key, reason in _faults(target, known, ringed)]
+    problems = _faults(target, known, ringed, path, data)
     struck: dict[str, str] = {}
     for key in _outermost_first({k: t for k, t in target.items() if t in known and k not in ringed}):
         if key not in struck:
@@ -28,12 +28,12 @@ def live(
     return tuple(entry for entry in entries if entry.key not in struck), struck, tuple(problems)
 
 
-def _faults(target: dict[str, str], known: set[str], ringed: set[str]) -> Iterable[tuple[str, str]]:
+def _faults(target: dict[str, str], known: set[str], ringed: set[str], path: str, data: bytes) -> Iterable[Problem]:
     for key, struck in target.items():
         if struck not in known:
-            yield key, f"this strike names {struck}, and no entry of this daybook has that key"
+            yield Problem("strike_of_nothing", path, line_number(data, key), (struck,))
         elif key in ringed:
-            yield key, "this strike takes part in a ring of strikes, so it strikes nothing"
+            yield Problem("strikes_in_ring", path, line_number(data, key))
 
 
 def _ringed(target: dict[str, str]) -> set[str]:

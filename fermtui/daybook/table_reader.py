@@ -42,7 +42,7 @@ class TableReader:
 
     def fault(self, name: str, reason: str) -> None:
         """Something is wrong with the field of this dotted name."""
-        self.problems.append(Problem(self._path, self._line(name), reason))
+        self.problems.append(Problem("settings", self._path, self._line(name), (reason,)))
 
     def _line(self, name: str) -> int | None:
         if self._lines is None:

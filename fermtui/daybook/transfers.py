@@ -41,12 +41,7 @@ def transfers_in(entries: "Iterable[Entry]") -> tuple[Transfer, ...]:
 
 
 def missing(here: str, half: Transfer, path: str) -> Problem:
-    """The problem of a half without its other one, with the commands that complete it or take it back."""
-    completing = "receive from" if half.did in GIVES else "split into"
-    lost = "receive" if half.did in GIVES else "split"
-    reason = (
-        f"this {half.did} has no {lost} in {half.other}: "
-        f"`fermtui write {half.other} {completing}={here} entry={half.key}` writes it, "
-        f"`fermtui strike {here} {half.key}` takes this one back"
-    )
-    return Problem(path, half.line, reason)
+    """The problem of a half without its other one."""
+    if half.did in GIVES:
+        return Problem("no_receive", path, half.line, (here, half.other, half.key))
+    return Problem("no_split", path, half.line, (here, half.other, half.key, half.did))

@@ -55,21 +55,20 @@ def vessel_bytes(cellar: Cellar, name: str, place: str = VESSELS) -> VesselBytes
     try:
         folder = vessel_folder(cellar, name, place)
     except UnreadableFile as fault:
-        return VesselBytes(name, place, None, b"", (Problem(where, None, str(fault)),))
+        return VesselBytes(name, place, None, b"", (Problem("vessel", where, None, (str(fault),)),))
     problems: list[Problem] = []
     head: bytes | None = None
     daybook = b""
     try:
         head = read_regular(folder / HEAD, FILE_MOST)
     except FileNotFoundError:
-        missing = 'the file is missing; it needs one line, as in name = "Damson"'
-        problems.append(Problem(f"{where}/{HEAD}", None, missing))
+        problems.append(Problem("no_head", f"{where}/{HEAD}"))
     except UnreadableFile as fault:
-        problems.append(Problem(f"{where}/{HEAD}", None, str(fault)))
+        problems.append(Problem("head", f"{where}/{HEAD}", None, (str(fault),)))
     try:
         daybook = read_regular(folder / DAYBOOK, DAYBOOK_MOST)
     except FileNotFoundError:
         pass  # nothing was done to it yet
     except UnreadableFile as fault:
-        problems.append(Problem(f"{where}/{DAYBOOK}", None, str(fault)))
+        problems.append(Problem("daybook", f"{where}/{DAYBOOK}", None, (str(fault),)))
     return VesselBytes(name, place, head, daybook, tuple(problems))

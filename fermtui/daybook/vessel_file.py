@@ -56,6 +56,6 @@ def read_head(data: bytes | None, path: str) -> tuple[Head | None, tuple[Problem
     try:
         return head_from(parse_toml(data)), ()
     except Malformed as fault:
-        return None, (Problem(path, fault.line, str(fault)),)
+        return None, (Problem("head", path, fault.line, (str(fault),)),)
     except Unfit as fault:
-        return None, (Problem(path, line_of_field(data, str(fault).split()[0]), str(fault)),)
+        return None, (Problem("head", path, line_of_field(data, fault.field), (str(fault),)),)

@@ -10,6 +10,7 @@ from fermtui.daybook.settings import Settings
 from fermtui.reports.needs import Need, Needs, words
 from fermtui.units import show_mass
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_json
 
 NAMED_MOST = 4
 
@@ -72,7 +73,7 @@ def needs_json(found: Needs, view: View, until: datetime) -> dict[str, Any]:
         "needs": [_as_json(need) for need in found.dated],
         "undated": [_as_json(need) for need in found.undated],
         "notes": list(found.notes),
-        "problems": [{"path": p.path, "line": p.line, "reason": p.reason} for p in view.all_problems],
+        "problems": [problem_json(one) for one in view.all_problems],
     }
 
 

@@ -23,6 +23,7 @@ from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_text
 from fermtui.wording.tasks import reason_text, state_text, task_text
 
 PLOT_HEIGHT = 16
@@ -56,7 +57,7 @@ def record(
         ("Tastings", Table(("when", "of 20", "notes"), _tastings(file, settings))),
         ("How the strength is reckoned", Block(all_lines(_explained(view, settings, now), units))),
         ("How the forecast is reckoned", Block(all_lines(foretold, units))),
-        ("To be told", Points([plain(note, LONG) for note in view.facts.notes] + [str(p) for p in view.problems])),
+        ("To be told", Points([*(plain(note, LONG) for note in view.facts.notes), *map(problem_text, view.problems)])),
     )
     for name, part in parts:
         if part[-1]:

@@ -52,9 +52,9 @@ def load(name: str, schedules_dir: Path | None, cache: Cache | None = None) -> R
     except FileNotFoundError:
         known = ", ".join((*own_names(schedules_dir), *library_names()))
         reason = f"there is no such schedule; the ones that can be chosen are {known}"
-        return None, (Problem(f"schedules/{name}.toml", None, reason),)
+        return None, (Problem("schedule", f"schedules/{name}.toml", None, (reason,)),)
     except (UnreadableFile, OSError) as fault:
-        return None, (Problem(f"schedules/{name}.toml", None, str(fault)),)
+        return None, (Problem("schedule", f"schedules/{name}.toml", None, (str(fault),)),)
     if cache is None:
         return schedule_from(data, path)
     key = content_key(b"schedule", __version__.encode(), data)

@@ -44,23 +44,26 @@ def schedule_from(data: bytes, path: str, sound: str | None = None) -> Result:
     try:
         title, about = _words(table, "title", required=True), _words(table, "about")
     except Unfit as unfit:
-        problems.append(Problem(path, _line_of(data, str(unfit).split()[0]), str(unfit)))
+        problems.append(Problem("schedule", path, _line_of(data, unfit.field), (str(unfit),)))
     for name in table:
         if name not in TOP_FIELDS:
             reason = f"{name[:40]} does not belong here; a schedule holds {', '.join(TOP_FIELDS)}"
-            problems.append(Problem(path, _line_of(data, name), reason))
+            problems.append(Problem("schedule", path, _line_of(data, name), (reason,)))
     tables = table.get("step")
     if not isinstance(tables, list) or not tables or not all(isinstance(one, dict) for one in tables):
-        return None, (*problems, Problem(path, None, "a schedule needs steps, each under a line [[step]]"))
+        return None, (
+            *problems,
+            Problem("schedule", path, None, ("a schedule needs steps, each under a line [[step]]",)),
+        )
     if len(tables) > STEPS_MOST:
-        return None, (*problems, Problem(path, None, f"{len(tables)} steps; {STEPS_MOST} are the most"))
+        return None, (*problems, Problem("schedule", path, None, (f"{len(tables)} steps; {STEPS_MOST} are the most",)))
     steps: list[Step] = []
     for number, one in enumerate(tables):
         line = lines[number] if len(lines) == len(tables) else None
         try:
             steps.append(_step(one, line, {step.key for step in steps}))
         except Unfit as unfit:
-            problems.append(Problem(path, line, f"step {_called(one, number)}: {unfit}"))
+            problems.append(Problem("step", path, line, (_called(one, number), str(unfit))))
     if problems:
         return None, tuple(problems)
     name = path.rpartition("/")[2].removesuffix(".toml")
@@ -69,12 +72,12 @@ def schedule_from(data: bytes, path: str, sound: str | None = None) -> Result:
         return schedule, ()
     from fermtui.schedule.consistency import faults
 
-    wrong = tuple(Problem(path, step.line, f"step {step.key!r}: {reason}") for step, reason in faults(schedule))
+    wrong = tuple(Problem("step", path, step.line, (repr(step.key), reason)) for step, reason in faults(schedule))
     return (None, wrong) if wrong else (schedule, ())
 
 
 def _bad(path: str, line: int | None, reason: str) -> Result:
-    return None, (Problem(path, line, reason),)
+    return None, (Problem("schedule", path, line, (reason,)),)
 
 
 def _step_lines(data: bytes) -> list[int]:
@@ -96,9 +99,9 @@ def _words(table: Mapping[str, object], name: str, *, required: bool = False) ->
     if value is None and not required:
         return None
     if not isinstance(value, str) or not value.strip():
-        raise Unfit(f"{name} is missing or no text in quotes")
+        raise Unfit("{} is missing or no text in quotes", name)
     if len(value) > TEXT_MOST:
-        raise Unfit(f"{name} holds {len(value)} characters; {TEXT_MOST} is the most")
+        raise Unfit(f"{{}} holds {len(value)} characters; {TEXT_MOST} is the most", name)
     return value
 
 

@@ -20,11 +20,14 @@ _OURS_ALONE = (".", ":(exclude).lock", ":(exclude,glob)**/.start-*/**")
 
 
 class Synced(NamedTuple):
-    """What came from the other computers and what went to them, in entries; `notes` are sentences for the maker."""
+    """What came from the other computers and what went to them, in entries; `notes` are sentences for the maker,
+    `waiting` the files whose other version stands beside them.
+    """
 
     came: int
     went: int
     notes: tuple[str, ...]
+    waiting: tuple[Problem, ...]
     remote: str | None
 
     @property
@@ -54,7 +57,7 @@ def sync(cellar: Cellar) -> Synced:
         _save(git)
     remote = _remote(git, branch)
     if remote is None:
-        return Synced(0, _added(git, before, "HEAD"), _waiting_notes(cellar), None)
+        return Synced(0, _added(git, before, "HEAD"), (), waiting(cellar), None)
     came = went = 0
     notes: tuple[str, ...] = ()
     for tries_left in reversed(range(TRIES)):
@@ -74,21 +77,16 @@ def sync(cellar: Cellar) -> Synced:
         except NotSynced as fault:
             if not tries_left or "failed to push some refs" not in str(fault):
                 raise
-    return Synced(came, went, (*notes, *_waiting_notes(cellar)), remote)
+    return Synced(came, went, notes, waiting(cellar), remote)
 
 
 def waiting(cellar: Cellar) -> tuple[Problem, ...]:
     """A problem for each file whose other version still stands beside it."""
-    reason = "another computer changed this file too; take over what you want of this version and delete it"
     found: list[Path] = []
     heads = [f"{place}/*/vessel-other.toml" for place in (VESSELS, PAST)]
     for pattern in ("cellar-other.toml", f"{SCHEDULES}/*-other.toml", *heads):
         found += sorted(cellar.path.glob(pattern))
-    return tuple(Problem(path.relative_to(cellar.path).as_posix(), None, reason) for path in found)
-
-
-def _waiting_notes(cellar: Cellar) -> tuple[str, ...]:
-    return tuple(str(problem) for problem in waiting(cellar))
+    return tuple(Problem("other_version", path.relative_to(cellar.path).as_posix()) for path in found)
 
 
 @contextlib.contextmanager

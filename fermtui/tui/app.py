@@ -18,6 +18,7 @@ from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
 from fermtui.tui.widgets.painted_lines import PaintedLines, PaintedText
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -107,7 +108,7 @@ class Fermtui(Painted[int]):
         elif self.key_problems:
             self.say(plain(self.key_problems[0], 300), "warn")
         elif self.session.view.problems:
-            self.say(plain(self.session.view.problems[0], 300), "warn")
+            self.say(plain(problem_text(self.session.view.problems[0]), 300), "warn")
         self.set_interval(FOLLOW_S, self._follow)
         self._fill_forecasts()
 

@@ -19,6 +19,7 @@ from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import DAYS, day_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_text
 from fermtui.wording.tasks import pressing_text, reason_sentence, reason_text, task_text
 from fermtui.wording.vessels import folder_tags, trouble_name, vessel_text
 
@@ -178,7 +179,7 @@ def ahead_words(seen: VesselView) -> str:
 def vessel_lines(view: View, seen: VesselView, width: int) -> list[Line]:
     """One vessel in a few lines, for the time line's cursor: how it stands, and what comes next."""
     if seen.problems:
-        second = wrapped(plain(str(seen.problems[0]), 300), "warn", width, 2)
+        second = wrapped(plain(problem_text(seen.problems[0]), 300), "warn", width, 2)
     else:
         second = wrapped(ahead_words(seen), "quiet", width, 2)
     return [*wrapped(vessel_text(seen, view.settings.units), "text", width, 1), *second]

@@ -19,6 +19,7 @@ from fermtui.wording.checklist import likely_text, trouble_text
 from fermtui.wording.dates import bears_year, day_month, day_text
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_text
 from fermtui.wording.tasks import reason_sentence, span_text, task_text
 from fermtui.wording.vessels import gravity_note
 
@@ -82,7 +83,7 @@ def _alarm_lines(view: VesselView, units: Units, width: int, check_key: str) -> 
     """What cannot be read and what is the matter, whole, and the key to the check list."""
     lines: list[Line] = []
     for problem in view.problems[:2]:
-        lines += wrapped(plain(problem, 300), "warn", width, 3, indent="")
+        lines += wrapped(plain(problem_text(problem), 300), "warn", width, 3, indent="")
     if view.trouble_found is not None:
         lines += wrapped(trouble_text(view.trouble_found, units), "warn", width, 3, indent="")
         look: Line = [(check_key, "key"), (" what to look at", "quiet")]
@@ -96,7 +97,7 @@ def _alarm_lines(view: VesselView, units: Units, width: int, check_key: str) -> 
 
 def _short_alarm(view: VesselView, width: int, check_key: str) -> list[Line]:
     """A line each: the file at fault as far as it fits, the trouble by its name and the key that says the rest."""
-    lines: list[Line] = [[(fit(plain(problem, 300), width), "warn")] for problem in view.problems[:1]]
+    lines: list[Line] = [[(fit(plain(problem_text(problem), 300), width), "warn")] for problem in view.problems[:1]]
     if view.trouble_found is not None:
         name = f"{view.trouble_found.kind}!  "
         fits = [words for words in (" what to look at", " says more") if len(name + check_key + words) <= width]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
+
+from fermtui.daybook.fields import Unfit
 
 FIELDS: Mapping[str, str] = {
     "volume_l": "the volume", "honey_g": "honey", "honey_moisture_percent": "the honey's moisture", "water_l": "water",
@@ -16,7 +17,6 @@ FIELDS: Mapping[str, str] = {
     "priming_kind": "the kind of priming sugar", "left_l": "what is left over", "sugar_g": "sugar",
     "ethanol_g": "alcohol",
 }  # fmt: skip
-_NAME = rf"\b({'|'.join(sorted(FIELDS, key=len, reverse=True))})\b(?!=)"
 
 
 def field_name(name: str) -> str:
@@ -24,10 +24,6 @@ def field_name(name: str) -> str:
     return FIELDS.get(name, name.replace("_", " "))
 
 
-def in_words(sentence: str, *, typed: bool = False) -> str:
+def unfit_text(bad: Unfit, *, typed: bool = False) -> str:
     """The sentence with the fields in words; with `typed`, each with the name under which it is typed behind it."""
-
-    def said(found: re.Match[str]) -> str:
-        return f"{field_name(found[1])} ({found[1]}=)" if typed else field_name(found[1])
-
-    return re.sub(_NAME, said, sentence)
+    return bad.text(lambda name: f"{field_name(name)} ({name}=)" if typed and name in FIELDS else field_name(name))

@@ -19,11 +19,12 @@ from fermtui.daybook.entries import KINDS
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.lines import Scalar, line_of, new_key
-from fermtui.daybook.places import DAYBOOK, HEAD, past_names
+from fermtui.daybook.places import past_names
+from fermtui.daybook.problem import UNREAD_LINES
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.replay.facts import Facts
 from fermtui.schedule.guards import Finding, cautions_for, check
-from fermtui.wording.fields import in_words
+from fermtui.wording.fields import unfit_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import state_text
@@ -135,12 +136,12 @@ def prepare(
 
 def _unread(loaded: LoadedVessel) -> int:
     """How many lines of its files are in no sum: torn ones, unknown kinds, a head that cannot be read."""
-    head = 0 if loaded.head_good else sum(problem.path.endswith(HEAD) for problem in loaded.problems)
-    return head + sum(problem.path.endswith(DAYBOOK) for problem in loaded.problems)
+    kinds = UNREAD_LINES if loaded.head_good else UNREAD_LINES | {"head", "no_head"}
+    return sum(problem.kind in kinds for problem in loaded.problems)
 
 
 def _unfit(vessel: str, bad: Unfit) -> Refused:
-    return Refused(f"{vessel}: {in_words(str(bad))}", typed=f"{vessel}: {in_words(str(bad), typed=True)}")
+    return Refused(f"{vessel}: {unfit_text(bad)}", typed=f"{vessel}: {unfit_text(bad, typed=True)}")
 
 
 def _fits_its_task(store: CellarStore, loaded: LoadedVessel, did: str, given: Fields, now: datetime) -> None:

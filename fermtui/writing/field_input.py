@@ -43,7 +43,7 @@ def fields_from_words(
         if spec is None:
             raise Unfit(f"{did} has no field {name[:40]}: it has {', '.join(wanted)}")
         if text.strip() == "":
-            raise Unfit(f"{name} is empty: give it a value or leave it out")
+            raise Unfit("{} is empty: give it a value or leave it out", name)
         found[name] = _value(name, text, spec.metadata["type"], zone, known, today)
     return found
 
@@ -55,7 +55,7 @@ def _value(name: str, text: str, kind: str, zone: tzinfo, known: Units, today: d
         try:
             return _moment(text, zone, today)
         except clock.NotATime as bad:
-            raise Unfit(f"{name}: {bad}") from None
+            raise Unfit(f"{{}}: {bad}", name) from None
     return text.strip()
 
 
@@ -82,7 +82,7 @@ def number_of(name: str, text: str, known: Units = units.METRIC) -> Decimal:
                 return _tidy(read(text))
         return Decimal(str(units.number(text)))
     except Unreadable as bad:
-        raise Unfit(f"{name}: {bad}") from None
+        raise Unfit(f"{{}}: {bad}", name) from None
 
 
 def _tidy(value: float) -> Decimal:

@@ -26,6 +26,7 @@ from fermtui.schedule import library
 from fermtui.schedule.amounts import FRUIT_G_PER_L
 from fermtui.schedule.tasks import Task, tasks
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import reason
 from fermtui.writing.plan_checks import FILL_SHARE_MOST, notes, too_much
 
 DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
@@ -113,7 +114,7 @@ def preview(store: CellarStore, wanted: Wanted, now: datetime) -> Preview:
     name = wanted.schedule or (FRUIT_SCHEDULE if wanted.fruit else DEFAULT_SCHEDULE)
     schedule, problems = library.load(name, store.cellar.path / "schedules")
     if schedule is None:
-        raise PlanUnfit(problems[0].reason if problems else f"there is no schedule {name[:60]!r}")
+        raise PlanUnfit(reason(problems[0]) if problems else f"there is no schedule {name[:60]!r}")
     try:
         must, honey_g, water_l, juice_l = _ingredients(wanted, settings)
         refused = too_much(wanted.volume_l, must.sg, settings.units)

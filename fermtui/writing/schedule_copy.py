@@ -12,6 +12,7 @@ from fermtui.daybook.places import SCHEDULES
 from fermtui.schedule.library import load, own_names, schedule_bytes
 from fermtui.schedule.steps import Schedule
 from fermtui.wording.plain import plain
+from fermtui.wording.problems import problem_text
 from fermtui.writing.refused import Refused
 
 
@@ -19,7 +20,9 @@ def loaded(store: CellarStore, name: str) -> Schedule:
     """The schedule of that name, the cellar's own before the library's. Raises Refused with its first mistake."""
     schedule, problems = load(name, store.cellar.path / SCHEDULES)
     if schedule is None:
-        raise Refused(plain(problems[0], 400) if problems else f"there is no schedule {plain(name, 60)!r}")
+        raise Refused(
+            plain(problem_text(problems[0]), 400) if problems else f"there is no schedule {plain(name, 60)!r}"
+        )
     return schedule
 
 

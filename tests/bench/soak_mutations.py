@@ -19,6 +19,8 @@ from fermtui.daybook.places import Cellar, create
 from fermtui.daybook.settings_file import settings_of
 from fermtui.daybook.settings_text import default_text
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
+from fermtui.wording.problems import problem_text
+from fermtui.wording.problems import reason as reason_of
 
 START = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
 NAMES = ("damson", "heather", "rowan")
@@ -77,10 +79,10 @@ def unnamed(vessel: VesselFile, data: bytes) -> list[str]:
     lines = data.count(b"\n") + 1
     wrong = []
     for problem in vessel.problems:
-        whole_file = "name is missing" in problem.reason or "nested" in problem.reason or "bounds" in problem.reason
+        whole_file = any(text in reason_of(problem) for text in ("name is missing", "nested", "bounds"))
         line_is_one = problem.line is not None and 1 <= problem.line <= lines
         if not (line_is_one or whole_file) or not problem.path.startswith(f"vessels/{vessel.name}/"):
-            wrong.append(str(problem))
+            wrong.append(problem_text(problem))
     return wrong
 
 

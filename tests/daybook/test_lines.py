@@ -17,6 +17,7 @@ from fermtui.daybook.entries import Read, Unknown
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.line_parser import parse_line
 from fermtui.daybook.lines import entry_of_line, line_number, line_of, new_key, read_lines
+from fermtui.wording.problems import reason as reason_of
 
 NOW = datetime(2026, 3, 18, 19, 15, 0, 123_456, tzinfo=UTC)
 PAGE = b"""\
@@ -30,7 +31,7 @@ def only_problem(data: bytes) -> tuple[int | None, str]:
     entries, (problem,) = read_lines(data, "vessels/damson-26/daybook.toml")
     assert entries == ()
     assert problem.path == "vessels/damson-26/daybook.toml"
-    return problem.line, problem.reason
+    return problem.line, reason_of(problem)
 
 
 def test_a_page_reads_as_it_is_written() -> None:
@@ -300,7 +301,7 @@ def test_a_file_of_rubbish_gives_a_bounded_list_of_problems() -> None:
     assert entries == ()
     assert len(problems) == 1001
     assert problems[-1].line == 1001
-    assert "18999 further ones" in problems[-1].reason
+    assert "18999 further ones" in reason_of(problems[-1])
 
 
 def test_two_lines_under_one_key_are_reported_and_one_counts() -> None:
@@ -308,7 +309,7 @@ def test_two_lines_under_one_key_are_reported_and_one_counts() -> None:
     (entry,), (problem,) = read_lines(GOOD + b"\n" + other, "daybook.toml")
     assert str(entry.written["sg"]) == "1.084"
     assert problem.line == 1
-    assert "line 3 has the same key" in problem.reason
+    assert "line 3 has the same key" in reason_of(problem)
 
 
 def test_a_line_number_is_found_by_its_key() -> None:

@@ -16,6 +16,8 @@ from fermtui.daybook.settings_text import default_text
 from fermtui.daybook.zone import SystemZone, named_zone, system_zone
 from fermtui.must import bottles, honey, nutrients, preservatives
 from fermtui.units import Units
+from fermtui.wording.problems import problem_text
+from fermtui.wording.problems import reason as reason_of
 
 PAGE = """\
 timezone = "Europe/Vienna"
@@ -77,7 +79,7 @@ undo = "U"
 
 def read(text: str) -> tuple[Settings, list[str]]:
     settings, problems = read_settings(text.encode())
-    return settings, [str(problem) for problem in problems]
+    return settings, [problem_text(problem) for problem in problems]
 
 
 def test_a_page_reads_as_it_is_written() -> None:
@@ -185,8 +187,8 @@ def test_a_field_at_fault_has_its_default_and_is_named(text: str, problem: str) 
 )
 def test_a_file_at_fault_gives_defaults_and_one_problem(data: bytes, said: str) -> None:
     settings, (problem,) = read_settings(data)
-    assert str(problem).startswith(said)
-    assert "all settings are defaults" in problem.reason
+    assert problem_text(problem).startswith(said)
+    assert "all settings are defaults" in reason_of(problem)
     assert settings.units == Units()
 
 
@@ -214,7 +216,7 @@ def test_the_file_of_a_cellar(cellar: Cellar) -> None:
     assert settings_of(cellar)[1:] == ((), b"")
     path.mkdir()
     (problem,) = settings_of(cellar)[1]
-    assert str(problem) == "cellar.toml: this is a folder where a file should be"
+    assert problem_text(problem) == "cellar.toml: this is a folder where a file should be"
 
 
 # --- zones ----------------------------------------------------------------------------------------------------------

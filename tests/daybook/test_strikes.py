@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from fermtui.daybook.entries import Entry
 from fermtui.daybook.lines import read_lines
 from fermtui.daybook.strikes import last_live_key, live
+from fermtui.wording.problems import reason as reason_of
 
 START = datetime(2026, 3, 18, 20, 15, tzinfo=UTC)
 
@@ -74,7 +75,7 @@ def test_a_strike_of_an_unknown_entry_is_a_problem() -> None:
     standing, struck, (problem,) = live(page(strike("b", "nowhere")), "f", strike("b", "nowhere").encode())
     assert keys(standing) == ["b"]
     assert struck == {}
-    assert "names nowhere" in problem.reason
+    assert "names nowhere" in reason_of(problem)
     assert problem.line == 1
 
 

@@ -13,6 +13,8 @@ from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import Cellar
 from fermtui.daybook.vessel_bytes import vessel_bytes
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
+from fermtui.wording.problems import problem_text
+from fermtui.wording.problems import reason as reason_of
 
 VESSEL = "damson-26"
 LINE = b'a = { at = 2026-03-18T20:15:00+02:00, did = "read", sg = 1.048 }\n'
@@ -23,7 +25,7 @@ def folder(cellar: Cellar) -> Path:
 
 
 def said(vessel: VesselFile) -> list[str]:
-    return [str(problem) for problem in vessel.problems]
+    return [problem_text(problem) for problem in vessel.problems]
 
 
 def test_a_vessel_is_its_head_and_its_entries(cellar: Cellar) -> None:
@@ -122,7 +124,7 @@ def test_a_head_at_fault_is_named_with_its_line(head: str, line: int | None, rea
     assert time.perf_counter() - started < 0.5
     (problem,) = vessel.problems
     assert (problem.path, problem.line) == (f"vessels/{VESSEL}/vessel.toml", line)
-    assert reason in problem.reason
+    assert reason in reason_of(problem)
     assert len(vessel.entries) == 1
 
 
@@ -136,7 +138,7 @@ def test_a_head_that_is_no_text_is_named_with_its_line(cellar: Cellar) -> None:
 def test_a_missing_head_is_said(cellar: Cellar) -> None:
     (folder(cellar) / "vessel.toml").unlink()
     (problem,) = read_vessel(cellar, VESSEL).problems
-    assert "the file is missing" in problem.reason
+    assert "the file is missing" in reason_of(problem)
 
 
 def test_one_bad_vessel_hides_no_other(cellar: Cellar) -> None:

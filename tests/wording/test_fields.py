@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from fermtui.daybook.entries import KINDS, specs
-from fermtui.wording.fields import FIELDS, field_name, in_words
+from fermtui.daybook.fields import Unfit
+from fermtui.wording.fields import FIELDS, field_name, unfit_text
 
 PLAIN = {"text", "task", "override", "yeast", "what", "kind", "treatment", "into", "with", "from", "hours", "salt",
          "glass", "closure", "look", "smell", "taste", "score", "why", "reason", "until", "entry"}  # fmt: skip
@@ -21,20 +22,21 @@ def test_every_field_that_is_no_word_has_one() -> None:
 
 
 @pytest.mark.parametrize(
-    ("sentence", "said", "typed"),
+    ("unfit", "said", "typed"),
     [
         (
-            "dose needs dap_g or complex_g",
+            Unfit("dose needs {}", "dap_g", "complex_g"),
             "dose needs DAP or complex nutrient",
             "dose needs DAP (dap_g=) or complex nutrient (complex_g=)",
         ),
-        ("note needs text or what", "note needs text or what", "note needs text or what"),
-        ("write dap_g= for it", "write dap_g= for it", "write dap_g= for it"),
+        (Unfit("note needs {}", "text", "what"), "note needs text or what", "note needs text or what"),
+        (Unfit("write dap_g= for it"), "write dap_g= for it", "write dap_g= for it"),
+        (Unfit("{} is one of still, beer, not '{}'", "glass"),) + 2 * ("glass is one of still, beer, not '{}'",),
     ],
 )
-def test_a_sentence(sentence: str, said: str, typed: str) -> None:
-    assert in_words(sentence) == said
-    assert in_words(sentence, typed=True) == typed
+def test_a_sentence(unfit: Unfit, said: str, typed: str) -> None:
+    assert unfit_text(unfit) == said
+    assert unfit_text(unfit, typed=True) == typed
 
 
 def test_a_refusal_says_both_only_to_who_types_names(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -208,3 +208,11 @@ def test_lines_that_cannot_be_read_make_no_guard_weaker(dry: CellarStore) -> Non
 def test_a_reason_is_told_all_that_it_overrides(dry: CellarStore) -> None:
     done = write(dry, "bottle", count=4, size_ml=750, priming_g=60, glass="still", override="as ever")
     assert "priming_in_still_glass" in [finding.key for finding in done.findings]
+
+
+def test_a_strike_of_nothing_stops_no_act(dry: CellarStore) -> None:
+    book = dry.cellar.path / "vessels/damson/daybook.toml"
+    book.write_text(TROUBLED + 'c5 = { at = 2026-03-02T10:00:00+01:00, did = "strike", entry = "nowhere" }\n')
+    dry.renew("damson")
+    assert [problem.kind for problem in dry.problems_of(dry.vessels["damson"])] == ["strike_of_nothing"]
+    assert acts.prepare(dry, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW).refusals == ()

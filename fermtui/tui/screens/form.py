@@ -21,7 +21,7 @@ from fermtui.tui.screens.base import Modal
 from fermtui.tui.widgets.lines import Line, whole_sentences, wrapped
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.wording.cautions import caution_lines
-from fermtui.wording.fields import in_words
+from fermtui.wording.fields import unfit_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.writing import entries as acts
@@ -135,7 +135,7 @@ class EntryForm(Modal):
             ready = acts.prepare(store, self.view.vessel, self.did, self.fields(self._given()), at=now, now=now)
         except (acts.Refused, Unfit) as why:
             missing = ", ".join(self._missing())
-            return ([], [f"Still to give: {missing}."]) if missing else ([in_words(str(why))], [])
+            return ([], [f"Still to give: {missing}."]) if missing else ([_text(why)], [])
         units = self.commands.session.view.settings.units
         self.query_one("#reason").display = bool(ready.refusals)
         self.consequences = consequences(self.commands.session, self.view.vessel, self.did, ready.fields)
@@ -180,7 +180,7 @@ class EntryForm(Modal):
         try:
             done = self.write(self._given(), override)
         except (acts.Refused, Unfit) as why:
-            self._say([in_words(str(why))], [])
+            self._say([_text(why)], [])
             if isinstance(why, acts.Refused) and why.code == acts.GUARD:
                 against, cautions = self._judged()
                 leave = self.fermtui.key("leave")
@@ -197,3 +197,7 @@ class EntryForm(Modal):
         from fermtui.tui.screens.sources import Sources
 
         self.app.push_screen(Sources(self.commands.session, self.view, ABOUT.get(self.did)))
+
+
+def _text(why: acts.Refused | Unfit) -> str:
+    return unfit_text(why) if isinstance(why, Unfit) else str(why)
