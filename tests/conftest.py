@@ -21,6 +21,11 @@ settings.load_profile("a busy machine")
 BENCH = Path(__file__).parent / "bench"
 
 
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """Return 4 workers for the whole suite, 0 (this process) where folders or files are named."""
+    return 4 if config.args_source is pytest.Config.ArgsSource.TESTPATHS else 0
+
+
 @pytest.fixture
 def at() -> datetime:
     return AT

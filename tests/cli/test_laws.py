@@ -10,10 +10,13 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from unittest.mock import patch
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fermtui.cli.main import run
+
+pytestmark = pytest.mark.slow
 
 BEGIN = datetime.fromisoformat("2026-03-01T18:00:00+01:00")
 SETTINGS = 'timezone = "Europe/Vienna"\n[[container]]\nname = "Jar"\ncapacity_l = 5.0\n'

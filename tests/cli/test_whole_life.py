@@ -9,6 +9,8 @@ from typing import Any
 
 import pytest
 
+pytestmark = pytest.mark.slow
+
 _SPEC = importlib.util.spec_from_file_location("whole_life", Path(__file__).with_name("whole_life.py"))
 assert _SPEC is not None
 assert _SPEC.loader is not None

@@ -10,6 +10,8 @@ from typing import Any
 
 import pytest
 
+pytestmark = pytest.mark.slow
+
 forks = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 Soak = Callable[[str], Any]
 

@@ -10,6 +10,8 @@ import pytest
 from tests.bench.forecast.measure import Cell, finish_table, median, merged
 from tests.bench.score_forecast import MAKERS, cases
 
+pytestmark = pytest.mark.slow
+
 SEED = 2026
 Cells = dict[int, Cell]
 

@@ -8,12 +8,15 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from typing import TypeVar
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fermtui.forecast.evidence import Evidence
 from fermtui.forecast.posterior import Posterior, posterior
 from fermtui.forecast.readoff import DayWindow, band, calm, crossing, next_reading_distribution, read_off
+
+pytestmark = pytest.mark.slow
 
 READINGS = ((2.0, 1.090, 0.001), (4.5, 1.068, 0.001), (7.0, 1.049, 0.001), (11.0, 1.024, 0.001))
 DAMSON = Evidence(og=1.100, readings=READINGS, plan_temp_c=19.0, yan_mg_per_l=180.0, doses_planned=3, doses_given=3)

@@ -12,6 +12,8 @@ from fermtui.must import density, honey, hydrometer, refractometer, strength
 from fermtui.must.composition import Must
 from fermtui.must.limits import OutOfRange
 
+pytestmark = pytest.mark.slow
+
 grams = st.floats(0.0, 50_000.0)
 musts = st.builds(Must, st.floats(500.0, 50_000.0), grams, st.floats(0.0, 200.0))
 meads = st.builds(c.from_gravity_and_abv, st.floats(0.5, 50.0), st.floats(1.0, 1.15), st.floats(0.0, 16.0))

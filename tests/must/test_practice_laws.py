@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 from fermtui.must import air, bottles, fruit, nutrients, preservatives
 from fermtui.must.limits import OutOfRange
 
+pytestmark = pytest.mark.slow
+
 Sum = Callable[..., Any]
 calm = settings(deadline=None)  # the machine is shared, and the first call reads a table
 

@@ -24,6 +24,8 @@ from fermtui.replay.replay import Moment, replay
 from fermtui.replay.stability import stable_now, stable_since
 from fermtui.replay.stage import STAGES, nothing_left, stage
 
+pytestmark = pytest.mark.slow
+
 START = datetime(2026, 1, 1, tzinfo=UTC)
 SAID = st.sampled_from(["water", "mead", "honey", "plum", "Blackcurrant", "moonberry", "frozen", "malolactic", "", "x"])
 MOMENTS = st.sampled_from([0.0, 1.0, 2.0, 2.25, 9.0, 30.0, 31.0]) | st.floats(0, 400)

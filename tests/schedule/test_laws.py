@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -20,6 +21,8 @@ from fermtui.schedule.library import library_names, load
 from fermtui.schedule.steps import Schedule, for_plan
 from fermtui.schedule.tasks import OPEN, STATES, Task, tasks
 from fermtui.wording.why import why_text
+
+pytestmark = pytest.mark.slow
 
 START = datetime(2026, 2, 20, 12, tzinfo=UTC)
 ZONES = ["Europe/Vienna", "America/New_York", "Pacific/Apia", "Asia/Kathmandu", "America/Sao_Paulo", "UTC"]

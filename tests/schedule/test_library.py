@@ -125,6 +125,7 @@ def test_the_library_holds_these_nine() -> None:
     assert library_names() == NAMES
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("names", [True, False], ids=["ticked", "written"])
 @pytest.mark.parametrize("sweet", [False, True], ids=["dry", "sweet"])
 @pytest.mark.parametrize("name", NAMES)

@@ -92,6 +92,7 @@ def test_entries_of_both_sides_end_up_on_both(desk: Cellar, laptop: Cellar) -> N
     assert same(desk, laptop)
 
 
+@pytest.mark.slow
 def test_ten_rounds_lose_nothing(desk: Cellar, laptop: Cellar) -> None:
     keys = set()
     for round_ in range(10):

@@ -23,6 +23,8 @@ from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.screens.vessel_screen import VesselScreen
 from fermtui.tui.session import Session
 
+pytestmark = pytest.mark.slow
+
 _SPEC = importlib.util.spec_from_file_location("whole_life", Path(__file__).parent.parent / "cli" / "whole_life.py")
 assert _SPEC is not None
 assert _SPEC.loader is not None
@@ -52,9 +54,7 @@ class Hand:
             await self.pilot.press("tab")
         assert self.app.focused is not None
         assert self.app.focused.id == name
-        field = self.app.focused
-        assert isinstance(field, Input)
-        await self.pilot.press("end", *(["backspace"] * len(field.value)), *(_key(char) for char in text))
+        await self.pilot.press("end", "ctrl+u", *(_key(char) for char in text))
 
     async def to_step(self, key: str) -> None:
         """The cursor of the steps to that step, from the top down."""

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -19,6 +20,8 @@ from fermtui.replay.replay import replay
 from fermtui.replay.state import Measures
 from fermtui.units import METRIC, Units
 from fermtui.wording.findings import SENTENCES, finding_text
+
+pytestmark = pytest.mark.slow
 
 BEGIN = datetime(2026, 3, 1, tzinfo=UTC)
 WORDS = st.sampled_from(
