@@ -7,12 +7,13 @@ from datetime import UTC, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from fermtui import clock
+from fermtui import __version__, clock
 from fermtui.cli.usage import COMMANDS
 from fermtui.tui.actions import ACTIONS, SIGNS
 from fermtui.writing.reading_line import read_line
 
 README = Path(__file__).parent.parent / "README.md"
+DEVELOPERS = README.with_name("DEVELOPERS.md")
 
 
 def key_rows() -> list[str]:
@@ -63,3 +64,12 @@ def test_each_day_to_come_in_the_readme_is_understood() -> None:
     days = re.findall(r"`([^`]+)`", line)
     assert len(days) > 5
     assert all(clock.read_day(said, NOW.date()) > NOW.date() for said in days)
+
+
+def test_the_newest_heading_of_the_changelog_is_the_version() -> None:
+    changelog = DEVELOPERS.read_text("utf-8").partition("\n## CHANGELOG\n")[2]
+    headings = re.findall(r"^### (.+)$", changelog, re.MULTILINE)
+    assert headings[0] == __version__
+    assert "\n## " not in changelog  # it stands at the end
+    numbers = [tuple(int(part) for part in heading.split(".")) for heading in headings]
+    assert numbers == sorted(numbers, reverse=True)
