@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 
 from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.cellar import tell_problems, whole_view
 from fermtui.cli.files_out import put_out
-from fermtui.cli.session import tell_problems, watched_of
 from fermtui.daybook.places import PAST, past_names
 from fermtui.daybook.vessel_bytes import vessel_bytes
 from fermtui.reports.calendar import calendar_bytes
@@ -25,11 +25,8 @@ def run(call: Call) -> int:
         raise WrongUsage("calendar takes no operands: `fermtui calendar --out mead.ics`")
     if "json" in call.options:
         raise WrongUsage("calendar writes iCalendar only: `fermtui due --json` has the tasks as JSON")
-    store, now = watched_of(call)
-    store.load()
-    store.prepare_forecasts()
-    view = store.at(now)
-    data = calendar_bytes(view, _put_away_lately(store, now))
+    store, view = whole_view(call)
+    data = calendar_bytes(view, _put_away_lately(store, view.now))
     if b"BEGIN:VEVENT" not in data:
         raise Refused("no task has a date yet, so there is nothing to put into a calendar")  # RFC 5545: never empty
     written = put_out(data, call.options.get("out"))

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of
-from fermtui.cli.session import print_json, watched_of
+from fermtui.cli.cellar import folder_of, print_json, store_of
 from fermtui.daybook.places import PAST, SCHEDULES, SETTINGS, misnamed, past_names
 from fermtui.daybook.problem import Problem
+from fermtui.reports.json_parts import problems_json
 from fermtui.schedule.library import load, own_names
 from fermtui.wording.plain import plain
-from fermtui.wording.problems import problem_json, problem_text
+from fermtui.wording.problems import problem_text
 from fermtui.writing.refused import Refused
 
 
@@ -18,10 +18,10 @@ def run(call: Call) -> int:
     """Exit 1 when anything is wrong."""
     if len(call.operands) > 1 or call.pairs:
         raise WrongUsage("check takes one vessel or none")
-    store, _ = watched_of(call)
+    store, _ = store_of(call)
     problems = _of_vessel(store, folder_of(store, call.operands[0])) if call.operands else _of_all(store)
     if "json" in call.options:
-        print_json({"problems": [problem_json(one) for one in problems]})
+        print_json({"problems": problems_json(problems)})
     else:
         for problem in problems:
             print(plain(problem_text(problem), 600))

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of, named
-from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.cli.cellar import file_of, folder_of, print_json, store_of, tell_problems, vessel_of
 from fermtui.daybook.problem import Problem
 from fermtui.reports.compare import BATCHES_MOST, as_json, batch_of, comparison
 from fermtui.reports.curves import LETTERS
 from fermtui.reports.document import text_lines
-from fermtui.writing.entries import vessel_file
 
 
 def run(call: Call) -> int:
@@ -17,7 +15,7 @@ def run(call: Call) -> int:
     names = call.operands
     if not 2 <= len(names) <= BATCHES_MOST or call.pairs:
         raise WrongUsage(f"compare takes from two to {BATCHES_MOST} vessels: `fermtui compare damson-25 damson-26`")
-    store, now = watched_of(call)
+    store, now = store_of(call)
     names = tuple(folder_of(store, name) for name in names)
     if len(set(names)) < len(names):
         raise WrongUsage("compare takes each vessel once")
@@ -25,13 +23,9 @@ def run(call: Call) -> int:
     problems: list[Problem] = []
     batches = []
     for letter, name in zip(LETTERS, names, strict=False):
-        seen = store.see(named(store, name), now)
+        seen = store.see(vessel_of(store, name), now)
         problems += seen.problems
-        file = vessel_file(store, name)
-        upto = store.upto
-        if upto is not None:
-            file = file._replace(live=tuple(entry for entry in file.live if entry.at <= upto))
-        batches.append(batch_of(letter, seen, file, zone))
+        batches.append(batch_of(letter, seen, file_of(store, name), zone))
     if "json" in call.options:
         print_json({"batches": [as_json(batch) for batch in batches]})
     else:

@@ -2,40 +2,34 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
 from typing import Any
 
 from fermtui.cellar.agenda import SOON, AgendaItem, agenda, guard_of
 from fermtui.cellar.store import View
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.cli.cellar import days_of, print_json, tell_problems, whole_view
+from fermtui.reports.json_parts import instant, problems_json
 from fermtui.schedule.tasks import STATES
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
-from fermtui.wording.problems import problem_json
 from fermtui.wording.tasks import reason_text, task_text
 from fermtui.wording.vessels import folder_tags
-
-DAYS_MOST = 3660
 
 
 def run(call: Call) -> int:
     """Print the tasks; problems on stderr, exit 0 all the same."""
     if call.operands or call.pairs:
         raise WrongUsage("due takes no operands: `fermtui due --days 14`")
-    within = _within(call)
-    store, now = watched_of(call)
-    store.load()
-    store.prepare_forecasts()
-    view = store.at(now)
+    within = days_of(call, SOON)
+    store, view = whole_view(call)
     if "json" in call.options:
         items = agenda(view, within if "days" in call.options else None, STATES)
         print_json({
-            "on": now.isoformat(),
+            "on": view.now.isoformat(),
             "tasks": [as_json(item, view) for item in items],
-            "problems": [problem_json(one) for one in view.all_problems],
+            "problems": problems_json(view.all_problems),
         })  # fmt: skip
     else:
         items = agenda(view, within)
@@ -43,19 +37,6 @@ def run(call: Call) -> int:
     tell_problems(view.all_problems)
     store.save()
     return 0
-
-
-def _within(call: Call) -> timedelta:
-    given = call.options.get("days")
-    if given is None:
-        return SOON
-    if not given.isdecimal() or len(given) > 5 or int(given) > DAYS_MOST:
-        raise WrongUsage(f"--days takes a whole number of days from 0 to {DAYS_MOST}, as in --days 14")
-    return timedelta(days=int(given))
-
-
-def _instant(at: datetime | None) -> str | None:
-    return None if at is None else at.isoformat()
 
 
 def as_json(item: AgendaItem, view: View) -> dict[str, Any]:
@@ -68,10 +49,10 @@ def as_json(item: AgendaItem, view: View) -> dict[str, Any]:
         "do": task.do,
         "what": task.what,
         "state": task.state,
-        "earliest": _instant(task.earliest),
-        "likely": _instant(task.likely),
-        "latest": _instant(task.latest),
-        "done_at": _instant(task.done_at),
+        "earliest": instant(task.earliest),
+        "likely": instant(task.likely),
+        "latest": instant(task.latest),
+        "done_at": instant(task.done_at),
         "why": reason_text(task, settings, view.now),
         "say": task.say,
         "amounts": item.amounts,

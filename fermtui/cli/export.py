@@ -6,22 +6,20 @@ import sys
 
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.cellar import file_of, folder_of, store_of, tell_problems, vessel_of
 from fermtui.cli.files_out import put_out
-from fermtui.cli.named import folder_of, named
-from fermtui.cli.session import tell_problems, watched_of
 from fermtui.cli.show import entry_json
 from fermtui.daybook.places import past_names
 from fermtui.daybook.problem import Problem
 from fermtui.reports.export import Exported, csv_text
 from fermtui.wording.plain import json_text
-from fermtui.writing.entries import vessel_file
 
 
 def run(call: Call) -> int:
     """One vessel, or all, past ones too. A damaged one that was named exits 1, after all that is good was written."""
     if len(call.operands) > 1 or call.pairs:
         raise WrongUsage("export takes one vessel or none: `fermtui export damson --out damson.csv`")
-    store, _now = watched_of(call)
+    store, _now = store_of(call)
     names = call.operands or (*store.names(), *past_names(store.cellar))
     problems: list[Problem] = []
     vessels = [_one(store, name, problems) for name in names]
@@ -40,13 +38,9 @@ def run(call: Call) -> int:
 
 def _one(store: CellarStore, typed: str, problems: list[Problem]) -> Exported:
     name = folder_of(store, typed)
-    loaded = named(store, name)
-    file = vessel_file(store, name)
+    loaded = vessel_of(store, name)
     problems += loaded.problems
-    upto = store.upto
-    if upto is not None:
-        file = file._replace(entries=tuple(entry for entry in file.entries if entry.at <= upto))
-    return Exported(name, file, loaded.facts)
+    return Exported(name, file_of(store, name), loaded.facts)
 
 
 def _as_json(one: Exported) -> dict[str, object]:

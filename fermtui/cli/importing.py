@@ -10,8 +10,7 @@ from typing import NamedTuple
 
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of
-from fermtui.cli.session import print_json, watched_of
+from fermtui.cli.cellar import folder_of, print_json, store_of
 from fermtui.daybook import entries as records
 from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.lines import Scalar
@@ -35,7 +34,7 @@ def run(call: Call) -> int:
     """Write what can be written; exit 1 where a row was refused, 3 where only a guard stood in the way."""
     if len(call.operands) != 2 or call.pairs:
         raise WrongUsage("import takes a vessel and a file: `fermtui import damson readings.csv`")
-    store, now = watched_of(call)
+    store, now = store_of(call)
     vessel, path = folder_of(store, call.operands[0]), call.operands[1]
     acts.kept_vessel(store, vessel)
     try:

@@ -5,8 +5,7 @@ from __future__ import annotations
 import sys
 
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of, named
-from fermtui.cli.session import print_json, watched_of
+from fermtui.cli.cellar import folder_of, print_json, store_of, vessel_of
 from fermtui.reports.label import LAW, SULFITE, boxed, label_json, label_lines
 from fermtui.reports.lots import contains_sulfites
 from fermtui.writing.entries import Refused
@@ -16,8 +15,8 @@ def run(call: Call) -> int:
     """Print a label for each lot; what local law has to say about it goes to stderr."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("label takes a vessel: `fermtui label damson-26`")
-    store, now = watched_of(call)
-    seen = store.see(named(store, folder_of(store, call.operands[0])), now)
+    store, now = store_of(call)
+    seen = store.see(vessel_of(store, folder_of(store, call.operands[0])), now)
     lots = seen.facts.lots
     if not lots:
         raise Refused(f"{seen.vessel} has no bottles yet: a label is for what has been bottled")

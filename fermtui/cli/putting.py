@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of, named
-from fermtui.cli.session import print_json, watched_of
+from fermtui.cli.cellar import folder_of, print_json, store_of, vessel_of
 from fermtui.writing.archive import put_away, restore_from_past
 
 
@@ -12,13 +11,13 @@ def run(call: Call) -> int:
     """Move the folder. Raises Refused."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage(f"{call.command} takes one vessel: `fermtui {call.command} damson-26`")
-    store, _now = watched_of(call)
+    store, _now = store_of(call)
     name = folder_of(store, call.operands[0])
     away = call.command == "put-away"
     if away:
         place = put_away(store, name, anyway="anyway" in call.options)
     else:
-        named(store, name)
+        vessel_of(store, name)
         place = restore_from_past(store, name)
     if "json" in call.options:
         print_json({"vessel": place, "was": name, "put_away": away})

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of
-from fermtui.cli.session import at_of, watched_of
+from fermtui.cli.cellar import at_of, folder_of, store_of
 from fermtui.cli.writing import tell
 from fermtui.units import Unreadable
 from fermtui.writing import entries as acts
@@ -16,7 +15,7 @@ def run(call: Call) -> int:
     """Write the reading. An implausible one exits 3 unless override= gives a reason. Raises Refused."""
     if not call.operands or len(call.operands) + len(call.pairs.keys() - {"override", "text", "task"}) < 2:
         raise WrongUsage("read takes a vessel and a reading: `fermtui read damson 1.042 21`")
-    store, now = watched_of(call)
+    store, now = store_of(call)
     typed_name, *words = call.operands
     vessel = folder_of(store, typed_name)
     words += [f"{name}={value}" for name, value in call.pairs.items() if name not in ("override", "text", "task")]

@@ -3,30 +3,22 @@
 from __future__ import annotations
 
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of, named_view
-from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.cli.cellar import file_of, folder_of, print_json, store_of, tell_problems, view_with_forecast
 from fermtui.cli.show import vessel_json
 from fermtui.reports.document import markdown_lines, text_lines
 from fermtui.reports.record import record, title_of
-from fermtui.writing.entries import vessel_file
 
 
 def run(call: Call) -> int:
     """Print the record as text or Markdown; a damaged vessel exits 1, after all that is good was shown."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("record takes a vessel: `fermtui record damson --markdown`")
-    store, now = watched_of(call)
+    store, now = store_of(call)
     name = folder_of(store, call.operands[0])
-    seen = named_view(store, name, now)
-    file = vessel_file(store, name)
-    if store.upto is not None:
-        upto = store.upto
-        file = file._replace(
-            entries=tuple(one for one in file.entries if one.at <= upto),
-            live=tuple(one for one in file.live if one.at <= upto),
-        )
+    seen = view_with_forecast(store, name, now)
+    file = file_of(store, name)
     if "json" in call.options:
-        print_json(vessel_json(seen, file, store))
+        print_json(vessel_json(seen, file))
     else:
         settings = store.settings
         ascii_only = "ascii" in call.options or settings.look.ascii

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.cli.cellar import print_json, store_of, tell_problems
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.places import SCHEDULES
 from fermtui.daybook.problem import Problem
 from fermtui.reports.document import text_lines
+from fermtui.reports.json_parts import problems_json
 from fermtui.reports.schedule_text import schedule_json, schedule_page
 from fermtui.schedule.library import library_names, load, own_names
 from fermtui.schedule.steps import Schedule
 from fermtui.wording.plain import plain
-from fermtui.wording.problems import problem_json, problem_text
+from fermtui.wording.problems import problem_text
 from fermtui.writing.entries import Refused
 from fermtui.writing.schedule_copy import copy_schedule
 
@@ -24,7 +25,7 @@ def run(call: Call) -> int:
     """List, show or copy. A schedule with mistakes exits 1 and says where they are."""
     if call.pairs:
         raise WrongUsage(f"schedule takes no key=value: {LIKE}")
-    store, _now = watched_of(call)
+    store, _now = store_of(call)
     words = call.operands
     if not words:
         return _list(call, store)
@@ -46,7 +47,7 @@ def _list(call: Call, store: CellarStore) -> int:
         rows.append((name, "cellar" if name in own else "library", schedule.title if schedule else ""))
     if "json" in call.options:
         listed = [{"schedule": name, "from": place, "title": title or None} for name, place, title in rows]
-        print_json({"schedules": listed, "problems": [problem_json(p) for p in problems]})
+        print_json({"schedules": listed, "problems": problems_json(problems)})
     else:
         wide = max(len(name) for name, _, _ in rows)
         for name, place, title in rows:

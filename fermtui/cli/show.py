@@ -2,36 +2,31 @@
 
 from __future__ import annotations
 
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 from typing import Any
 
-from fermtui.cellar.store import CellarStore, VesselView
+from fermtui.cellar.store import VesselView
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of, named
-from fermtui.cli.session import print_json, tell_problems, watched_of
+from fermtui.cli.cellar import file_of, folder_of, print_json, store_of, tell_problems, vessel_of, whole_view
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.window import Window
+from fermtui.reports.json_parts import problems_json, rounded
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
-from fermtui.wording.problems import problem_json
-from fermtui.writing.entries import vessel_file
 
 
 def run(call: Call) -> int:
     """Print one vessel or all. A damaged vessel that was named exits 1, after all that is good was shown."""
     if len(call.operands) > 1 or call.pairs:
         raise WrongUsage("show takes one vessel or none")
-    store, now = watched_of(call)
     if call.operands:
-        return _one(call, store, now, folder_of(store, call.operands[0]))
-    store.load()
-    store.prepare_forecasts()
-    view = store.at(now)
+        return _one(call, call.operands[0])
+    store, view = whole_view(call)
     if "json" in call.options:
         print_json({
-            "on": now.isoformat(),
-            "vessels": [vessel_json(seen, vessel_file(store, seen.vessel), store) for seen in view.vessels],
-            "problems": [problem_json(p) for p in view.all_problems],
+            "on": view.now.isoformat(),
+            "vessels": [vessel_json(seen, file_of(store, seen.vessel)) for seen in view.vessels],
+            "problems": problems_json(view.all_problems),
         })  # fmt: skip
     else:
         print("\n".join(cellar_lines(view)))
@@ -40,17 +35,19 @@ def run(call: Call) -> int:
     return 0
 
 
-def _one(call: Call, store: CellarStore, now: datetime, name: str) -> int:
-    loaded = named(store, name)
+def _one(call: Call, typed: str) -> int:
+    store, now = store_of(call)
+    name = folder_of(store, typed)
+    loaded = vessel_of(store, name)
     if loaded.place == "vessels":
         store.prepare_forecasts([name])
         loaded = store.vessels[name]
     else:
         loaded = loaded._replace(forecast_reason="it has been put away", forecast_ready=True)
     seen = store.see(loaded, now)
-    file = vessel_file(store, name)
+    file = file_of(store, name)
     if "json" in call.options:
-        print_json(vessel_json(seen, file, store))
+        print_json(vessel_json(seen, file))
     else:
         print("\n".join(vessel_lines(seen, file, store.settings, now)))
     tell_problems(store.settings_problems + seen.problems)
@@ -58,11 +55,7 @@ def _one(call: Call, store: CellarStore, now: datetime, name: str) -> int:
     return 1 if seen.problems else 0
 
 
-def _rounded(value: float | None, places: int) -> float | None:
-    return None if value is None else round(value, places)
-
-
-def vessel_json(seen: VesselView, file: VesselFile, store: CellarStore) -> dict[str, Any]:
+def vessel_json(seen: VesselView, file: VesselFile) -> dict[str, Any]:
     """One vessel as scripts read it. What is unknown is null; units stand in the keys."""
     return {
         "vessel": seen.vessel,
@@ -71,34 +64,30 @@ def vessel_json(seen: VesselView, file: VesselFile, store: CellarStore) -> dict[
         "trouble": seen.trouble,
         "day": seen.day,
         "container": seen.facts.container,
-        "volume_l": _rounded(seen.volume_l, 3),
-        "headspace_l": _rounded(seen.headspace_l, 3),
-        "gravity": _rounded(seen.gravity, 5),
+        "volume_l": rounded(seen.volume_l, 3),
+        "headspace_l": rounded(seen.headspace_l, 3),
+        "gravity": rounded(seen.gravity, 5),
         "gravity_from": seen.facts.sg_from or None,
-        "original_gravity": _rounded(seen.facts.og, 5),
-        "g0": _rounded(seen.facts.g0, 5),
-        "abv_percent": _rounded(seen.abv_percent, 3),
-        "abv_plus_minus": _rounded(seen.abv_plus_minus, 3),
-        "sugar_spent_percent": _rounded(seen.sugar_spent_percent, 2),
-        "refermentable_g_per_l": _rounded(seen.refermentable_g_per_l, 2),
-        "speed_sg_per_day": _rounded(seen.speed_sg_per_day, 5),
+        "original_gravity": rounded(seen.facts.og, 5),
+        "g0": rounded(seen.facts.g0, 5),
+        "abv_percent": rounded(seen.abv_percent, 3),
+        "abv_plus_minus": rounded(seen.abv_plus_minus, 3),
+        "sugar_spent_percent": rounded(seen.sugar_spent_percent, 2),
+        "refermentable_g_per_l": rounded(seen.refermentable_g_per_l, 2),
+        "speed_sg_per_day": rounded(seen.speed_sg_per_day, 5),
         "readings": [
             {
-                "at": r.at.isoformat(), "sg": _rounded(r.sg, 5), "plus_minus": r.plus_minus, "temp_c": r.temp_c,
+                "at": r.at.isoformat(), "sg": rounded(r.sg, 5), "plus_minus": r.plus_minus, "temp_c": r.temp_c,
                 "ph": r.ph, "free_so2_mg_per_l": r.free_so2_mg_per_l, "entry": r.key,
             }
             for r in seen.facts.readings
         ],
-        "entries": [entry_json(entry, file) for entry in file.entries if _within(entry.at, store)],
+        "entries": [entry_json(entry, file) for entry in file.entries],
         "forecast": forecast_json(seen.forecast),
         "forecast_reason": seen.forecast_reason,
         "notes": list(seen.facts.notes),
-        "problems": [problem_json(p) for p in seen.problems],
+        "problems": problems_json(seen.problems),
     }  # fmt: skip
-
-
-def _within(at: datetime, store: CellarStore) -> bool:
-    return store.upto is None or at <= store.upto
 
 
 def entry_json(entry: Any, file: VesselFile) -> dict[str, Any]:

@@ -10,8 +10,7 @@ from typing import Any
 from fermtui import units
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of
-from fermtui.cli.session import make_lacking, print_json, watched_of
+from fermtui.cli.cellar import folder_of, make_cellar, print_json, store_of
 from fermtui.daybook.fields import Unfit
 from fermtui.reports.plan_page import plan_lines
 from fermtui.units import Units, Unreadable
@@ -23,13 +22,13 @@ def run(call: Call) -> int:
     """Start the vessel, or with --dry-run only show what it would be. Raises Refused."""
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("start takes a name: `fermtui start Damson --volume 4L --gravity 1.095`")
-    store, now = watched_of(call, may_lack=True)
+    store, now = store_of(call, may_lack=True)
     store.load()
     try:
         wanted = _wanted(call, _base(call, store), store.settings.units)
         plan = preview(store, wanted, now)
         if "dry-run" not in call.options:
-            make_lacking(store)
+            make_cellar(store)
             write_plan(store, plan)
     except (PlanUnfit, Unreadable, Unfit) as bad:
         raise Refused(str(bad)) from None
@@ -45,7 +44,7 @@ def run(call: Call) -> int:
 
 def _missing(store: CellarStore, plan: Preview, now: datetime) -> list[str]:
     from fermtui.reports.needs import in_stock
-    from fermtui.reports.plan_stock import missing_lines
+    from fermtui.reports.plan_page import missing_lines
 
     view = store.at(now)
     return missing_lines(plan, in_stock(store.cellar, view)[0], view.settings)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.session import print_json
+from fermtui.cli.cellar import print_json
 from fermtui.daybook.places import open_cellar
 from fermtui.sync.exchange import sync
 from fermtui.sync.git import NotSynced

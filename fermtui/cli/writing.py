@@ -8,8 +8,7 @@ from typing import Any
 
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.named import folder_of
-from fermtui.cli.session import at_of, print_json, tell_problems, watched_of
+from fermtui.cli.cellar import at_of, folder_of, print_json, store_of, tell_problems
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
 from fermtui.wording.cautions import caution_lines
@@ -24,7 +23,7 @@ from fermtui.writing.task_names import task_named
 
 def run(call: Call) -> int:
     """Write one entry and say what stands on the disk now. Raises Refused."""
-    store, now = watched_of(call)
+    store, now = store_of(call)
     at = at_of(call, store, now)
     commands = {"tick": _tick, "write": _write, "strike": _strike}[call.command]
     tell(commands(call, store, at, now), store, call)

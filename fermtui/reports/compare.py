@@ -15,6 +15,7 @@ from fermtui.replay.facts import Facts
 from fermtui.replay.stability import END_SLACK_SG, ROUNDING_SG, at_end_now
 from fermtui.reports.curves import LETTERS, BatchCurve, curve_lines
 from fermtui.reports.document import WIDTH, Block, Pairs, Part, Points, Section, Table
+from fermtui.reports.json_parts import rounded
 from fermtui.units import Units, show_gravity, show_number
 from fermtui.wording.plain import plain
 
@@ -174,20 +175,16 @@ def as_json(batch: Batch) -> dict[str, Any]:
         "name": batch.name,
         "pitched": None if batch.pitched is None else batch.pitched.isoformat(),
         "yeast": batch.yeast,
-        "original_gravity": _rounded(batch.og, 5),
-        "final_gravity": _rounded(batch.fg, 5),
-        "last_gravity": _rounded(batch.last_sg, 5),
-        "days_to_dry": _rounded(batch.days_to_dry, 2),
-        "temp_mean_c": _rounded(batch.temp_mean_c, 2),
-        "abv_percent": _rounded(batch.abv_percent, 3),
-        "abv_plus_minus": _rounded(batch.abv_plus_minus, 3),
+        "original_gravity": rounded(batch.og, 5),
+        "final_gravity": rounded(batch.fg, 5),
+        "last_gravity": rounded(batch.last_sg, 5),
+        "days_to_dry": rounded(batch.days_to_dry, 2),
+        "temp_mean_c": rounded(batch.temp_mean_c, 2),
+        "abv_percent": rounded(batch.abv_percent, 3),
+        "abv_plus_minus": rounded(batch.abv_plus_minus, 3),
         "bottles": batch.bottles,
         "score": batch.scores[-1] if batch.scores else None,
         "scores": list(batch.scores),
         "notes": list(batch.notes),
         "curve": [{"day": round(day, 3), "sg": round(sg, 5)} for day, sg in batch.curve],
     }
-
-
-def _rounded(value: float | None, places: int) -> float | None:
-    return None if value is None else round(value, places)

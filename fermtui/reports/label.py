@@ -7,6 +7,7 @@ from typing import Any
 from fermtui.cellar.store import VesselView
 from fermtui.daybook.settings import Settings
 from fermtui.replay.facts import Lot
+from fermtui.reports.json_parts import rounded
 from fermtui.reports.lots import best_by, contains_sulfites, lot_name, sulfite_added_mg_per_l
 from fermtui.units import show_number
 from fermtui.wording.plain import plain
@@ -57,8 +58,8 @@ def label_json(view: VesselView, lot: Lot, settings: Settings) -> dict[str, Any]
         "name": view.name,
         "lot": lot_name(view, lot, settings.zone),
         "bottled": lot.at.astimezone(settings.zone).date().isoformat(),
-        "abv_percent": None if view.abv_percent is None else round(view.abv_percent, 2),
-        "abv_plus_minus": None if view.abv_plus_minus is None else round(view.abv_plus_minus, 2),
+        "abv_percent": rounded(view.abv_percent, 2),
+        "abv_plus_minus": rounded(view.abv_plus_minus, 2),
         "size_ml": lot.size_ml,
         "bottles": lot.bottles,
         "fruit": list(dict.fromkeys(one.kind for one in view.facts.fruit)),

@@ -7,10 +7,10 @@ from typing import Any
 
 from fermtui.cellar.store import View
 from fermtui.daybook.settings import Settings
+from fermtui.reports.json_parts import problems_json, rounded
 from fermtui.reports.needs import Need, Needs, words
 from fermtui.units import show_mass
 from fermtui.wording.plain import plain
-from fermtui.wording.problems import problem_json
 
 NAMED_MOST = 4
 
@@ -73,7 +73,7 @@ def needs_json(found: Needs, view: View, until: datetime) -> dict[str, Any]:
         "needs": [_as_json(need) for need in found.dated],
         "undated": [_as_json(need) for need in found.undated],
         "notes": list(found.notes),
-        "problems": [problem_json(one) for one in view.all_problems],
+        "problems": problems_json(view.all_problems),
     }
 
 
@@ -83,8 +83,8 @@ def _as_json(need: Need) -> dict[str, Any]:
         "sort": need.item.what,
         "unit": need.unit,
         "wanted": round(need.wanted, 2),
-        "in_stock": None if need.in_stock is None else round(need.in_stock, 2),
-        "missing": None if need.missing is None else round(need.missing, 2),
+        "in_stock": rounded(need.in_stock, 2),
+        "missing": rounded(need.missing, 2),
         "for": [{"vessel": one.vessel, "task": one.task, "amount": round(one.amount, 2)} for one in need.tasks],
     }
 

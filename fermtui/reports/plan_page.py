@@ -1,11 +1,14 @@
-"""A plan as a page: what to weigh, what it will be, when what is due, and what to be careful about."""
+"""A plan as a page: what to weigh, what it will be, when what is due, what is not in stock, and the cautions."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from fermtui.daybook.settings import Settings
+from fermtui.reports.needs import words
+from fermtui.reports.stock_use import StockItem, fruit_item
 from fermtui.units import show_gravity, show_mass, show_number, show_volume
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.dates import short_window
@@ -14,6 +17,8 @@ from fermtui.wording.tasks import reason_text, task_text
 
 if TYPE_CHECKING:
     from fermtui.writing.planning import Preview
+
+ENOUGH_G = 0.05  # below what a kitchen scale shows nothing is missing
 
 
 def plan_rows(plan: Preview, settings: Settings) -> list[tuple[str, str]]:
@@ -66,3 +71,22 @@ def date_rows(plan: Preview, settings: Settings, now: datetime) -> list[tuple[st
             when = short_window(task.window, now, settings.zone) if task.window else "later"
             rows.append((when, task_text(task), reason_text(task, settings, now)))
     return rows
+
+
+def missing_lines(plan: Preview, stock: Mapping[StockItem, float], settings: Settings) -> list[str]:
+    """A line for each thing of which there is too little; what nobody counted is left out.
+
+    `stock` is what there is now, from `needs.in_stock`, in grams.
+    """
+    wanted: list[tuple[StockItem, float]] = [(StockItem("honey"), plan.honey_g), (StockItem("yeast"), plan.yeast_g)]
+    if plan.doses is not None:
+        wanted += [(StockItem("dap"), plan.doses.dap_g), (StockItem("autolysate"), plan.doses.autolysate_g)]
+    fruit = plan.head.plan.fruit
+    if fruit is not None and fruit.mass_g:
+        wanted.append((fruit_item(fruit.kind), fruit.mass_g))
+    return [
+        f"{show_mass(grams - stock[item], settings.units)} {words(item)} missing: "
+        f"{show_mass(stock[item], settings.units) if stock[item] > 0.0 else 'none'} in stock"
+        for item, grams in wanted
+        if item in stock and grams - stock[item] > ENOUGH_G
+    ]

@@ -9,12 +9,13 @@ from fermtui.daybook.strikes import last_live_key
 from fermtui.reports.entry_text import entry_line, written_line
 from fermtui.schedule.tasks import Task
 from fermtui.tui.screens.bottle import OpenBottle
-from fermtui.tui.screens.check import check_page
 from fermtui.tui.screens.form import EntryForm
 from fermtui.tui.screens.kinds import Kinds, planned_for
 from fermtui.tui.screens.reading_line_screen import ReadingLine
 from fermtui.tui.screens.reason import LeaveOutLine, NoteLine, PutOffLine
+from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.screens.tick import TickForm
+from fermtui.tui.vessel_parts import check_lines
 from fermtui.wording.kinds import to_do
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import task_text
@@ -43,7 +44,9 @@ class ActCommands:
         """What to look at when a vessel is in trouble."""
         view = self._pointed_at(vessel)
         if view is not None:
-            self.app.push_screen(check_page(view, self.session.view.settings.units))
+            units = self.session.view.settings.units
+            page = TextPage(plain(view.name, 40), "what to look at", lambda width: check_lines(view, units, width))
+            self.app.push_screen(page)
 
     def open(self, vessel: str | None, task: str | None = None) -> None:
         """The screen of a vessel."""

@@ -14,6 +14,7 @@ from textual.screen import Screen
 
 from fermtui.tui.actions import ACTIONS, ALL, bindings, elsewhere, key_of, keymap
 from fermtui.tui.painted import Painted
+from fermtui.tui.screens.base import TooSmall
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
 from fermtui.tui.widgets.painted_lines import PaintedLines, PaintedText
@@ -228,8 +229,6 @@ class Fermtui(Painted[int]):
         small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
         from_small = self.screen.id == "too-small"
         if small and not from_small:
-            from fermtui.tui.screens.small import TooSmall
-
             self.push_screen(TooSmall(LEAST_WIDTH, LEAST_HEIGHT))
         elif from_small and not small:
             self.pop_screen()

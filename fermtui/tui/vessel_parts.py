@@ -15,7 +15,7 @@ from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.rows import ListItem
 from fermtui.tui.widgets.track import ASCII_SIGN, SIGN, spent_bar
 from fermtui.units import Units, show_gravity, show_number, show_volume
-from fermtui.wording.checklist import likely_text, trouble_text
+from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import bears_year, day_month, day_text
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
@@ -27,6 +27,8 @@ DETAIL = 3
 """Lines for the step or entry under the cursor."""
 STANDS_SG_PER_DAY = 0.00005
 """Slower than this is shown as 0.0 points a day, which says nothing."""
+CHECK_LABEL = 14
+"""cells of a label on the check list"""
 NAMES = 13
 """cells of a fact's name"""
 SPENT = "sugar spent"
@@ -241,3 +243,18 @@ def book_line(file: VesselFile, key: str | None, zone: tzinfo, units: Units, wid
     if entry.override:
         text += f" · in spite of a guard: {plain(entry.override, 200)}"
     return wrapped(text, "text", width, DETAIL)
+
+
+def check_lines(view: VesselView, units: Units, width: int) -> list[Line]:
+    """What was found with its chance, then point by point what is known, what helps and what to leave alone."""
+    found = view.trouble_found
+    if found is None:
+        return wrapped("Nothing is the matter with it, as far as its readings tell.", "text", width)
+    lines: list[Line] = wrapped(trouble_text(found, units), "warn", width, 3)
+    for text in checklist(found, view.facts, view.head.plan, view.abv_percent, units):
+        label, colon, rest = text.partition(": ")
+        named = bool(colon) and len(label) < CHECK_LABEL
+        rows = wrapped(rest if named else text, "text", width, 4, indent=" " * (CHECK_LABEL + 2))
+        head = f"  {label if named else '':<{CHECK_LABEL}}"
+        lines += [[], [(head, "title"), *((run.lstrip(), role) for run, role in rows[0])], *rows[1:]]
+    return lines

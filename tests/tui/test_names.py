@@ -8,7 +8,7 @@ import pytest
 
 from fermtui.cellar.agenda import agenda
 from fermtui.cli.due import as_lines
-from fermtui.tui.names import name_runs
+from fermtui.tui.widgets.lines import name_runs
 from fermtui.tui.widgets.painted_lines import PaintedLines
 from looking import Make, shown
 

@@ -12,10 +12,10 @@ from textual.widgets import Input
 
 from fermtui.tui.actions import ACTIONS
 from fermtui.tui.app import Fermtui
+from fermtui.tui.screens.base import TooSmall
 from fermtui.tui.screens.help import Help, help_lines
 from fermtui.tui.screens.new_vessel_screen import StartScreen
 from fermtui.tui.screens.shelf import Shelf
-from fermtui.tui.screens.small import TooSmall
 from fermtui.tui.screens.sources import Sources
 from fermtui.tui.screens.tick import TickForm
 from fermtui.tui.screens.vessel_screen import VesselScreen

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, cast
 
+from textual.app import ComposeResult
 from textual.screen import ModalScreen, Screen
 
 from fermtui.tui.widgets.keyline import key_runs
@@ -113,6 +114,27 @@ class Modal(ModalScreen[None]):
         rule = ASCII_RULE if self.fermtui.ascii_only else RULE
         room = max(0, self.app.size.width - len(heading) - sum(len(text) for text, _ in keys) - 7)
         return [(rule * 2 + " ", "accent"), (heading, "strong"), (" " + rule * room + " ", "accent"), *keys]
+
+
+class TooSmall(Screen[None]):
+    """Stands there while the window is too small; it goes by itself when the window grows."""
+
+    def __init__(self, width: int, height: int) -> None:
+        super().__init__(id="too-small")
+        self.least = f"{width} x {height}"
+
+    def compose(self) -> ComposeResult:
+        yield PaintedText(id="small")
+
+    def on_resize(self) -> None:
+        quit_key = cast("Fermtui", self.app).key("quit")
+        has = f"{self.app.size.width} x {self.app.size.height}"
+        lines = [
+            f"This window has {has} cells.",
+            f"The cellar needs {self.least}.",
+            f"Make it larger, or {quit_key} to quit.",
+        ]
+        self.query_one("#small", PaintedText).show([[(" " + line, "text")] for line in lines])
 
 
 def head(heading: str, note: str) -> PaintedText:

@@ -19,8 +19,7 @@ from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.places import past_names
 from fermtui.reports.needs import in_stock
-from fermtui.reports.plan_page import date_rows, plan_rows
-from fermtui.reports.plan_stock import missing_lines
+from fermtui.reports.plan_page import date_rows, missing_lines, plan_rows
 from fermtui.tui.actions import START, bindings
 from fermtui.tui.hints import TAKEN, narrowed
 from fermtui.tui.start_fields import FIELDS, hints, label_of

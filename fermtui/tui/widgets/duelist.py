@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from fermtui.reports.runs import Run
-from fermtui.tui.names import name_column, name_runs
-from fermtui.tui.widgets.lines import CURSOR, Line, fit
+from fermtui.tui.widgets.lines import CURSOR, Line, fit, name_column, name_runs
 from fermtui.tui.widgets.listing import Listing, more
 
 State = Literal["late", "due", "coming"]

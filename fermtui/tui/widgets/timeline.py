@@ -7,8 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from fermtui.reports.runs import Run, joined
-from fermtui.tui.names import name_column, name_runs
-from fermtui.tui.widgets.lines import CURSOR, Line, fit
+from fermtui.tui.widgets.lines import CURSOR, Line, fit, name_column, name_runs
 from fermtui.tui.widgets.listing import Listing, more
 from fermtui.tui.widgets.track import SCALES, Mark, head_cells, row_cells, spent_bar, stretch
 
