@@ -15,7 +15,7 @@ from fermtui.cellar.cache import Cache
 from fermtui.cellar.loaded import measures_of
 from fermtui.cellar.store import CellarStore, VesselView, View
 from fermtui.daybook.places import open_cellar, past_names
-from fermtui.daybook.settings_file import settings_of
+from fermtui.daybook.settings import settings_of
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.must.fruit import fruit
 from fermtui.replay.replay import replay

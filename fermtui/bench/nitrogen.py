@@ -13,7 +13,6 @@ from fermtui.must.nutrients import (
     SPENT_SLACK,
     DoseTotals,
     dap_room_g,
-    demand_factors,
     dose_share,
     dose_totals,
     late_dose,
@@ -29,13 +28,17 @@ def nitrogen(asked: GivenOptions) -> Sum:
     share, label = asked.number("inorganic") / 100, asked.number("autolysate-n")
     doses = within("doses", asked.number("doses"), 1, 20, "", "a must is fed once to a few times")
     factor = asked.maybe("factor")
-    factor = demand_factors()[demand] if factor is None else factor
+    nutrients = asked.settings.nutrients
+    factor = nutrients.demand_factor(demand) if factor is None else factor
     totals = dose_totals(
         volume_l,
         brix,
         demand,
         factor=factor,
-        own_mg_per_l=own_nitrogen_mg_per_l(volume_l, asked.number("juice"), honey_mg_per_l=asked.number("own")),
+        own_mg_per_l=own_nitrogen_mg_per_l(
+            volume_l, asked.number("juice"),
+            honey_mg_per_l=asked.number("own"), juice_mg_per_l=nutrients.juice_mg_per_l,
+        ),
         inorganic_share=share,
         complex_share=asked.number("complex") / 100,
         complex_n_percent=asked.maybe("complex-n"),

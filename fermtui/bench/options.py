@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from fermtui import units as read
+from fermtui.daybook.settings import Settings
 from fermtui.units import METRIC, Units, Unreadable
 
 YES = frozenset({"yes", "y", "true", "1", "on", ""})
@@ -32,7 +33,8 @@ def closest_first(name: str, names: Iterable[str]) -> list[str]:
 
 class Option(NamedTuple):
     """One thing that a sum is told. `usual` is what counts when it is left out; None and not `optional`: it must be
-    given. `kind` names the reader below, `like` shows how it may be written.
+    given. `kind` names the reader below, `like` shows how it may be written. `setting` is the one of cellar.toml that
+    `usual` comes from, as in `nutrients.autolysate_effect`.
     """
 
     name: str
@@ -42,10 +44,31 @@ class Option(NamedTuple):
     usual: str | None = None
     optional: bool = False
     choices: tuple[str, ...] = ()
+    setting: str = ""
 
     @property
     def required(self) -> bool:
         return self.usual is None and not self.optional
+
+
+_WRITTEN = {"percent": "{} %", "temp": "{} C", "mg_per_l": "{} mg/L", "room": "{} m3"}
+
+
+def with_usual(options: Iterable[Option], settings: Settings) -> tuple[Option, ...]:
+    """The options with the maker's settings as their usual values."""
+    return tuple(option._replace(usual=_usual(option, settings)) if option.setting else option for option in options)
+
+
+def _usual(option: Option, settings: Settings) -> str | None:
+    value: Any = settings
+    for name in option.setting.split("."):
+        value = getattr(value, name)
+    if value is None or isinstance(value, str):
+        return value
+    if option.kind == "percent" and option.setting.endswith("_share"):
+        value = 100 * value
+    # Never with an exponent: the readers below do not take one.
+    return _WRITTEN.get(option.kind, "{}").format(f"{value:.6f}".rstrip("0").rstrip("."))
 
 
 def _ph(text: str, _units: Units) -> float:
@@ -72,12 +95,12 @@ READERS: Mapping[str, Callable[[str, Units], float]] = {
 
 
 class GivenOptions:
-    """The options of one sum, read; `units` is what the maker reads."""
+    """The options of one sum, read, with `settings` of the maker where they were left out."""
 
-    def __init__(self, what: str, options: tuple[Option, ...], given: Mapping[str, str], units: Units) -> None:
+    def __init__(self, what: str, options: tuple[Option, ...], given: Mapping[str, str], settings: Settings) -> None:
         """Raises WrongOptions for a missing or unknown option, Unreadable for one that cannot be read."""
         self.what = what
-        self.units = units
+        self.settings = settings
         self.given = frozenset(given)
         self._numbers: dict[str, float] = {}
         self._words: dict[str, str] = {}
@@ -86,7 +109,7 @@ class GivenOptions:
             if name not in known:
                 having = ", ".join(f"--{one}" for one in closest_first(name, known))
                 raise WrongOptions(f"{what} does not take --{name[:40]}: it takes {having}")
-        for option in options:
+        for option in with_usual(options, settings):
             text = given.get(option.name, option.usual)
             if text is not None:
                 self._read(option, text)
@@ -100,7 +123,7 @@ class GivenOptions:
             self._numbers[option.name] = float(_flag(option, text))
         else:
             try:
-                self._numbers[option.name] = READERS[option.kind](text, self.units)
+                self._numbers[option.name] = READERS[option.kind](text, self.settings.units)
             except Unreadable as fault:
                 raise Unreadable(f"{option.name}: {fault}") from None
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import UTC
 from importlib import import_module
 from typing import NamedTuple
 
 from fermtui.bench.options import GivenOptions, Option, WrongOptions
 from fermtui.bench.result import Sum
-from fermtui.units import METRIC, Units
+from fermtui.daybook.settings import DEMANDS, Settings
 
 
 class Kind(NamedTuple):
@@ -22,18 +23,21 @@ class Kind(NamedTuple):
     module: str
 
 
+def _maybe(name: str, kind: str, like: str, says: str) -> Option:
+    return Option(name, kind, like, says, optional=True)
+
+
+def _of_settings(name: str, kind: str, like: str, says: str, setting: str) -> Option:
+    return Option(name, kind, like, says, setting=setting)
+
+
 _VOLUME = Option("volume", "volume", "4L", "volume")
-_MOISTURE = Option("moisture", "percent", "17.1", "water in 100 g of honey", "17.1")
+_MOISTURE = _of_settings("moisture", "percent", "17.1", "water in 100 g of honey", "honey_moisture_percent")
 _ROOM_TEMP = Option("temp", "temp", "20C", "temperature", "20C")
 _GLASS_KINDS = ("still", "beer", "sparkling")
 _GLASS = Option("glass", "word", "still", "what the bottle is made for", "still", choices=_GLASS_KINDS)
-_DEMANDS = ("low", "medium", "high")
 _PRIMING = ("sucrose", "dextrose", "honey")
 _SIZE = Option("size", "bottle", "750mL", "bottle size", "750mL")
-
-
-def _maybe(name: str, kind: str, like: str, says: str) -> Option:
-    return Option(name, kind, like, says, optional=True)
 
 
 SUMS: Mapping[str, Kind] = {
@@ -42,9 +46,11 @@ SUMS: Mapping[str, Kind] = {
         (
             _maybe("gravity", "gravity", "1.042", "what the hydrometer shows"),
             _maybe("temp", "temp", "25C", "temperature of the sample"),
-            Option("calibrated", "temp", "60F", "temperature that the hydrometer is marked for", "20C"),
+            _of_settings("calibrated", "temp", "60F", "temperature that it is marked for", "hydrometer.calibrated_c"),
             Option("abv", "percent", "8", "alcohol in it by then", "0"),
-            Option("offset", "number", "0.002", "what the hydrometer shows too much in water: 0.002 for 1.002", "0"),
+            _of_settings(
+                "offset", "number", "0.002", "what it shows too much in water: 0.002 for 1.002", "hydrometer.offset_sg"
+            ),
             _maybe("brix", "number", "9.4", "a refractometer reading instead (temp: only without compensation)"),
             _maybe("original", "gravity", "1.095", "original gravity of a must read by refractometer"),
         ),
@@ -80,15 +86,22 @@ SUMS: Mapping[str, Kind] = {
         (
             _VOLUME,
             Option("gravity", "gravity", "1.095", "gravity before fermenting, fruit included"),
-            Option("demand", "word", "high", "nitrogen demand of the yeast", "medium", choices=_DEMANDS),
+            Option("demand", "word", "high", "nitrogen demand of the yeast", "medium", choices=DEMANDS),
             _maybe("factor", "number", "1.1", "factor in place of the demand's own"),
-            Option("own", "mg_per_l", "20 mg/L", "what the honey brings", "20"),
-            Option("juice", "volume", "1L", "juice in it, counted at 80 mg/L", "0L"),
-            Option("inorganic", "percent", "50", "share of the nitrogen from DAP", "50"),
-            Option("autolysate-n", "percent", "8", "nitrogen of the autolysate, by its label", "8"),
-            Option("effect", "number", "1", "part of that nitrogen that counts", "1"),
+            _of_settings("own", "mg_per_l", "20 mg/L", "what the honey brings", "nutrients.honey_mg_per_l"),
+            Option("juice", "volume", "1L", "apple juice in it", "0L"),
+            _of_settings("inorganic", "percent", "50", "share of the nitrogen from DAP", "nutrients.inorganic_share"),
+            _of_settings(
+                "autolysate-n", "percent", "8", "nitrogen of the autolysate, by its label",
+                "nutrients.autolysate_n_percent",
+            ),
+            _of_settings(
+                "effect", "number", "1", "part of that nitrogen that counts", "nutrients.autolysate_effect"
+            ),
             Option("complex", "percent", "0", "share of the nitrogen from a complex nutrient", "0"),
-            _maybe("complex-n", "percent", "12", "nitrogen of the complex nutrient, by its label"),
+            _maybe("complex-n", "percent", "12", "nitrogen of the complex nutrient, by its label")._replace(
+                setting="nutrients.complex_n_percent"
+            ),
             Option("doses", "number", "2", "number of equal doses", "2"),
             Option("spent", "percent", "20", "sugar spent by now, for a late dose", "0"),
             Option("abv", "percent", "4", "strength by now, for a late dose", "0"),
@@ -104,10 +117,12 @@ SUMS: Mapping[str, Kind] = {
             Option("ph", "ph", "3.4", "pH"),
             Option("abv", "percent", "12", "strength"),
             _ROOM_TEMP,
-            Option("molecular", "mg_per_l", "0.8 mg/L", "molecular SO2 wanted", "0.8"),
+            _of_settings("molecular", "mg_per_l", "0.8 mg/L", "molecular SO2 wanted", "sulfite.molecular_mg_per_l"),
             Option("free", "mg_per_l", "10 mg/L", "free SO2 that is in already", "0"),
             _maybe("total", "mg_per_l", "40 mg/L", "total SO2 that is in already"),
-            Option("salt", "word", "potassium", "which metabisulfite", "potassium", choices=("potassium", "sodium")),
+            _of_settings("salt", "word", "potassium", "which metabisulfite", "sulfite.salt")._replace(
+                choices=("potassium", "sodium")
+            ),
             Option("bound", "percent", "0", "part that binds at once", "0"),
         ),
         "preservatives",
@@ -179,7 +194,7 @@ SUMS: Mapping[str, Kind] = {
         (
             _VOLUME,
             Option("gravity", "gravity", "1.095", "gravity before fermenting"),
-            Option("room", "room", "30m3", "size of the room"),
+            _of_settings("room", "room", "30m3", "size of the room", "room_m3"),
             Option("end", "gravity", "1.000", "gravity that it ends at", "1.000"),
             _maybe("now", "gravity", "1.040", "gravity now, for what is still to come"),
             _ROOM_TEMP,
@@ -204,21 +219,17 @@ SUMS: Mapping[str, Kind] = {
 }
 
 
-def solve(
-    what: str, given: Mapping[str, str], units: Units = METRIC, usual: Mapping[str, Mapping[str, str]] | None = None
-) -> Sum:
-    """Do one sum from its options as typed. `usual` holds the maker's own defaults, for each sum by option.
+DEFAULTS = Settings(UTC, "UTC")
+
+
+def solve(what: str, given: Mapping[str, str], settings: Settings = DEFAULTS) -> Sum:
+    """Do one sum from its options as typed; what is left out comes from the settings.
 
     Raises WrongOptions (the call is off), Unreadable or OutOfRange (a value is at fault), each one sentence.
     """
     kind = SUMS.get(what)
     if kind is None:
         raise WrongOptions(f"there is no sum {what[:40]!r}: one of {', '.join(SUMS)}")
-    options = with_usual(kind.options, (usual or {}).get(what, {}))
-    sum_: Sum = getattr(import_module(f"fermtui.bench.{kind.module}"), what)(GivenOptions(what, options, given, units))
+    options = GivenOptions(what, kind.options, given, settings)
+    sum_: Sum = getattr(import_module(f"fermtui.bench.{kind.module}"), what)(options)
     return sum_
-
-
-def with_usual(options: tuple[Option, ...], usual: Mapping[str, str]) -> tuple[Option, ...]:
-    """The options with the maker's own values where they have one."""
-    return tuple(option._replace(usual=usual[option.name]) if option.name in usual else option for option in options)

@@ -2,15 +2,15 @@
 
 from collections.abc import Callable, Iterable
 from datetime import datetime, tzinfo
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.cellar.cache import Cache, cache_path
 from fermtui.cellar.loaded import LoadedVessel, load_vessel, measures_of, with_forecast, with_lazy_forecast
+from fermtui.cellar.tables import table_of
 from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
 from fermtui.daybook.problem import Problem
-from fermtui.daybook.settings import Container, Settings
-from fermtui.daybook.settings_file import settings_of
+from fermtui.daybook.settings import Container, Settings, settings_of
 from fermtui.daybook.transfers import missing
 from fermtui.replay.facts import Act, Facts
 from fermtui.replay.stage import nothing_left, stage
@@ -162,7 +162,8 @@ class CellarStore:
         self.stamp = stamp
         self.cache = cache if cache is not None else Cache(cache_path(cellar))
         self.upto = upto
-        self.settings, self.settings_problems, self.settings_bytes = settings_of(cellar, self.cache)
+        self._table_of = partial(table_of, cache=self.cache)
+        self.settings, self.settings_problems, self.settings_bytes = settings_of(cellar, self._table_of)
         self.vessels: dict[str, LoadedVessel] = {}
         self.acknowledged: dict[str, dict[str, str]] = {}
         self._beside: dict[str, LoadedVessel | None] = {}
@@ -264,7 +265,7 @@ class CellarStore:
 
     def reload_settings(self) -> None:
         """Read cellar.toml again, and with it everything that hangs on it."""
-        self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar, self.cache)
+        self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar, self._table_of)
         self._history = None
         self.load()
 

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Mapping
+from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING, TextIO
+from typing import TextIO
 
-from fermtui.bench.options import Option, WrongOptions
+from fermtui.bench.options import Option, WrongOptions, with_usual
 from fermtui.bench.result import Sum, told
 from fermtui.bench.shown import rows
-from fermtui.bench.table import SUMS, solve, with_usual
+from fermtui.bench.table import DEFAULTS, SUMS, solve
 from fermtui.cli.args import ANY, EVERYWHERE, Call, WrongUsage
+from fermtui.daybook.places import Cellar, default_path
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.settings import Settings, settings_of
 from fermtui.explain.explained import Explained, all_lines
 from fermtui.must.limits import OutOfRange
 from fermtui.units import METRIC, Units, Unreadable
 from fermtui.wording.plain import plain
-
-if TYPE_CHECKING:
-    from fermtui.bench.usual import Usual
+from fermtui.wording.problems import problem_text
 
 OPTIONS: Mapping[str, str] = {
     **{option.name: "" if option.kind == "flag" else option.like for kind in SUMS.values() for option in kind.options},
@@ -29,31 +30,23 @@ OPTIONS: Mapping[str, str] = {
 """Every option of every sum with what it takes, for `args.split`; what is none is for the sum to refuse."""
 OWN = frozenset({*EVERYWHERE, "explain"})
 WIDTH = 78
-SETTINGS_MOST = 256 * 1024
 
 
-def run(
-    call: Call,
-    out: TextIO | None = None,
-    err: TextIO | None = None,
-    units: Units | None = None,
-    usual: Usual | None = None,
-) -> int:
+def run(call: Call, out: TextIO | None = None, err: TextIO | None = None) -> int:
     """Do the sum of a call. 0 done, 1 a value is at fault, 2 the call is.
 
-    `units` and `usual` (the maker's own defaults) are read from the cellar's cellar.toml where None is given and a
-    cellar stands there; nothing else of a cellar is ever read.
+    Units and defaults come from the cellar.toml of the cellar, where there is one; what is wrong in it is told.
     """
     out = sys.stdout if out is None else out
     err = sys.stderr if err is None else err
     try:
-        if units is None:
-            units, usual = of_the_cellar(call.options.get("cellar"))
+        settings, problems = _settings(call.options.get("cellar"))
+        err.writelines(f"fermtui: {plain(problem_text(problem), 400)}\n" for problem in problems)
         what = _what(call)
         if what is None or "help" in call.options:
-            out.write(overview() if what is None else help_text(what, usual))
+            out.write(overview() if what is None else help_text(what, settings))
             return 0
-        sum_ = solve(what, _given(call), units, usual)
+        sum_ = solve(what, _given(call), settings)
     except (WrongOptions, WrongUsage) as fault:
         said = fault.dashed if isinstance(fault, WrongOptions) else fault
         err.write(f"fermtui: {plain(said, 600)}\n")
@@ -65,34 +58,16 @@ def run(
     if "json" in call.options:
         out.write(json_text(sum_, explained=explained) + "\n")
     else:
-        out.writelines(line + "\n" for line in text_lines(sum_, units, explained=explained))
+        out.writelines(line + "\n" for line in text_lines(sum_, settings.units, explained=explained))
     return 0
 
 
-def of_the_cellar(folder: str | None) -> tuple[Units, Usual]:
-    """Units and defaults from cellar.toml; metric and the program's own where there is none. Raises Unreadable."""
-    path = os.path.expanduser(folder or os.environ.get("FERMTUI_CELLAR", "")) or _default_folder()
-    file = os.path.join(path, "cellar.toml")
-    if not os.path.exists(file):
-        if folder and not os.path.isdir(path):
-            raise Unreadable(f"there is no cellar at {path}")
-        return METRIC, {}
-    if not os.path.isfile(file) or os.path.getsize(file) > SETTINGS_MOST:
-        return METRIC, {}  # a pipe would hang; `fermtui check` says what is wrong with it
-    from fermtui.bench.usual import of_the_maker
-
-    try:
-        with open(file, "rb") as opened:
-            return of_the_maker(opened.read(SETTINGS_MOST))
-    except OSError:
-        return METRIC, {}
-
-
-def _default_folder() -> str:
-    """As `daybook.cellar.default_path`, which a sum must not wait for; a test holds the two together."""
-    import platformdirs
-
-    return os.path.join(platformdirs.user_data_dir("fermtui"), "cellar")
+def _settings(folder: str | None) -> tuple[Settings, tuple[Problem, ...]]:
+    """The settings of the cellar, all defaults where there is none. Raises Unreadable where a named one is missing."""
+    path = Path(folder).expanduser() if folder else default_path()
+    if folder and not path.is_dir():
+        raise Unreadable(f"there is no cellar at {path}")
+    return settings_of(Cellar(path))[:2]
 
 
 def _what(call: Call) -> str | None:
@@ -158,10 +133,10 @@ def overview() -> str:
     return "\n".join([head, "", *lines, "", tail]) + "\n"
 
 
-def help_text(what: str, usual: Usual | None = None) -> str:
+def help_text(what: str, settings: Settings = DEFAULTS) -> str:
     """What one sum takes."""
     kind = SUMS[what]
-    options = with_usual(kind.options, (usual or {}).get(what, {}))
+    options = with_usual(kind.options, settings)
     names = [f"--{option.name} {'' if option.kind == 'flag' else option.like}".rstrip() for option in options]
     wide = max(len(name) for name in names)
     lines = [f"  {name:<{wide}}  {option.says}{_standing(option)}" for name, option in zip(names, options, strict=True)]

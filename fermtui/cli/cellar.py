@@ -70,7 +70,7 @@ def make_cellar(store: CellarStore) -> None:
     """Make the cellar where `store_of` found that it may be made. Raises NotWritten."""
     if (store.cellar.path / SETTINGS).exists() or (store.cellar.path / VESSELS).exists():
         return
-    from fermtui.daybook.settings_text import default_text
+    from fermtui.daybook.settings import default_text
 
     create(store.cellar.path, default_text())
     print(f"fermtui: made a new cellar at {store.cellar.path}", file=sys.stderr)

@@ -7,8 +7,8 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from fermtui.daybook.fields import GRAVITY, MASS_G, NAME, SOME_VOLUME_L, TEMP_C, Unfit
+from fermtui.daybook.settings import DEMANDS
 
-DEMANDS = ("low", "medium", "high")
 DEFAULT_END = 1.000
 NOTHING: Mapping[str, object] = MappingProxyType({})
 

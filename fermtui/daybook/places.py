@@ -59,7 +59,7 @@ def create(path: Path | str, settings_text: str | None = None) -> Cellar:
 
     Other files that are there stay as they are. Raises NotWritten when there is a cellar already or no right to write.
     """
-    from fermtui.daybook.settings_text import default_text  # a page of text that only a new cellar needs
+    from fermtui.daybook.settings import default_text  # which imports this module
 
     folder = Path(os.path.abspath(Path(path).expanduser()))
     if (folder / SETTINGS).exists():

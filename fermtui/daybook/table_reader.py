@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date, datetime
 from typing import Any
 
-from fermtui.daybook.fields import Unfit, fit
+from fermtui.daybook.fields import Unfit, fit, fit_moment
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import field_lines, nearest
 
@@ -71,39 +72,34 @@ class TableReader:
         self._parts.append(part)
         return part
 
-    def checked(self, part: TableSection, name: str, default: Any, **spec: Any) -> Any:
-        """The value of a field, checked as a field of an entry is; `default` when it is missing or at fault."""
-        value = part.get(name)
+    def value(self, part: TableSection, name: str, default: Any, spec: Mapping[str, Any]) -> Any:
+        """The value of a field, checked as a field of an entry is; `default` when it is missing or at fault.
+
+        Besides the types of such fields there are flag, day, and amounts: a table of numbers from 0 to two millions.
+        """
+        if spec["type"] == "amounts":
+            inner = self.part(name, part)
+            amount = {"type": spec["of"], "low": 0, "high": MOST}
+            found = {one: self.value(inner, one, None, amount) for one in inner.table}
+            return {one: value for one, value in found.items() if value is not None}
+        value, where = part.get(name), f"{part.where}{name}"
         if value is None:
             return default
         try:
-            return fit(f"{part.where}{name}", value, spec)
+            if spec["type"] == "flag":
+                return _flag(where, value)
+            return _day(where, value) if spec["type"] == "day" else fit(where, value, spec)
         except Unfit as fault:
-            self.fault(f"{part.where}{name}", str(fault))
+            self.fault(where, str(fault))
             return default
 
-    def number(self, part: TableSection, name: str, default: float | None, low: float, high: float) -> Any:
-        """A number from `low` to `high`."""
-        return self.checked(part, name, default, type="number", low=low, high=high)
 
-    def choice(self, part: TableSection, name: str, default: str, *choices: str) -> Any:
-        """One of the words given."""
-        return self.checked(part, name, default, type="one_of", choices=choices)
+def _flag(name: str, value: object) -> bool:
+    if not isinstance(value, bool):
+        raise Unfit("{} is true or false", name)
+    return value
 
-    def words(self, part: TableSection, name: str, most: int = 80) -> Any:
-        """Text of at most `most` characters, or None."""
-        return self.checked(part, name, None, type="words", most=most)
 
-    def flag(self, part: TableSection, name: str, *, default: bool) -> bool:
-        """true or false."""
-        value = part.get(name)
-        if value is None or isinstance(value, bool):
-            return default if value is None else value
-        self.fault(f"{part.where}{name}", f"{part.where}{name} is true or false")
-        return default
-
-    def amounts(self, part: TableSection, name: str, kind: str) -> dict[str, Any]:
-        """A table of numbers from 0 to two millions; `kind` is number or whole."""
-        inner = self.part(name, part)
-        found = {one: self.checked(inner, one, None, type=kind, low=0, high=MOST) for one in inner.table}
-        return {one: value for one, value in found.items() if value is not None}
+def _day(name: str, value: object) -> date:
+    moment = fit_moment(name, value)
+    return moment.date() if isinstance(moment, datetime) else moment

@@ -66,7 +66,7 @@ def bare_first(cellar: Cellar, now: datetime) -> First | None:
     names = vessel_names(cellar)
     if not names:
         return None
-    from fermtui.daybook.settings_file import settings_of
+    from fermtui.daybook.settings import settings_of
     from fermtui.wording.vessels import folder_tags
 
     settings = settings_of(cellar)[0]

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from fermtui.daybook.places import DAYBOOK, SETTINGS
-from fermtui.daybook.settings_file import read_settings
+from fermtui.daybook.settings import read_settings
 
 STORY_DAY = date(2026, 3, 18)
 """The day that the sample cellar was written for."""

@@ -16,8 +16,7 @@ from pathlib import Path
 from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import Cellar, create
-from fermtui.daybook.settings_file import settings_of
-from fermtui.daybook.settings_text import default_text
+from fermtui.daybook.settings import default_text, settings_of
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.wording.problems import problem_text
 from fermtui.wording.problems import reason as reason_of

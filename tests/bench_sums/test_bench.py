@@ -12,7 +12,7 @@ from benching import do, number
 from fermtui.bench.options import WrongOptions
 from fermtui.bench.result import told
 from fermtui.bench.shown import LABELS, rows
-from fermtui.bench.table import SUMS, solve
+from fermtui.bench.table import DEFAULTS, SUMS, solve
 from fermtui.must.limits import OutOfRange
 from fermtui.units import Units, Unreadable
 
@@ -323,7 +323,7 @@ def test_a_wrong_call_says_what_is_missing(call: str, says: str) -> None:
 
 
 def test_bare_numbers_are_in_the_makers_units() -> None:
-    american = Units(volume="gal", mass="lb", temp="F")
+    american = DEFAULTS._replace(units=Units(volume="gal", mass="lb", temp="F"))
     found = solve("honey", {"volume": "1", "gravity": "1.095"}, american)
     assert found.values == do("honey volume=1gal gravity=1.095").values
     # What is weighed on a small scale is in grams for everybody.

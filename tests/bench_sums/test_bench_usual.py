@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from benching import do
-from fermtui.bench.options import GivenOptions
-from fermtui.bench.table import SUMS, solve, with_usual
-from fermtui.bench.usual import of_the_maker
-from fermtui.daybook.settings_file import read_settings
+from fermtui.bench.options import GivenOptions, with_usual
+from fermtui.bench.table import SUMS, solve
+from fermtui.daybook.settings import read_settings
 from fermtui.units import Units
 
 MAKER = b"""
@@ -36,44 +32,38 @@ molecular_mg_per_l = 0.6
 """
 
 
+SETTINGS, PROBLEMS = read_settings(MAKER)
+METRIC = SETTINGS._replace(units=Units())
+
+
 def test_the_makers_hydrometer_and_labels_are_the_usual_ones() -> None:
-    _, usual = of_the_maker(MAKER)
-    found = solve("correct", {"gravity": "1.052"}, usual=usual)
+    assert PROBLEMS == ()
+    found = solve("correct", {"gravity": "1.052"}, METRIC)
     assert found.values == do("correct gravity=1.052 calibrated=15C offset=0.002").values
-    assert solve("honey", {"volume": "4L", "gravity": "1.1"}, usual=usual).values["moisture_percent"] == 18.0
-    fed = solve("nitrogen", {"volume": "4L", "gravity": "1.1"}, usual=usual)
+    assert solve("honey", {"volume": "4L", "gravity": "1.1"}, METRIC).values["moisture_percent"] == 18.0
+    fed = solve("nitrogen", {"volume": "4L", "gravity": "1.1"}, METRIC)
     assert fed.values == do("nitrogen volume=4L gravity=1.1 inorganic=40 autolysate-n=10").values
-    for what, options in usual.items():
-        assert set(options) <= {option.name for option in SUMS[what].options}
-        GivenOptions(what, with_usual(SUMS[what].options, options), NEEDED[what], Units())
 
 
-NEEDED = {
-    "correct": {}, "honey": {"volume": "4L"}, "sweeten": {"volume": "4L", "from": "1", "to": "1.01", "abv": "12"},
-    "air": {"volume": "4L", "gravity": "1.1"}, "nitrogen": {"volume": "4L", "gravity": "1.1"},
-    "sulfite": {"volume": "4L", "ph": "3.4", "abv": "12"},
-}  # fmt: skip
-
-
-ODD = (b"[units]\nmass = 'lb'\ntemp = 'K'", b"units = 3\n[hydrometer]\noffset_sg = 1", b"no settings", b"\xff")
-
-
-@pytest.mark.parametrize("data", [MAKER, b"", *ODD])
-def test_the_quick_look_at_the_settings_sees_what_the_settings_say(data: bytes) -> None:
-    settings, _ = read_settings(data)
-    units, usual = of_the_maker(data)
-    assert units == settings.units
-    told_ = {name: do_usual(usual, name) for name in ("calibrated", "offset", "moisture", "salt")}
-    assert float((told_["calibrated"] or "20 C").removesuffix(" C")) == settings.hydrometer.calibrated_c
-    assert float(told_["offset"] or 0) == settings.hydrometer.offset_sg
-    assert float((told_["moisture"] or "17.1 %").removesuffix(" %")) == settings.honey_moisture_percent
-    assert (told_["salt"] or "potassium") == settings.sulfite.salt
-
-
-def do_usual(usual: Mapping[str, Mapping[str, str]], name: str) -> str | None:
-    return next((options[name] for options in usual.values() if name in options), None)
+def test_every_setting_of_an_option_is_read_back_as_it_is() -> None:
+    read = {
+        (what, option.name): GivenOptions(what, (option,), {}, METRIC)
+        for what, kind in SUMS.items()
+        for option in with_usual(kind.options, METRIC)
+        if option.setting and option.usual is not None
+    }
+    numbers = {key: given.number(key[1]) for key, given in read.items() if key[1] != "salt"}
+    assert read["sulfite", "salt"].word("salt") == "sodium"
+    assert numbers == {
+        ("correct", "calibrated"): 15.0, ("correct", "offset"): 0.002, ("honey", "moisture"): 18.0,
+        ("nitrogen", "own"): 20.0, ("nitrogen", "inorganic"): 40.0, ("nitrogen", "autolysate-n"): 10.0,
+        ("nitrogen", "effect"): 1.0, ("sulfite", "molecular"): 0.6, ("sweeten", "moisture"): 18.0,
+        ("air", "room"): 12.5,
+    }  # fmt: skip
 
 
 @given(st.binary(max_size=200))
 def test_any_settings_file_leaves_the_bench_usable(data: bytes) -> None:
-    of_the_maker(data)
+    settings, _ = read_settings(data)
+    for kind in SUMS.values():
+        with_usual(kind.options, settings)

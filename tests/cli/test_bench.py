@@ -132,11 +132,39 @@ def test_units_of_the_cellar_count_for_bare_numbers(tmp_path: Path) -> None:
     assert "[15 C]" in call(f"correct --help --cellar {tmp_path}")[1]
 
 
-def test_the_default_cellar_is_that_of_all_other_commands(monkeypatch: pytest.MonkeyPatch) -> None:
-    from fermtui.daybook.places import default_path
+@pytest.mark.parametrize(
+    ("setting", "words", "meant"),
+    [
+        ("[nutrients]\ndemand_high = 2.0", "nitrogen --volume 4L --gravity 1.095 --demand high", " --factor 2"),
+        ("[sulfite]\nmolecular_mg_per_l = 0.6", "sulfite --volume 4L --ph 3.4 --abv 12", " --molecular 0.6"),
+    ],
+)
+def test_a_sum_counts_with_the_settings(tmp_path: Path, setting: str, words: str, meant: str) -> None:
+    (tmp_path / "cellar.toml").write_text(setting, "utf-8")
+    assert as_json(f"{words} --cellar {tmp_path}") == as_json(words + meant)
+    assert as_json(words) != as_json(words + meant)
 
-    monkeypatch.delenv("FERMTUI_CELLAR")
-    assert Path(bench._default_folder()) == default_path()  # noqa: SLF001 - the very function that repeats it
+
+def test_the_nitrogen_of_a_juice_is_a_setting(tmp_path: Path) -> None:
+    (tmp_path / "cellar.toml").write_text("[nutrients]\njuice_mg_per_l = 120\n", "utf-8")
+    words = f"nitrogen --volume 4L --gravity 1.05 --cellar {tmp_path}"
+    brought = as_json(f"{words} --juice 2L")["own_mg_per_l"] - as_json(words)["own_mg_per_l"]
+    assert brought == pytest.approx((120 - 20) * 2 / 4)  # it takes the place of honey and water with 20 mg/L
+
+
+def test_a_setting_that_check_refuses_does_not_count_in_a_sum(tmp_path: Path) -> None:
+    (tmp_path / "cellar.toml").write_text("[sulfite]\nmolecular_mg_per_l = 0.2\n", "utf-8")
+    words = "sulfite --volume 4L --ph 3.4 --abv 12 --json"
+    status, out, err = call(f"{words} --cellar {tmp_path}")
+    assert (status, json.loads(out)) == (0, as_json(words))
+    wrong = "sulfite.molecular_mg_per_l is a number from 0.3 to 2, not 0.2"
+    assert err == f"fermtui: cellar.toml, line 2: {wrong}\n"
+
+
+def test_the_cellar_is_that_of_all_other_commands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "cellar.toml").write_text("[hydrometer]\ncalibrated_c = 15\n", "utf-8")
+    monkeypatch.setenv("FERMTUI_CELLAR", str(tmp_path))
+    assert "[15 C]" in call("correct --help")[1]
 
 
 def test_words_may_stand_as_pairs_too() -> None:

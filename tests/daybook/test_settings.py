@@ -10,9 +10,17 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from fermtui.daybook.places import Cellar
-from fermtui.daybook.settings import Appearance, BottleKind, Container, Nutrients, Settings, YeastKind
-from fermtui.daybook.settings_file import read_settings, settings_of
-from fermtui.daybook.settings_text import default_text
+from fermtui.daybook.settings import (
+    Appearance,
+    BottleKind,
+    Container,
+    Nutrients,
+    Settings,
+    YeastKind,
+    default_text,
+    read_settings,
+    settings_of,
+)
 from fermtui.daybook.zone import SystemZone, named_zone, system_zone
 from fermtui.must import bottles, honey, nutrients, preservatives
 from fermtui.units import Units

@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 
 from fermtui.daybook.head import Plan, head_from
 from fermtui.daybook.lines import read_lines
-from fermtui.daybook.settings import Settings
-from fermtui.daybook.settings_file import read_settings
+from fermtui.daybook.settings import Settings, read_settings
 from fermtui.explain.explained import Explained, Input, all_lines, lines, quantity
 from fermtui.explain.forecast_numbers import HALTS, explain_forecast
 from fermtui.explain.vessel_numbers import explain_vessel

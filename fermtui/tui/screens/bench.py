@@ -9,11 +9,10 @@ from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input
 
-from fermtui.bench.options import WrongOptions
+from fermtui.bench.options import WrongOptions, with_usual
 from fermtui.bench.result import Sum, told
 from fermtui.bench.shown import rows
-from fermtui.bench.table import SUMS, solve, with_usual
-from fermtui.bench.usual import of_the_maker
+from fermtui.bench.table import SUMS, solve
 from fermtui.must.limits import OutOfRange
 from fermtui.tui.actions import BENCH, bindings
 from fermtui.tui.hints import TAKEN, example, taken
@@ -43,7 +42,7 @@ class BenchScreen(Modal):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
-        self.units, self.usual = of_the_maker(session.store.settings_bytes)
+        self.settings = session.store.settings
         self.what = next(iter(SUMS))
         self.found: Sum | None = None
         self.says: dict[str, str] = {}
@@ -74,7 +73,7 @@ class BenchScreen(Modal):
 
     async def _ask(self) -> None:
         """The fields of the chosen sum, with the maker's own values where there are some."""
-        options = with_usual(SUMS[self.what].options, self.usual.get(self.what, {}))
+        options = with_usual(SUMS[self.what].options, self.settings)
         asked = self.query_one("#asked", VerticalScroll)
         await asked.remove_children()
         fields = []
@@ -111,7 +110,7 @@ class BenchScreen(Modal):
         result = self.query_one("#result", PaintedText)
         self.found = None
         try:
-            found = self.found = solve(self.what, typed, self.units, self.usual)
+            found = self.found = solve(self.what, typed, self.settings)
         except (WrongOptions, Unreadable, OutOfRange) as why:
             sentence, role = str(why), "warn" if typed else "quiet"
             result.show(lambda width, _: [[], *wrapped(plain(sentence, 400), role, width, 5, indent="")])
@@ -122,12 +121,12 @@ class BenchScreen(Modal):
         lines: list[Line] = [[]]
         for caution in told(found):  # first: in a low window the numbers go on below the edge, a caution must not
             lines += [*wrapped(caution.text, "warn", width, 4, indent=""), []]
-        for label, value in rows(found, self.units):
+        for label, value in rows(found, self.settings.units):
             lines.append([(fit(label, 24), "quiet"), (value, "strong")])
         return lines
 
     def action_how(self) -> None:
-        found, units = self.found, self.units
+        found, units = self.found, self.settings.units
         if found is None:
             return  # the sentence about what is missing stands there already
         steps = found.steps
