@@ -13,13 +13,13 @@ from fermtui.writing.sample import sample_path
 
 # Entries as structs, the replay, the model of the forecast and everything that only writes.
 NOT_WARM = (
-    "fermtui.daybook.entries", "fermtui.daybook.lines", "fermtui.replay.replay", "fermtui.replay.state",
+    "fermtui.daybook.lines", "fermtui.replay.replay", "fermtui.replay.state",
     "fermtui.forecast.posterior", "fermtui.forecast.priors", "fermtui.writing.entries",
     "fermtui.writing.planning", "tomli_w", "filelock",
     "icalendar", "textual", "rich", "dataclasses", "tomllib", "fermtui.schedule.consistency",
 )  # fmt: skip
 NOT_FIRST = (
-    "fermtui.cellar.store", "fermtui.schedule.tasks", "fermtui.writing.entries", "fermtui.daybook.entries",
+    "fermtui.cellar.store", "fermtui.schedule.tasks", "fermtui.writing.entries", "fermtui.daybook.kinds",
     "fermtui.must.composition",
     "fermtui.forecast.posterior", "fermtui.tui.screens.vessel_screen", "fermtui.tui.screens.bench",
     "fermtui.tui.screens.new_vessel_screen",

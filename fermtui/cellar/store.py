@@ -18,7 +18,7 @@ from fermtui.schedule.tasks import Task, tasks
 
 if TYPE_CHECKING:
     from fermtui.cellar.history import History
-    from fermtui.daybook.entries import Entry
+    from fermtui.daybook.entry import Entry
     from fermtui.forecast.forecast import Forecast
     from fermtui.forecast.trouble import Trouble
     from fermtui.replay.present import Present

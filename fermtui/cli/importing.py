@@ -11,7 +11,7 @@ from typing import NamedTuple
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, print_json, store_of
-from fermtui.daybook import entries as records
+from fermtui.daybook import kinds as records
 from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.lines import Scalar
 from fermtui.reports.readings_in import MEASURES, NoTable, NotTaken, ReadTable, TableRow, decoded, readings_in

@@ -8,8 +8,9 @@ from collections.abc import Iterable, Mapping
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
-from fermtui.daybook.entries import Entry, entry_from, order
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.fields import Unfit
+from fermtui.daybook.kinds import entry_from, order
 from fermtui.daybook.line_parser import parse_line
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import BOM, LINE_MOST

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from fermtui.daybook.entries import Entry, Strike
+from fermtui.daybook.entry import Entry
+from fermtui.daybook.kinds import Strike
 from fermtui.daybook.lines import STAMPED, line_number
 from fermtui.daybook.problem import Problem
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
-from fermtui.daybook.fields import Unfit, fit, fit_moment
+from fermtui.daybook.fields import TEXT_MOST, Unfit, fit, fit_moment
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import field_lines, nearest
 
@@ -88,7 +88,10 @@ class TableReader:
         try:
             if spec["type"] == "flag":
                 return _flag(where, value)
-            return _day(where, value) if spec["type"] == "day" else fit(where, value, spec)
+            if spec["type"] == "day":
+                return _day(where, value)
+            most = spec.get("high", spec.get("most", TEXT_MOST))
+            return fit(where, value, spec["type"], spec.get("low", 0.0), most, spec.get("choices", ()))
         except Unfit as fault:
             self.fault(where, str(fault))
             return default

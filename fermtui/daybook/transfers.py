@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from fermtui.daybook.problem import Problem
 
 if TYPE_CHECKING:
-    from fermtui.daybook.entries import Entry
+    from fermtui.daybook.entry import Entry
 
 GIVES, TAKES = frozenset({"split"}), frozenset({"receive", "top_up"})
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from fermtui.daybook.entries import Entry
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.lines import read_lines

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fermtui.daybook.entries import Add
+    from fermtui.daybook.kinds import Add
     from fermtui.must.composition import Must
 
 SUGARS = frozenset({"sugar", "sugars", "sucrose", "dextrose", "glucose", "fructose", "candy"})

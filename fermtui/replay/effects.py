@@ -16,8 +16,8 @@ from fermtui.replay.readings import take_reading
 from fermtui.replay.state import State
 
 if TYPE_CHECKING:
-    from fermtui.daybook import entries as records
-    from fermtui.daybook.entries import Entry
+    from fermtui.daybook import kinds as records
+    from fermtui.daybook.entry import Entry
 
 MIXING_SHRINKS = 0.97  # honey and water take up less room together, and pots are read roughly: estimate, no source
 FED_SUGAR_REL_SD = 0.03  # moisture of honey from jar to jar: estimate, no source

@@ -10,7 +10,7 @@ from fermtui.must.fruit import FruitParts, UnknownFruit, fruit_parts
 from fermtui.replay.facts import FruitLot, Pending, SugarChange
 
 if TYPE_CHECKING:
-    from fermtui.daybook import entries as records
+    from fermtui.daybook import kinds as records
     from fermtui.replay.state import State
 
 STANDS_IN = "plum"  # near the middle of the fruit table in sugar and water: estimate, no source

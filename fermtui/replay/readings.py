@@ -13,7 +13,7 @@ from fermtui.replay.planned_must import from_plan
 from fermtui.replay.state import State
 
 if TYPE_CHECKING:
-    from fermtui.daybook import entries as records
+    from fermtui.daybook import kinds as records
 
 
 def corrected(state: State, entry: records.Read, *, before_pitch: bool) -> tuple[float | None, float]:

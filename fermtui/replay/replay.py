@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from datetime import datetime, time
 from typing import NamedTuple
 
-from fermtui.daybook.entries import Entry, order
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head
+from fermtui.daybook.kinds import order
 from fermtui.must.limits import OutOfRange
 from fermtui.must.strength import OG_NOT_READ_SD, abv_plus_minus
 from fermtui.replay.effects import EFFECTS

@@ -8,7 +8,7 @@ from datetime import date, datetime, tzinfo
 from typing import Any
 
 from fermtui.cellar.store import VesselView
-from fermtui.daybook.entries import Taste
+from fermtui.daybook.kinds import Taste
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.replay.facts import Facts

@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
-from fermtui.daybook.entries import KINDS, Entry, specs
+from fermtui.daybook.entry import Entry
+from fermtui.daybook.kinds import KINDS
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.replay.facts import Facts
 from fermtui.wording.plain import cell
@@ -31,9 +32,9 @@ def columns() -> tuple[str, ...]:
     corrected to 20 °C. The readings come first.
     """
     names = dict.fromkeys(FIRST)
-    names |= dict.fromkeys(name for name in specs(KINDS["read"]) if name not in COMMON)
+    names |= dict.fromkeys(name for name in KINDS["read"].fields if name not in COMMON)
     for kind in KINDS.values():
-        names |= dict.fromkeys(name for name in specs(kind) if name not in (*COMMON, "entry"))
+        names |= dict.fromkeys(name for name in kind.fields if name not in (*COMMON, "entry"))
     return (*names, "struck_entry", "other_fields", *COMMON)
 
 
@@ -64,7 +65,7 @@ def _rows(one: Exported) -> Iterator[dict[str, str]]:
 
 
 def _fields(entry: Entry) -> dict[str, str]:
-    known = set(specs(type(entry)))
+    known = set(entry.fields)
     row: dict[str, str] = {}
     other: list[str] = []
     for name, value in entry.written.items():

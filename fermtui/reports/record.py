@@ -7,7 +7,8 @@ from datetime import datetime
 
 from fermtui.cellar.agenda import by_time
 from fermtui.cellar.store import VesselView
-from fermtui.daybook.entries import Entry, Taste
+from fermtui.daybook.entry import Entry
+from fermtui.daybook.kinds import Taste
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.explain.explained import Explained, all_lines

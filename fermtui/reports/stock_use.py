@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, timedelta, tzinfo
 from typing import NamedTuple
 
-from fermtui.daybook.entries import Entry
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.lines import read_lines
 from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, past_names, vessel_names
 from fermtui.daybook.strikes import live

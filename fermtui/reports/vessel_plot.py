@@ -7,7 +7,7 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from fermtui.cellar.store import VesselView
-from fermtui.daybook.entries import Read
+from fermtui.daybook.kinds import Read
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.plot_scale import PlotData, Zoom
 from fermtui.schedule.met_at import sg_at_spent

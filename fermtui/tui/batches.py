@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from fermtui.cellar.store import VesselView
-from fermtui.daybook.entries import Taste
+from fermtui.daybook.kinds import Taste
 from fermtui.daybook.places import PAST, past_names
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.replay.facts import Facts

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from fermtui.daybook.entries import KINDS, specs
+from fermtui.daybook.kinds import KINDS
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
@@ -56,9 +56,9 @@ def narrowed(names: Iterable[str], typed: str, cells: int) -> str:
 
 def choices(session: Session, vessel: str, did: str, name: str) -> dict[str, str]:
     """The words that fit a field, each with what is to be known of it; empty where anything fits."""
-    spec = specs(KINDS[did])[name].metadata
-    if spec["type"] == "one_of":
-        return dict.fromkeys(spec["choices"], "")
+    spec = KINDS[did].fields[name]
+    if spec.reads == "one_of":
+        return dict.fromkeys(spec.choices, "")
     if (did, name) == ("bottle", "closure"):
         return _closures()
     if name == "kind":
@@ -80,7 +80,7 @@ def choices(session: Session, vessel: str, did: str, name: str) -> dict[str, str
 
 def choices_words(found: dict[str, str], did: str, name: str, typed: str, cells: int) -> str:
     """The choices as one sentence; nothing where the empty field names them already."""
-    if specs(KINDS[did])[name].metadata["type"] == "one_of":
+    if KINDS[did].fields[name].reads == "one_of":
         return ""
     listed = narrowed((f"{word} {known}".strip() for word, known in found.items()), typed, cells)
     if (did, name) == ("split", "into"):

@@ -6,7 +6,8 @@ from datetime import datetime, tzinfo
 
 from fermtui.cellar.agenda import by_time
 from fermtui.cellar.store import VesselView, View
-from fermtui.daybook.entries import Entry, Strike
+from fermtui.daybook.entry import Entry
+from fermtui.daybook.kinds import Strike
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.runs import Run
 from fermtui.schedule.tasks import Task

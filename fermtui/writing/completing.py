@@ -6,7 +6,8 @@ from datetime import datetime
 from typing import Any
 
 from fermtui.cellar.store import CellarStore
-from fermtui.daybook.entries import Entry, Receive, Split, order
+from fermtui.daybook.entry import Entry
+from fermtui.daybook.kinds import Receive, Split, order
 from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.transfers import transfer_of
 from fermtui.daybook.vessel_file import VesselFile, read_vessel

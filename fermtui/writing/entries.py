@@ -15,9 +15,9 @@ from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.clock import NotATime, within_reach
 from fermtui.daybook.append import append_many
-from fermtui.daybook.entries import KINDS
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
+from fermtui.daybook.kinds import KINDS
 from fermtui.daybook.lines import Scalar, line_of, new_key
 from fermtui.daybook.places import past_names
 from fermtui.daybook.problem import UNREAD_LINES

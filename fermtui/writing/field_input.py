@@ -8,8 +8,8 @@ from datetime import date, datetime, tzinfo
 from decimal import Decimal
 
 from fermtui import clock, units
-from fermtui.daybook.entries import KINDS, specs
 from fermtui.daybook.fields import Unfit
+from fermtui.daybook.kinds import KINDS
 from fermtui.units import Units, Unreadable
 
 Value = str | bool | int | float | Decimal | date
@@ -36,7 +36,7 @@ def fields_from_words(
     kind = KINDS.get(did)
     if kind is None:
         raise Unfit(f"{did[:40]!r} is no kind of entry: one of {', '.join(sorted(KINDS))}")
-    wanted = specs(kind)
+    wanted = kind.fields
     found: dict[str, Value] = {}
     for name, text in words.items():
         spec = wanted.get(name)
@@ -44,7 +44,7 @@ def fields_from_words(
             raise Unfit(f"{did} has no field {name[:40]}: it has {', '.join(wanted)}")
         if text.strip() == "":
             raise Unfit("{} is empty: give it a value or leave it out", name)
-        found[name] = _value(name, text, spec.metadata["type"], zone, known, today)
+        found[name] = _value(name, text, spec.reads, zone, known, today)
     return found
 
 

@@ -16,7 +16,7 @@ from fermtui.schedule.guards.table import GUARDS
 
 if TYPE_CHECKING:
     from fermtui.cellar.store import CellarStore
-    from fermtui.daybook.entries import Entry
+    from fermtui.daybook.entry import Entry
 
 BRINGS = frozenset({
     "mix", "pitch", "dose", "add", "fruit", "feed", "top_up", "sulfite", "sorbate", "sweeten", "receive", "bottle",
@@ -29,7 +29,7 @@ def written_late(store: CellarStore, loaded: LoadedVessel, did: str, line: str) 
     last_at = loaded.facts.last_at
     if did not in BRINGS or (store.upto is None and last_at is None):
         return []
-    from fermtui.daybook.entries import order
+    from fermtui.daybook.kinds import order
     from fermtui.daybook.lines import entry_of_line
     from fermtui.daybook.vessel_file import read_vessel
 
@@ -51,7 +51,7 @@ def restored(
 def _questioned(
     store: CellarStore, loaded: LoadedVessel, before: Sequence[Entry], after: Sequence[Entry], *, but: str | None
 ) -> Iterator[Finding]:
-    from fermtui.daybook.entries import order
+    from fermtui.daybook.kinds import order
 
     known = {entry.key for entry in before}
     added = [order(entry) for entry in after if entry.key not in known and entry.did in BRINGS]
@@ -68,7 +68,7 @@ def _questioned(
 
 
 def _refusals(store: CellarStore, loaded: LoadedVessel, entry: Entry, among: Iterable[Entry]) -> list[Finding]:
-    from fermtui.daybook.entries import order
+    from fermtui.daybook.kinds import order
     from fermtui.replay.replay import replay
 
     settings = store.settings

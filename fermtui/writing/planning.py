@@ -9,7 +9,7 @@ from typing import Any
 
 from fermtui.cellar.loaded import measures_of
 from fermtui.cellar.store import CellarStore
-from fermtui.daybook.entries import Entry
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.fields import NAME, Unfit
 from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.lines import entry_of_line, line_of

@@ -7,7 +7,8 @@ from datetime import datetime
 
 from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore
-from fermtui.daybook.entries import Entry, Strike
+from fermtui.daybook.entry import Entry
+from fermtui.daybook.kinds import Strike
 from fermtui.daybook.lines import entry_of_line, line_of
 from fermtui.daybook.places import past_names
 from fermtui.daybook.strikes import last_live_key, live

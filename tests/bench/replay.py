@@ -14,8 +14,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from fermtui.daybook.entries import Entry, entry_from
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import head_from
+from fermtui.daybook.kinds import entry_from
 from fermtui.replay.replay import replay
 
 START = datetime(2026, 1, 1, 18, tzinfo=UTC)

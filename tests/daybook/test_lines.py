@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fermtui.daybook.entries import Read, Unknown
 from fermtui.daybook.fields import Unfit
+from fermtui.daybook.kinds import Read, Unknown
 from fermtui.daybook.line_parser import parse_line
 from fermtui.daybook.lines import entry_of_line, line_number, line_of, new_key, read_lines
 from fermtui.wording.problems import reason as reason_of

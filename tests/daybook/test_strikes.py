@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fermtui.daybook.entries import Entry
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.lines import read_lines
 from fermtui.daybook.strikes import last_live_key, live
 from fermtui.wording.problems import reason as reason_of

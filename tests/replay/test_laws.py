@@ -12,8 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fermtui.daybook.entries import KINDS, Entry, entry_from, specs
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head, head_from
+from fermtui.daybook.kinds import KINDS, entry_from
 from fermtui.daybook.lines import line_of, read_lines
 from fermtui.daybook.strikes import live
 from fermtui.must.composition import EXTRACT_PER_ETHANOL
@@ -40,15 +41,15 @@ HEADS = st.sampled_from(
 
 
 def value(spec: Any) -> st.SearchStrategy[Any]:
-    kind = spec["type"]
+    kind = spec.reads
     if kind == "number":
-        low, high = spec["low"], spec["high"]
+        low, high = spec.low, spec.high
         likely = st.floats(0.99, 1.12) if low == 0.95 else st.floats(max(low, 0.0), min(high, 50.0))
         return st.floats(low, high) | likely
     if kind == "whole":
-        return st.integers(spec["low"], spec["high"])
+        return st.integers(spec.low, spec.high)
     if kind == "one_of":
-        return st.sampled_from(spec["choices"])
+        return st.sampled_from(spec.choices)
     if kind == "moment":
         return st.just(date(2026, 5, 1)) | st.just(START)
     return {"words": SAID, "key": st.sampled_from(["k1", "dose-1"]), "vessel": st.just("other-26")}[kind]
@@ -60,8 +61,8 @@ def entry(draw: Any, kinds: tuple[str, ...] = tuple(KINDS)) -> dict[str, Any]:
     did = draw(st.sampled_from(kinds))
     kind = KINDS[did]
     written: dict[str, Any] = {"at": START + timedelta(days=draw(MOMENTS)), "did": did}
-    known = {name: spec.metadata for name, spec in specs(kind).items() if name not in ("text", "task", "override")}
-    needed = {name for name, spec in known.items() if spec["required"]}
+    known = {name: spec for name, spec in kind.fields.items() if name not in ("text", "task", "override")}
+    needed = set(kind.struct.required)
     if kind.any_of and not needed:
         needed = {draw(st.sampled_from([name for name in kind.any_of if name in known] or [""]))} - {""}
     for name, spec in known.items():

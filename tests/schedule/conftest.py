@@ -10,8 +10,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fermtui.daybook.entries import Entry, entry_from
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head, plan_from
+from fermtui.daybook.kinds import entry_from
 from fermtui.daybook.strikes import live
 from fermtui.replay.facts import Facts
 from fermtui.replay.replay import replay

@@ -194,10 +194,10 @@ def test_what_is_over_takes_nothing(takes: Takes) -> None:
 
 
 def test_amounts_bear_the_names_of_the_entry(takes: Takes) -> None:
-    from fermtui.daybook.entries import KINDS, specs
+    from fermtui.daybook.kinds import KINDS
 
     page = tomllib.loads("x = 1")
     assert page
     for key, did in (("dose-1", "dose"), ("mix", "mix")):
         clock, book = ("2026-03-03T12:00", PITCHED) if key == "dose-1" else ("2026-03-01T12:00", "")
-        assert set(entry_fields(takes(book, clock, key))) <= set(specs(KINDS[did]))
+        assert set(entry_fields(takes(book, clock, key))) <= set(KINDS[did].fields)

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fermtui.daybook.entries import Entry, entry_from
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head, plan_from
+from fermtui.daybook.kinds import entry_from
 from fermtui.daybook.settings import Settings
 from fermtui.forecast.window import Window
 from fermtui.replay.replay import replay

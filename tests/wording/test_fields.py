@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from fermtui.daybook.entries import KINDS, specs
 from fermtui.daybook.fields import Unfit
+from fermtui.daybook.kinds import KINDS
 from fermtui.wording.fields import FIELDS, field_name, unfit_text
 
 PLAIN = {"text", "task", "override", "yeast", "what", "kind", "treatment", "into", "with", "from", "hours", "salt",
@@ -16,7 +16,7 @@ PLAIN = {"text", "task", "override", "yeast", "what", "kind", "treatment", "into
 
 
 def test_every_field_that_is_no_word_has_one() -> None:
-    names = {name for kind in KINDS.values() for name in specs(kind)}
+    names = {name for kind in KINDS.values() for name in kind.fields}
     assert {name for name in names if "_" in name} <= FIELDS.keys()
     assert names <= FIELDS.keys() | PLAIN | {name for name in names if field_name(name) == name}
 

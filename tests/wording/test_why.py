@@ -10,8 +10,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fermtui.daybook.entries import entry_from
 from fermtui.daybook.head import Head, plan_from
+from fermtui.daybook.kinds import entry_from
 from fermtui.forecast.window import Window
 from fermtui.replay.replay import replay
 from fermtui.schedule.library import load

@@ -11,8 +11,8 @@ from textual.suggester import SuggestFromList
 from textual.widgets import Input
 
 from fermtui.cellar.store import VesselView
-from fermtui.daybook.entries import KINDS, specs
 from fermtui.daybook.fields import Unfit
+from fermtui.daybook.kinds import KINDS
 from fermtui.reports.entry_text import written_line
 from fermtui.tui.actions import FORM, bindings
 from fermtui.tui.consequences import consequences
@@ -55,7 +55,7 @@ class EntryForm(Modal):
     ) -> None:
         super().__init__()
         self.commands, self.view, self.did, self.planned, self.heading = commands, view, did, planned, title
-        asked = [name for name in specs(KINDS[did]) if name not in NOT_ASKED]
+        asked = [name for name in KINDS[did].fields if name not in NOT_ASKED]
         self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
         self.fits: dict[str, dict[str, str]] = {}
         self.judged: tuple[list[str], list[str]] = ([], [])
@@ -144,11 +144,11 @@ class EntryForm(Modal):
 
     def _missing(self) -> list[str]:
         """The labels of the fields that must be given and are empty."""
-        known = specs(KINDS[self.did])
+        required = KINDS[self.did].struct.required
         return [
             field_label(self.did, name)[0]
             for name in self.names
-            if known[name].metadata.get("required") and not self.query_one(f"#field-{name}", Input).value.strip()
+            if name in required and not self.query_one(f"#field-{name}", Input).value.strip()
         ]
 
     def _say(self, against: list[str], cautions: list[str]) -> None:

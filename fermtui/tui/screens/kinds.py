@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
-from fermtui.daybook.entries import KINDS
+from fermtui.daybook.kinds import KINDS
 from fermtui.tui.actions import ENTRY_LIST, bindings
 from fermtui.tui.screens.base import Modal, head
 from fermtui.tui.widgets.keyline import KeyLine

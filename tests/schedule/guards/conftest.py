@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from fermtui.daybook.entries import entry_from
 from fermtui.daybook.head import Head, plan_from
+from fermtui.daybook.kinds import entry_from
 from fermtui.daybook.settings import Container, Settings
 from fermtui.replay.facts import Facts
 from fermtui.replay.replay import replay

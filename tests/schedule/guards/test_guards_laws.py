@@ -12,8 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import fermtui.schedule.guards as guards
-from fermtui.daybook.entries import KINDS, Entry, entry_from, specs
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head, Plan, Yeast
+from fermtui.daybook.kinds import KINDS, entry_from
 from fermtui.daybook.settings import Container, Settings
 from fermtui.must.cautions import MOMENTS
 from fermtui.replay.replay import replay
@@ -31,15 +32,15 @@ CELLAR = Settings(zone=UTC, timezone="UTC", containers=(Container("Jug", 4.2), C
 
 
 def value(spec: Any) -> st.SearchStrategy[object]:
-    kind = spec["type"]
+    kind = spec.reads
     if kind == "number":
-        low, high = spec["low"], spec["high"]
+        low, high = spec.low, spec.high
         near = st.floats(low, min(high, max(low, 5.0)), allow_nan=False)
         return st.one_of(near, st.floats(low, high, allow_nan=False), st.sampled_from([low, high]))
     if kind == "whole":
-        return st.integers(spec["low"], spec["high"])
+        return st.integers(spec.low, spec.high)
     if kind == "one_of":
-        return st.sampled_from(spec["choices"])
+        return st.sampled_from(spec.choices)
     if kind == "moment":
         return st.just(BEGIN)
     if kind in ("key", "vessel"):
@@ -48,9 +49,9 @@ def value(spec: Any) -> st.SearchStrategy[object]:
 
 
 def fields_of(did: str) -> st.SearchStrategy[dict[str, object]]:
-    kinds = specs(KINDS[did])
-    must = {name: value(spec.metadata) for name, spec in kinds.items() if spec.metadata["required"]}
-    may = {name: value(spec.metadata) for name, spec in kinds.items() if not spec.metadata["required"]}
+    kind = KINDS[did]
+    must = {name: value(kind.fields[name]) for name in kind.struct.required}
+    may = {name: value(spec) for name, spec in kind.fields.items() if name not in must}
     return st.fixed_dictionaries(must, optional=may)
 
 

@@ -1,0 +1,329 @@
+"""Every kind of entry: its fields (a class each) and what it is (a row each in KINDS).
+
+The names are a promise to people's files. To add a kind: a class and a row here, its words in wording/kinds.py, and
+what it does to the ledger in replay/effects.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from typing import Any, Literal, NamedTuple
+
+from fermtui.daybook.entry import Entry
+from fermtui.daybook.fields import Field, Unfit, fit, fit_instant
+
+
+class Mix(Entry, did="mix"):
+    volume_l: float | None = None
+    honey_g: float | None = None
+    honey_moisture_percent: float | None = None
+    water_l: float | None = None
+    juice_l: float | None = None
+    juice_sg: float | None = None
+
+
+class Pitch(Entry, did="pitch"):
+    yeast: str | None = None
+    yeast_g: float | None = None
+    temp_c: float | None = None
+
+
+class Dose(Entry, did="dose"):
+    dap_g: float | None = None
+    autolysate_g: float | None = None
+    complex_g: float | None = None
+
+
+class Read(Entry, did="read"):
+    sg: float | None = None
+    brix: float | None = None
+    temp_c: float | None = None
+    ph: float | None = None
+    free_so2_mg_per_l: float | None = None
+    sample_ml: float | None = None
+
+
+class Aerate(Entry, did="aerate"):
+    """No field of its own."""
+
+
+class Degas(Entry, did="degas"):
+    """No field of its own."""
+
+
+class Punch(Entry, did="punch"):
+    """No field of its own."""
+
+
+class Add(Entry, did="add"):
+    what: str
+    mass_g: float | None = None
+    volume_l: float | None = None
+
+
+class Fruit(Entry, did="fruit"):
+    kind: str
+    mass_g: float
+    treatment: str | None = None
+
+
+class Pull(Entry, did="pull"):
+    what: str | None = None
+    loss_l: float | None = None
+
+
+class Feed(Entry, did="feed"):
+    honey_g: float
+
+
+class Rack(Entry, did="rack"):
+    into: str | None = None
+    volume_l: float | None = None
+
+
+class TopUp(Entry, did="top_up"):
+    with_: str | None = None
+    volume_l: float
+    sg: float | None = None
+    abv_percent: float | None = None
+    from_: str | None = None
+
+
+class Level(Entry, did="level"):
+    volume_l: float
+
+
+class Heat(Entry, did="heat"):
+    temp_c: float | None = None
+    hours: float | None = None
+
+
+class Chill(Entry, did="chill"):
+    temp_c: float | None = None
+    hours: float | None = None
+
+
+class Sulfite(Entry, did="sulfite"):
+    metabisulfite_g: float
+    salt: str | None = None
+    ph: float | None = None
+
+
+class Sorbate(Entry, did="sorbate"):
+    sorbate_g: float
+    ph: float | None = None
+
+
+class Sweeten(Entry, did="sweeten"):
+    honey_g: float
+
+
+class Split(Entry, did="split"):
+    into: str
+    volume_l: float
+    entry: str | None = None  # the key of the other half, in the vessel that it went into
+
+
+class Receive(Entry, did="receive"):
+    from_: str
+    entry: str | None = None
+    volume_l: float | None = None
+    water_g: float
+    sugar_g: float
+    ethanol_g: float
+    pitched: date | datetime | None = None  # of the vessel that it came from, where this one begins with it
+    # What went along of what was given there, so that the ceilings a litre stay what they were.
+    dap_g: float | None = None
+    autolysate_g: float | None = None
+    complex_g: float | None = None
+    so2_mg: float | None = None
+    sorbate_mg: float | None = None
+    sweetened_g: float | None = None
+
+
+class Bottle(Entry, did="bottle"):
+    count: int
+    size_ml: float
+    glass: str | None = None
+    closure: str | None = None
+    priming_g: float | None = None
+    priming_kind: str | None = None
+    left_l: float | None = None
+
+
+class Taste(Entry, did="taste"):
+    look: str | None = None
+    smell: str | None = None
+    taste: str | None = None
+    score: float | None = None
+
+
+class Open(Entry, did="open"):
+    count: int | None = None
+    size_ml: float | None = None
+    why: str | None = None
+
+
+class Note(Entry, did="note"):
+    what: str | None = None
+
+
+class Chore(Entry, did="chore"):
+    what: str | None = None
+
+
+class Skip(Entry, did="skip"):
+    reason: str | None = None
+
+
+class Postpone(Entry, did="postpone"):
+    until: date | datetime
+    reason: str | None = None
+
+
+class Strike(Entry, did="strike"):
+    entry: str
+
+
+class Empty(Entry, did="empty"):
+    reason: str | None = None
+
+
+class Unknown(Entry, did="unknown"):
+    """A kind that this version does not know: kept, shown, and counted for nothing."""
+
+
+Contents = Literal["any", "liquid", "must", "ferment"]
+"""What a vessel must hold before this can be done to it; each asks for what stands before it too."""
+
+
+class Kind(NamedTuple):
+    """What one kind of entry is. No column has a default, so that none can be forgotten."""
+
+    struct: type[Entry]
+    contents: Contents
+    takes_out: str | None  # the field with the litres poured off or lost, or with what may at most be left
+    brings: bool  # it changes what is in the vessel: a late one is judged against what was done since
+    sugar: bool  # it can raise or thin the gravity
+    shows_change: bool  # its form shows volume, room and strength as they will be
+    planned: bool  # a schedule may ask for it; the others are bookkeeping
+    grace_days: float | None  # how long its task is due before it is late; None is never
+    lead_days: float | None  # how long ahead of its task an entry without a task answers it; None is any time
+    event: bool  # a condition of a schedule may count from it
+    bookkeeping: bool  # it answers no step by its kind
+    beyond_bottling: bool  # its tasks go on after the bottling
+    quiet: bool  # its mark on the shelf is drawn quietly
+    prepared: bool  # it needs something ready the day before
+    amounts: bool  # its task asks for amounts that are computed
+    one_key: bool  # its task is ticked without a form: it holds nothing that only the maker knows
+    listed: bool  # offered in the list of what was done; the others have a key of their own
+    other_vessels: bool  # it may touch a container in which another vessel stands
+    any_of: tuple[str, ...]  # fields of which at least one must be given
+
+    @property
+    def did(self) -> str:
+        """Its name in the file."""
+        return self.struct.did
+
+    @property
+    def fields(self) -> Mapping[str, Field]:
+        """Its fields, by their names in the file."""
+        return self.struct.fields
+
+
+Y, N = True, False
+# Entries of one instant happen in the order of the rows. Grace: dose, punch, rack, taste and bottle are the design's
+# own, the others a careful guess, no source; bottling is never late, since waiting hurts nobody. Lead: a dose given
+# early is given, but a reading of yesterday is not the one asked for today.
+# fmt: off
+_ROWS = (
+    # contents, takes out, brings, sugar, shows change, planned, grace, lead, event, bookkeeping, beyond bottling,
+    # quiet, prepared, amounts, one key, listed, other vessels, any of
+    Kind(Mix,      "liquid",  None,        Y, Y, Y,  Y, None, None, Y, N, N,  N, Y, Y, N, Y, N,
+         ("volume_l", "honey_g", "water_l", "juice_l")),
+    Kind(Pitch,    "liquid",  None,        Y, N, N,  Y, 1,    None, Y, N, N,  N, Y, Y, N, Y, N,  ()),
+    Kind(Dose,     "must",    None,        Y, N, N,  Y, 0.5,  None, Y, N, N,  N, N, Y, Y, Y, N,
+         ("dap_g", "autolysate_g", "complex_g")),
+    Kind(Read,     "any",     "sample_ml", N, N, N,  Y, 1,    0,    Y, N, Y,  Y, N, N, N, Y, N,
+         ("sg", "brix", "temp_c", "ph", "free_so2_mg_per_l")),
+    Kind(Aerate,   "must",    None,        N, N, N,  Y, 1,    0,    Y, N, N,  Y, N, N, Y, Y, N,  ()),
+    Kind(Degas,    "must",    None,        N, N, N,  Y, 1,    0,    Y, N, N,  Y, N, N, Y, Y, N,  ()),
+    Kind(Punch,    "must",    None,        N, N, N,  Y, 1,    0,    Y, N, N,  Y, N, N, Y, Y, N,  ()),
+    Kind(Add,      "liquid",  None,        Y, Y, N,  Y, 1,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),
+    Kind(Fruit,    "liquid",  None,        Y, Y, Y,  Y, 7,    None, Y, N, N,  N, Y, Y, N, Y, N,  ()),
+    Kind(Pull,     "liquid",  "loss_l",    N, N, Y,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),
+    Kind(Feed,     "must",    None,        Y, Y, Y,  Y, 1,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),
+    Kind(Rack,     "must",    "volume_l",  N, N, Y,  Y, 7,    None, Y, N, N,  N, Y, Y, N, Y, Y,  ()),
+    Kind(TopUp,    "liquid",  None,        Y, Y, Y,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, Y,  ()),
+    Kind(Level,    "any",     None,        N, N, Y,  Y, 7,    3,    N, N, N,  N, N, Y, N, Y, N,  ()),
+    Kind(Heat,     "any",     None,        N, N, N,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),
+    Kind(Chill,    "any",     None,        N, N, N,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),
+    Kind(Sulfite,  "must",    None,        Y, N, N,  Y, 7,    None, Y, N, N,  N, Y, Y, N, Y, N,  ()),
+    Kind(Sorbate,  "ferment", None,        Y, N, N,  Y, 7,    None, Y, N, N,  N, Y, Y, N, Y, N,  ()),
+    Kind(Sweeten,  "ferment", None,        Y, Y, Y,  Y, 7,    None, Y, N, N,  N, Y, Y, N, Y, N,  ()),
+    Kind(Split,    "must",    "volume_l",  N, N, N,  Y, 7,    None, N, Y, N,  N, N, Y, N, Y, Y,  ()),
+    Kind(Receive,  "liquid",  None,        Y, Y, N,  N, None, None, N, Y, N,  N, N, N, N, N, Y,  ()),
+    Kind(Bottle,   "ferment", None,        Y, N, N,  Y, None, None, Y, N, N,  N, Y, Y, N, Y, N,  ()),
+    Kind(Taste,    "any",     None,        N, N, N,  Y, 30,   14,   Y, N, Y,  N, N, N, N, Y, N,  ()),
+    Kind(Open,     "any",     None,        N, N, N,  Y, 7,    3,    Y, N, Y,  N, N, Y, N, Y, N,  ()),
+    Kind(Note,     "any",     None,        N, N, N,  Y, 3,    None, N, Y, Y,  N, N, N, N, Y, N,  ("text", "what")),
+    Kind(Chore,    "any",     None,        N, N, N,  Y, 3,    None, N, N, Y,  Y, N, N, Y, Y, N,
+         ("text", "what", "task")),
+    Kind(Skip,     "any",     None,        N, N, N,  N, None, None, N, Y, N,  N, N, N, N, N, N,  ("task",)),
+    Kind(Postpone, "any",     None,        N, N, N,  N, None, None, N, Y, N,  N, N, N, N, N, N,  ("task",)),
+    Kind(Strike,   "any",     None,        N, N, N,  N, None, None, N, Y, N,  N, N, N, N, N, N,  ()),
+    Kind(Empty,    "any",     None,        N, N, N,  N, None, None, N, N, N,  N, N, N, N, Y, N,  ()),
+)
+_UNKNOWN = Kind(Unknown, "any", None, N, N, N,  N, None, None, N, Y, N,  N, N, N, N, N, N,  ())
+# fmt: on
+KINDS: Mapping[str, Kind] = {kind.did: kind for kind in _ROWS}
+_RANK = {did: rank for rank, did in enumerate(KINDS)}
+_ATTRIBUTES = {"with": "with_", "from": "from_"}  # words that Python keeps for itself
+
+
+def kind_of(did: str) -> Kind:
+    """The row of a kind; that of Unknown for one that this version does not know."""
+    return KINDS.get(did, _UNKNOWN)
+
+
+def kinds_that(has: Callable[[Kind], object]) -> frozenset[str]:
+    """The names of the kinds whose row has something."""
+    return frozenset(did for did, kind in KINDS.items() if has(kind))
+
+
+def order(entry: Entry) -> tuple[datetime, int, str]:
+    """Entries happen by `at`, then by kind, then by key."""
+    return (entry.at, _RANK.get(entry.did, len(_RANK)), entry.key)
+
+
+def entry_from(key: str, written: Mapping[str, object]) -> Entry:
+    """One entry from the values of its line.
+
+    Raises Unfit with one sentence for a wrong type, a number out of its range or a missing field.
+    Unknown fields go to `extra`; an unknown `did` gives an Unknown.
+    """
+    at = fit_instant("at", written.get("at"))
+    did = written.get("did")
+    if not isinstance(did, str) or not did:
+        raise Unfit('did says what was done, as in did = "read"')
+    kind = kind_of(did)
+    fields, struct = kind.struct.fields, kind.struct
+    given: dict[str, Any] = {}
+    extra: dict[str, object] = {}
+    for name, value in written.items():
+        if name in ("at", "did"):
+            continue
+        row = fields.get(name)
+        if row is not None:
+            given[_ATTRIBUTES.get(name, name)] = fit(name, value, row.reads, row.low, row.high, row.choices)
+        else:
+            extra[name] = value
+    if struct is Unknown:
+        extra["did"] = did
+    for name in struct.required:
+        if name not in written:
+            raise Unfit(f"{did} needs {{}}", name)
+    if kind.any_of and not any(name in given for name in kind.any_of):
+        raise Unfit(f"{did} needs {{}}", *kind.any_of)
+    return struct(key=key, at=at, extra=extra, written=dict(written), **given)
