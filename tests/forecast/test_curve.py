@@ -78,3 +78,10 @@ def test_the_points_fill_every_direction_evenly() -> None:
     for column in zip(*points[:400], strict=True):
         assert abs(sum(column)) / 400 < 0.05
         assert sum(z * z for z in column) / 400 == pytest.approx(1.0, abs=0.08)
+
+
+def test_several_temperatures_of_a_day_count_as_their_mean() -> None:
+    often = thermal_clock([(9.9, 17.0), (10.1, 21.0), (20.0, 24.0), (20.2, 26.0), (20.4, 28.0)], 20.0)
+    once = thermal_clock([(10.0, 19.0), (20.2, 26.0)], 20.0)
+    for day in (5.0, 10.0, 15.0, 20.0, 30.0, 60.0):
+        assert often.tau(day) == pytest.approx(once.tau(day), abs=1e-4)

@@ -10,7 +10,15 @@ import pytest
 
 from fermtui.forecast.evidence import Evidence
 from fermtui.forecast.posterior import posterior
-from fermtui.forecast.readoff import band, calm, crossing, crossing_days, next_reading_distribution, read_off
+from fermtui.forecast.readoff import (
+    _three,
+    band,
+    calm,
+    crossing,
+    crossing_days,
+    next_reading_distribution,
+    read_off,
+)
 
 FED = Evidence(og=1.100, og_sd=0.001, plan_temp_c=20.0, yan_mg_per_l=200.0, doses_planned=3, doses_given=3)
 UNDER_WAY = replace(FED, readings=((2.0, 1.090, 0.001), (4.0, 1.072, 0.001), (7.0, 1.048, 0.001)))
@@ -239,3 +247,11 @@ def test_a_must_read_as_frozen_is_not_held_to_stand_still() -> None:
     rows = ((2.0, 1.080, 0.001), (5.0, 1.070, 0.001))
     cold = tuple((day, -3.0) for day in (0.0, 2.0, 5.0))
     assert read_off(posterior(Evidence(og=1.095, readings=rows, temps=cold)), 5.5).not_started < 0.2
+
+
+# Definition 2 of Hyndman and Fan 1996, "Sample quantiles in statistical packages": the average of both at a step.
+def test_quantiles_of_a_few_values() -> None:
+    ten = [(float(value), 1) for value in range(10, 0, -1)]
+    assert _three(ten, 10) == (1.5, 5.5, 9.5)
+    assert _three([(float(value), 1) for value in range(1, 6)], 5) == (1.0, 3.0, 5.0)
+    assert _three([(1.0, 3), (2.0, 4), (3.0, 3)], 10) == (1.0, 2.0, 3.0)

@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
+from fermtui.forecast.course import curves_of
 from fermtui.forecast.evidence import Evidence, tidy
 from fermtui.forecast.posterior import posterior
+from fermtui.forecast.priors import worlds
 from fermtui.forecast.readoff import band, crossing_days, read_off
+from fermtui.forecast.thermal import thermal_clock
 
 MUST = Evidence(og=1.095, plan_temp_c=20.0, readings=((2.0, 1.0774, 0.001), (4.0, 1.0512, 0.001)))
 WATER = replace(MUST, feeds=((4.1, -0.0162, 0.001),))
@@ -54,3 +59,20 @@ def test_readings_after_fresh_yeast_are_a_course_of_their_own() -> None:
 
 def test_a_pitch_at_the_start_is_none_once_more() -> None:
     assert tidy(replace(MUST, repitched=(0.0, 0.3))).feeds == ()
+
+
+def test_readings_that_cannot_be_are_left_out() -> None:
+    nan, inf = float("nan"), float("inf")
+    wrong = ((3.0, nan), (3.0, inf), (3.0, 0.5), (3.0, 1.5), (nan, 1.06), (inf, 1.06), (1e6, 1.0))
+    for day, sg in wrong:
+        assert tidy(replace(MUST, readings=(*MUST.readings, (day, sg, 0.001)))) == tidy(MUST), (day, sg)
+
+
+def test_a_must_that_is_quick_after_a_feed_is_quick_to_the_end() -> None:
+    fed = replace(MUST, feeds=((5.0, 0.020, 0.002),))
+    (world, *_), _ = worlds(fed, tidy(fed))
+    usual, quick = (
+        curves_of([*(0.0,) * 8, pace, 0.0], world, tidy(fed), thermal_clock([], 20.0))[-1] for pace in (0.0, 1.0)
+    )
+    assert quick.k > usual.k
+    assert quick.tail / usual.tail == pytest.approx(quick.k / usual.k)

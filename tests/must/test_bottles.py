@@ -13,6 +13,7 @@ from fermtui.must.bottles import (
     pressure_bar_excess,
     priming,
     residual_volumes,
+    solubility_g_per_l_bar,
     sugar_for_bar_g_per_l,
     volume_after_losses_l,
 )
@@ -112,8 +113,14 @@ def test_priming_shows_what_warm_bottles_stand() -> None:
         (lambda: pressure_bar_excess(4, -80), "temperature -80 °C"),
         (lambda: bottle_count(4, 0), "bottle size 0 mL"),
         (lambda: closures_for(-1), "planned age -1 years"),
+        (lambda: solubility_g_per_l_bar(20, 1.3), "solubility factor 1.3 is outside 0.5 to 1.2"),
     ],
 )
 def test_what_is_out_of_range_gets_one_sentence(wrong: Callable[[], object], says: str) -> None:
     with pytest.raises(OutOfRange, match=says):
         wrong()
+
+
+def test_a_bottle_that_lacks_two_millilitres_is_not_counted() -> None:
+    assert bottle_count(2.998, 750.0).count == 3
+    assert bottle_count(2.998, 750.0).left_l == pytest.approx(0.748)

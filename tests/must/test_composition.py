@@ -141,3 +141,8 @@ def test_gravities_outside_must_are_refused() -> None:
         from_gravity(1.0, 1.9)
     with pytest.raises(OutOfRange, match=r"below 1\.000 there is alcohol in it"):
         from_gravity(1.0, 0.998)
+
+
+def test_a_refusal_names_the_strength_that_cannot_be() -> None:
+    with pytest.raises(OutOfRange, match=r"nothing of 30 % vol stands at 0\.9500"):
+        from_gravity_and_abv(10.0, 0.95, 30.0)

@@ -88,6 +88,7 @@ def test_readings_off_the_way_still_come_back_whole() -> None:
         (1.050, 68.0, 20.0, 0.0, "sample temperature 68 °C"),
         (1.050, 20.0, 60.0, 0.0, "calibration temperature 60 °C"),
         (1.050, 20.0, 20.0, 0.2, r"offset of the hydrometer 0\.2 SG"),
+        (1.050, 20.0, 20.0, 0.055, r"offset of the hydrometer 0\.055 SG is outside -0\.05 to 0\.05 SG"),
     ],
 )
 def test_nonsense_is_refused(reading: float, temp_c: float, calibrated_c: float, offset_sg: float, says: str) -> None:

@@ -110,3 +110,9 @@ def test_after_a_malolactic_ferment_sorbate_is_refused() -> None:
 def test_out_of_range_names_the_range_and_its_reason(ph: float, abv: float, temp_c: float, says: str) -> None:
     with pytest.raises(OutOfRange, match=says):
         sulfite_dose(4, ph, abv, temp_c)
+
+
+def test_a_stock_solution_of_one_gram_in_a_hundred_millilitres_is_the_weakest() -> None:
+    assert as_solution_ml(0.3, 1.0) == pytest.approx(30.0)
+    with pytest.raises(OutOfRange, match="stock solution"):
+        as_solution_ml(0.3, 0.9)

@@ -264,3 +264,37 @@ def test_day_nought_is_the_calendar_day_of_pitching_in_the_cellars_zone() -> Non
     assert present(facts, at("02T00:30"), BERLIN).day == 1
     assert present(facts, at("02T00:30"), UTC).day == 0
     assert present(facts, at("01T23:40") + timedelta(days=200), BERLIN).day == 200 + 1  # the clocks have changed
+
+
+def test_what_is_left_after_bottling_still_stands_there() -> None:
+    page = """
+    01T18:00 "mix", honey_g = 1500, volume_l = 4.5
+    01T19:00 "pitch"
+    20T19:00 "read", sg = 0.998
+    27T19:00 "bottle", count = 5, size_ml = 750, left_l = 0.5
+    """
+    assert story(page).level_l == pytest.approx(0.5)
+    assert story(page.replace("left_l = 0.5", "left_l = 0.0")).level_l == 0.0
+
+
+def test_a_dose_counts_only_what_went_in() -> None:
+    page = """
+    01T18:00 "mix", honey_g = 1500, volume_l = 4.5
+    01T19:00 "pitch"
+    02T19:00 "dose", autolysate_g = 2.0
+    """
+    facts = story(page)
+    assert (facts.dap_g, facts.autolysate_g, facts.complex_g, facts.doses) == (0.0, 2.0, 0.0, 1)
+    facts = story(page.replace("autolysate_g = 2.0", "dap_g = 1.5"))
+    assert (facts.dap_g, facts.autolysate_g, facts.complex_g, facts.doses) == (1.5, 0.0, 0.0, 1)
+
+
+def test_what_begins_with_stabilised_mead_holds_what_was_in_it() -> None:
+    poured = 'from = "other", entry = "e1", volume_l = 2.0, water_g = 1800, sugar_g = 60, ethanol_g = 180'
+    facts = story(
+        f'01T18:00 "receive", {poured}, so2_mg = 100, sorbate_mg = 400', {"name": "Part", "capacity_l": 3.0}
+    )
+    assert facts.level_l == pytest.approx(2.05, abs=0.05)
+    assert facts.level_l is not None
+    assert facts.sorbate_mg_per_l == pytest.approx(400 / facts.level_l)
+    assert [given.so2_mg_per_l for given in facts.sulfite] == [pytest.approx(100 / facts.level_l)]
