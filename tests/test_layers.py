@@ -179,3 +179,9 @@ def test_a_plain_command_does_not_load_textual(command: str, tmp_path: Path) -> 
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_one_command_alone_opens_the_screens() -> None:
+    faces = [name for name in MODULES if name.split(".")[1:2] in (["cli"], ["reports"])]
+    opens = {name for name in faces for one in imports_of(name) if one.imported.startswith("fermtui.tui")}
+    assert opens == {"fermtui.cli.open_screens"}

@@ -12,7 +12,8 @@ from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, make_cellar, print_json, store_of
 from fermtui.daybook.fields import Unfit
-from fermtui.reports.plan_page import plan_lines
+from fermtui.reports.needs import in_stock
+from fermtui.reports.plan_page import missing_lines, plan_lines
 from fermtui.units import Units, Unreadable
 from fermtui.writing.planning import PlanUnfit, Preview, Wanted, like, preview, write_plan
 from fermtui.writing.refused import Refused
@@ -43,9 +44,6 @@ def run(call: Call) -> int:
 
 
 def _missing(store: CellarStore, plan: Preview, now: datetime) -> list[str]:
-    from fermtui.reports.needs import in_stock
-    from fermtui.reports.plan_page import missing_lines
-
     view = store.at(now)
     return missing_lines(plan, in_stock(store.cellar, view)[0], view.settings)
 

@@ -12,6 +12,7 @@ from fermtui.daybook.lines import read_lines
 from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, past_names, vessel_names
 from fermtui.daybook.strikes import live
 from fermtui.daybook.vessel_bytes import vessel_bytes
+from fermtui.must.fruit import UnknownFruit, fruit
 
 _DAY = re.compile(rb"(\d{4}-\d{2}-\d{2})[Tt ]")
 
@@ -41,8 +42,6 @@ def bottle_item(size_ml: float, glass: str | None) -> StockItem:
 
 def fruit_item(kind: str) -> StockItem:
     """Fruit under the name of the table, so that plums and plum are one; what is not in it keeps its own."""
-    from fermtui.must.fruit import UnknownFruit, fruit
-
     try:
         found = fruit(kind)
     except UnknownFruit:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from functools import cached_property, partial
+from functools import cached_property
 from time import monotonic
 from typing import TYPE_CHECKING, ClassVar
 
@@ -176,8 +176,14 @@ class Fermtui(Painted[int]):
             return
         if self.session.store.without_forecast():
             self.run_worker(self._foretell(), name="forecasts")
-        elif self._keeps is not None:
-            self.set_timer(FOLLOW_S, partial(self._keeps, self.session))
+        else:
+            self.set_timer(FOLLOW_S, self._at_rest)
+
+    def _at_rest(self) -> None:
+        """Nothing is left to compute: load what the keys need, and keep the shelf for the next start."""
+        _ = self.commands
+        if self._keeps is not None:
+            self._keeps(self.session)
 
     async def _foretell(self) -> None:
         """One forecast at a time between key presses; what the maker looks at comes first."""

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from fermtui.daybook.kinds import KINDS
+from fermtui.must.bottles import closures
+from fermtui.must.fruit import fruit_names, treatments
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
@@ -62,12 +64,8 @@ def choices(session: Session, vessel: str, did: str, name: str) -> dict[str, str
     if (did, name) == ("bottle", "closure"):
         return _closures()
     if name == "kind":
-        from fermtui.must.fruit import fruit_names
-
         return dict.fromkeys(fruit_names(), "")
     if name == "treatment":
-        from fermtui.must.fruit import treatments
-
         return dict.fromkeys((one.key for one in treatments()), "")
     if (did, name) == ("rack", "into"):
         return {plain(one.name, 40): "" for one in session.view.free_containers}
@@ -90,8 +88,6 @@ def choices_words(found: dict[str, str], did: str, name: str, typed: str, cells:
 
 def _closures() -> dict[str, str]:
     """The closures with the age that each is good for, by the shorter of its spans."""
-    from fermtui.must.bottles import closures
-
     return {one.key.replace("_", " "): _age(one.years_low) for one in closures()}
 
 

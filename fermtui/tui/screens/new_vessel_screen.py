@@ -18,10 +18,16 @@ from fermtui import units
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.places import past_names
+from fermtui.explain.plan import explain_plan
+from fermtui.must.fruit import fruit_names, treatments
 from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_page import date_rows, missing_lines, plan_rows
+from fermtui.schedule.library import library_names, own_names
 from fermtui.tui.actions import START, bindings
 from fermtui.tui.hints import TAKEN, narrowed
+from fermtui.tui.screens.schedules import Schedules
+from fermtui.tui.screens.sources import steps_lines
+from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.start_fields import FIELDS, hints, label_of
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.lines import Line, fit, wrapped
@@ -84,9 +90,6 @@ class StartScreen(Screen[str | None]):
 
     def _choices(self) -> dict[str, tuple[str, ...]]:
         """What can be picked, by field."""
-        from fermtui.must.fruit import fruit_names, treatments
-        from fermtui.schedule.library import library_names, own_names
-
         store = self.fermtui.session.store
         settings = store.settings
         taken = store.occupied()
@@ -261,10 +264,6 @@ class StartScreen(Screen[str | None]):
         if self.plan is None:
             self._tell("the plan is not whole yet: see the sentence to the right", "warn")
             return
-        from fermtui.explain.plan import explain_plan
-        from fermtui.tui.screens.sources import steps_lines
-        from fermtui.tui.screens.text_page import TextPage
-
         settings = self.fermtui.session.view.settings
         steps = explain_plan(self.plan, settings)
         name = plain(self.plan.head.name, 40)
@@ -273,8 +272,6 @@ class StartScreen(Screen[str | None]):
         )
 
     def action_look_up(self) -> None:
-        from fermtui.tui.screens.schedules import Schedules
-
         self.app.push_screen(Schedules(self.fermtui.session))
 
     def on_screen_resume(self) -> None:

@@ -19,6 +19,7 @@ from fermtui.reports.lots import bottle_rows
 from fermtui.tui.actions import PAST, bindings
 from fermtui.tui.batches import Batches
 from fermtui.tui.screens.base import Modal, head
+from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.listing import Listing
@@ -180,8 +181,6 @@ class PastScreen(Modal):
             key, more = self.fermtui.key, "another" if self.marked else "a vessel, and another"
             self.fermtui.say(f"{key('mark')} marks {more}; then {key('compare')} puts them side by side", "warn")
             return
-        from fermtui.tui.screens.text_page import TextPage
-
         session = self.commands.session
         zone = session.view.settings.zone
         batches = [
