@@ -1,16 +1,15 @@
 """What is remembered of one vessel between two looks: its facts, its schedule and its forecast, none with a clock."""
 
-import json
-from collections.abc import Callable, Mapping
-from datetime import date, datetime
-from decimal import Decimal
+from collections.abc import Callable
+from datetime import datetime
 from functools import cache, partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fermtui import __version__
 from fermtui.cellar.cache import Cache, content_key
+from fermtui.cellar.tables import table_from, table_text
 from fermtui.daybook.fields import Unfit
-from fermtui.daybook.head import Head, head_from
+from fermtui.daybook.head import Head, head_from, head_table
 from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Settings
@@ -144,66 +143,22 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
 
 def _to_cache(found: ParsedVessel) -> list[Any]:
     problems, transfers = [list(one) for one in found.problems], [list(half) for half in found.transfers]
-    return [_table(found.head), facts_to_json(found.facts), problems, found.head_good, transfers]
+    return [table_text(head_table(found.head)), facts_to_json(found.facts), problems, found.head_good, transfers]
 
 
 def _from_cache(value: object) -> ParsedVessel | None:
     if not isinstance(value, list) or len(value) != len(ParsedVessel._fields):
         return None
     try:
-        table, facts, problems, head_good, transfers = value
+        head, facts, problems, head_good, transfers = value
+        table = table_from(head)
+        if table is None:
+            return None
         known = tuple(Problem(kind, path, line, tuple(values)) for kind, path, line, values in problems)
         poured = tuple(Transfer(*row) for row in transfers)
         return ParsedVessel(head_from(table), facts_from_json(facts), known, bool(head_good), poured)
     except (TypeError, ValueError, IndexError, KeyError, AttributeError, Unfit):
         return None
-
-
-def _table(head: Head) -> dict[str, Any]:
-    """The head as the table that head_from reads; what only people read (comments, unknown fields) is left out."""
-    plan = head.plan
-    table: dict[str, Any] = {
-        name: value
-        for name in ("name", "container", "capacity_l", "schedule", "parent", "style")
-        if (value := getattr(head, name)) is not None
-    }
-    answers: dict[str, Any] = {
-        name: value
-        for name in ("volume_l", "gravity", "abv_percent", "end", "temp_c", "honey_moisture_percent", "juice_l",
-                     "juice_sg", "spice", "age_months")
-        if (value := getattr(plan, name)) is not None
-    }  # fmt: skip
-    answers["yeast"] = _given(name=plan.yeast.name, demand=plan.yeast.demand, tolerance_abv=plan.yeast.tolerance_abv)
-    if plan.fruit is not None:
-        fruit = plan.fruit
-        answers["fruit"] = _given(kind=fruit.kind, mass_g=fruit.mass_g, treatment=fruit.treatment)
-    if plan.doses is not None:
-        answers["doses"] = dict(plan.doses)
-    answers["sweet"] = plan.sweet_to if plan.sweet_to is not None else plan.sweet
-    answers["sparkling"] = plan.co2_volumes if plan.co2_volumes is not None else plan.sparkling
-    answers.update(_simple(plan.extra))
-    table["plan"] = answers
-    table.update(_simple(head.extra))
-    return table
-
-
-def _given(**values: Any) -> dict[str, Any]:
-    return {name: value for name, value in values.items() if value is not None}
-
-
-def _simple(extra: Mapping[str, object]) -> dict[str, Any]:
-    """Unknown fields as JSON can hold them: numbers, words and dates as words."""
-    simple: dict[str, Any] = {}
-    for name, value in extra.items():
-        if isinstance(value, Decimal):
-            simple[name] = float(value)
-        elif isinstance(value, date | datetime):
-            simple[name] = value.isoformat()
-        elif isinstance(value, str | bool | int | float):
-            simple[name] = value
-        else:
-            simple[name] = json.dumps(value, default=str)
-    return simple
 
 
 def with_lazy_forecast(loaded: LoadedVessel, store: "CellarStore") -> LoadedVessel:

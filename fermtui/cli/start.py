@@ -81,7 +81,7 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
         "style": ("style", str),
         "juice": ("juice_l", volume),
         "juice-sg": ("juice_sg", lambda text: units.gravity_sg(text, known)),
-        "moisture": ("moisture_percent", units.percent),
+        "moisture": ("honey_moisture_percent", units.percent),
         "folder": ("folder", str),
     }
     empty = next((name for name in reads if name in call.options and not call.options[name].strip()), None)

@@ -1,7 +1,7 @@
 """The head of a vessel: vessel.toml, written once when the vessel is started and edited by people only."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Any, NamedTuple
@@ -192,3 +192,28 @@ def head_from(table: Mapping[str, Any]) -> Head:
         plan=plan_from(_table(table, "plan")),
         extra={key: value for key, value in table.items() if key not in HEAD_NAMES},
     )
+
+
+def plan_table(plan: Plan) -> dict[str, Any]:
+    """The table from which `plan_from` makes this plan; what is not known is left out."""
+    table = _known(plan, PLAN_NAMES - {"sweet", "sparkling"})
+    table["yeast"] = _known(plan.yeast, Yeast._fields)
+    if plan.fruit is not None:
+        table["fruit"] = _known(plan.fruit, PlannedFruit._fields)
+    if plan.doses is not None:
+        table["doses"] = dict(plan.doses)
+    if plan.sweet:
+        table["sweet"] = plan.sweet if plan.sweet_to is None else plan.sweet_to
+    if plan.sparkling:
+        table["sparkling"] = plan.sparkling if plan.co2_volumes is None else plan.co2_volumes
+    return {**table, **plan.extra}
+
+
+def head_table(head: Head) -> dict[str, Any]:
+    """The table from which `head_from` makes this head; what is not known is left out."""
+    return {**_known(head, HEAD_NAMES - {"plan"}), "plan": plan_table(head.plan), **head.extra}
+
+
+def _known(record: Any, names: Container[str]) -> dict[str, Any]:
+    values = record._asdict()
+    return {name: value for name, value in values.items() if name in names and value is not None}

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -11,7 +10,7 @@ from fermtui.cellar.loaded import measures_of
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.fields import NAME, Unfit
-from fermtui.daybook.head import Head, head_from
+from fermtui.daybook.head import DEFAULT_END, Head, Plan, PlannedFruit, Yeast, head_from, head_table
 from fermtui.daybook.lines import entry_of_line, line_of
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import past_names, slug
@@ -63,7 +62,7 @@ class Wanted:
     spice: str | None = None
     juice_l: float | None = None
     juice_sg: float | None = None
-    moisture_percent: float | None = None
+    honey_moisture_percent: float | None = None
     sweet: bool = False
     sparkling: bool = False
     style: str | None = None
@@ -71,12 +70,15 @@ class Wanted:
     folder: str | None = None
 
 
+# The fields that a plan and what is wanted have in common.
+_SAME = tuple(name for name in Plan._fields if name in {one.name for one in fields(Wanted)} - {"yeast", "fruit"})
+
+
 @dataclass(frozen=True, slots=True)
 class Preview:
     """The plan as it would be written, and what follows from it. `notes` are sentences; `cautions` name moments."""
 
     folder: str
-    table: Mapping[str, Any]
     head: Head
     gravity: float
     end_abv_percent: float
@@ -125,9 +127,8 @@ def preview(store: CellarStore, wanted: Wanted, now: datetime) -> Preview:
         doses = _doses(wanted, must, settings)
     except OutOfRange as beyond:
         raise PlanUnfit(str(beyond)) from None
-    table = _table(wanted, name, must.sg, doses)
     try:
-        head = head_from(table)
+        head = head_from(head_table(_head(wanted, name, must.sg, doses)))
     except Unfit as bad:
         raise PlanUnfit(str(bad)) from None
     capacity_l = _capacity_l(wanted, settings)
@@ -139,7 +140,6 @@ def preview(store: CellarStore, wanted: Wanted, now: datetime) -> Preview:
     level_l = wanted.volume_l + _fruit_l(wanted)
     return Preview(
         folder=folder,
-        table=table,
         head=head,
         gravity=must.sg,
         end_abv_percent=end_abv,
@@ -158,7 +158,7 @@ def preview(store: CellarStore, wanted: Wanted, now: datetime) -> Preview:
 
 def write_plan(store: CellarStore, plan: Preview) -> str:
     """Start the vessel; its folder name. Raises NotWritten, Unfit."""
-    start_vessel(store.cellar, plan.folder, plan.table)
+    start_vessel(store.cellar, plan.folder, head_table(plan.head))
     store.renew(plan.folder)
     return plan.folder
 
@@ -171,32 +171,24 @@ def like(store: CellarStore, vessel: str) -> Wanted:
     head, plan = loaded.head, loaded.head.plan
     fruit = plan.fruit
     gravity = plan.gravity or loaded.facts.og
-    return Wanted(
-        name=head.name,
+    plan = plan._replace(
         volume_l=plan.volume_l or loaded.facts.level_l or 0.0,
         gravity=gravity,
         abv_percent=plan.abv_percent if gravity is None else None,
-        end=plan.end,
+    )
+    return Wanted(
+        **{name: getattr(plan, name) for name in _SAME},
+        name=head.name,
+        style=head.style,
         schedule=head.schedule,
         container=head.container,
         capacity_l=head.capacity_l,
         yeast=plan.yeast.name,
         demand=plan.yeast.demand,
         tolerance_abv=plan.yeast.tolerance_abv,
-        temp_c=plan.temp_c,
         fruit=fruit.kind if fruit else None,
         fruit_g=fruit.mass_g if fruit else None,
         treatment=fruit.treatment if fruit else None,
-        sweet_to=plan.sweet_to,
-        co2_volumes=plan.co2_volumes,
-        spice=plan.spice,
-        juice_l=plan.juice_l,
-        juice_sg=plan.juice_sg,
-        moisture_percent=plan.honey_moisture_percent,
-        style=head.style,
-        sweet=plan.sweet,
-        sparkling=plan.sparkling,
-        age_months=plan.age_months,
     )
 
 
@@ -215,7 +207,7 @@ def _folder(store: CellarStore, wanted: Wanted) -> str:
 
 def _ingredients(wanted: Wanted, settings: Settings) -> tuple[Must, float, float, float]:
     """(must, g of honey, L of water, L of juice). Raises OutOfRange, PlanUnfit."""
-    moisture = wanted.moisture_percent or settings.honey_moisture_percent
+    moisture = wanted.honey_moisture_percent or settings.honey_moisture_percent
     if wanted.gravity is None and wanted.abv_percent is None:
         raise PlanUnfit("say how strong it is to be: a gravity such as 1.095, or a strength such as 12 % vol")
     gravity = wanted.gravity
@@ -269,35 +261,26 @@ def _doses(wanted: Wanted, must: Must, settings: Settings) -> DoseTotals | None:
     )
 
 
-def _table(wanted: Wanted, schedule: str, gravity: float, doses: DoseTotals | None) -> dict[str, Any]:
-    plan: dict[str, Any] = {
-        "volume_l": round(wanted.volume_l, 3),
-        "gravity": round(gravity, 4),
-        "abv_percent": wanted.abv_percent,
-        "end": wanted.end if wanted.end is not None else 1.000,
-        "temp_c": wanted.temp_c,
-        "yeast": _given(name=wanted.yeast, demand=wanted.demand or "medium", tolerance_abv=wanted.tolerance_abv),
-        "honey_moisture_percent": wanted.moisture_percent,
-        "sweet": wanted.sweet_to if wanted.sweet_to is not None else wanted.sweet or None,
-        "sparkling": wanted.co2_volumes if wanted.co2_volumes is not None else wanted.sparkling or None,
-        "age_months": wanted.age_months,
-        "spice": wanted.spice,
-        "juice_l": wanted.juice_l,
-        "juice_sg": wanted.juice_sg,
-    }
-    if wanted.fruit:
-        plan["fruit"] = _given(kind=wanted.fruit, mass_g=wanted.fruit_g, treatment=wanted.treatment)
-    if doses is not None:
-        plan["doses"] = {"dap_g": round(doses.dap_g, 2), "autolysate_g": round(doses.autolysate_g, 2)}
-    table = _given(
-        name=wanted.name.strip(), container=wanted.container, capacity_l=wanted.capacity_l, schedule=schedule,
+def _head(wanted: Wanted, schedule: str, gravity: float, doses: DoseTotals | None) -> Head:
+    grams = None if doses is None else {"dap_g": round(doses.dap_g, 2), "autolysate_g": round(doses.autolysate_g, 2)}
+    same = {name: getattr(wanted, name) for name in _SAME}
+    return Head(
+        name=wanted.name.strip(),
+        container=wanted.container,
+        capacity_l=wanted.capacity_l,
+        schedule=schedule,
         style=wanted.style,
-    )  # fmt: skip
-    return {**table, "plan": {name: value for name, value in plan.items() if value is not None}}
-
-
-def _given(**values: Any) -> dict[str, Any]:
-    return {name: value for name, value in values.items() if value is not None}
+        plan=Plan(**same)._replace(
+            volume_l=round(wanted.volume_l, 3),
+            gravity=round(gravity, 4),
+            end=DEFAULT_END if wanted.end is None else wanted.end,
+            yeast=Yeast(wanted.yeast, wanted.demand or "medium", wanted.tolerance_abv),
+            fruit=PlannedFruit(wanted.fruit, wanted.fruit_g, wanted.treatment) if wanted.fruit else None,
+            doses=grams,
+            sweet=wanted.sweet or wanted.sweet_to is not None,
+            sparkling=wanted.sparkling or wanted.co2_volumes is not None,
+        ),
+    )
 
 
 def _capacity_l(wanted: Wanted, settings: Settings) -> float | None:

@@ -9,6 +9,7 @@ from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import NotWritten
+from fermtui.daybook.head import NOTHING, Head, head_table
 from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import past_names
@@ -105,20 +106,14 @@ def start_child(
     store: CellarStore, into: str, parent: LoadedVessel, facts: Facts, volume_l: float, at: datetime
 ) -> None:
     """Start the vessel that takes a part, with its part of the plan. `facts` of the parent before. Raises Refused."""
-    old = parent.head.plan
-    plan = {name: value for name, value in old._asdict().items() if name not in ("extra", "doses")}
-    plan["yeast"] = old.yeast._asdict()
-    plan["fruit"] = old.fruit._asdict() if old.fruit else None
-    plan["volume_l"] = round(volume_l, 3)
-    plan["sweet"] = plan.pop("sweet_to") or plan["sweet"]
-    plan["sparkling"] = plan.pop("co2_volumes") or plan["sparkling"]
     share = volume_l / max(volume_l, _whole(facts, at).volume_l)
-    doses = totals_g(facts, parent.head.plan, store.settings.nutrients)
-    if any(doses.values()):
-        plan["doses"] = {name: round(grams * share, 2) for name, grams in doses.items() if grams * share >= 0.005}
-    table = {"name": into, "parent": parent.name, "schedule": parent.head.schedule, "plan": plan}
+    total = totals_g(facts, parent.head.plan, store.settings.nutrients)
+    doses = {name: round(grams * share, 2) for name, grams in total.items() if grams * share >= 0.005}
+    plan = parent.head.plan._replace(volume_l=round(volume_l, 3), doses=doses or None, extra=NOTHING)
+    old = parent.head
+    head = Head(into, parent=parent.name, schedule=old.schedule, style=old.style, plan=plan)
     try:
-        start_vessel(store.cellar, into, {**table, "style": parent.head.style})
+        start_vessel(store.cellar, into, head_table(head))
     except NotWritten as fault:
         raise Refused(str(fault)) from None
 

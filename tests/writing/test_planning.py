@@ -86,7 +86,7 @@ def test_honey_and_water_by_hand(plan: Callable[..., Preview]) -> None:
 
 
 def test_drier_honey_needs_less_of_it(plan: Callable[..., Preview]) -> None:
-    assert plan(moisture_percent=20.0).honey_g == pytest.approx(1032 / 0.80, rel=0.005)
+    assert plan(honey_moisture_percent=20.0).honey_g == pytest.approx(1032 / 0.80, rel=0.005)
 
 
 def test_from_a_strength(plan: Callable[..., Preview]) -> None:
@@ -165,7 +165,8 @@ def test_the_dates_are_those_of_pitching_now(plan: Callable[..., Preview]) -> No
         ({"volume_l": 5.5, "container": "Demijohn"}, "do not fit into 5 L"),
         ({"capacity_l": 3.0}, "do not fit into 3 L"), ({"demand": "huge"}, "low, medium or high"),
         ({"tolerance_abv": 99.0}, "1 to 25"), ({"name": "  "}, "needs a name"), ({"folder": "a/b"}, "letters"),
-        ({"folder": "Rowan"}, "already"), ({"folder": "elder-25"}, "already"), ({"moisture_percent": 90.0}, "moisture"),
+        ({"folder": "Rowan"}, "already"), ({"folder": "elder-25"}, "already"),
+        ({"honey_moisture_percent": 90.0}, "moisture"),
         ({"name": "x" * 501}, "501 characters"), ({"temp_c": 200.0}, "temp_c"), ({"co2_volumes": 9.0}, "sparkling"),
     ],
 )  # fmt: skip
