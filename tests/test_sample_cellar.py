@@ -20,7 +20,7 @@ from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.must.fruit import fruit
 from fermtui.replay.replay import replay
 from fermtui.schedule.guards import check
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.writing.sample import STORY_DAY, copy_shifted, sample_path
 
 BERLIN = ZoneInfo("Europe/Berlin")

@@ -9,7 +9,7 @@ from fermtui.daybook.settings import Settings
 from fermtui.must.limits import OutOfRange
 from fermtui.schedule.amounts import Amounts, amounts
 from fermtui.schedule.guards import Finding, check
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 
 SOON = timedelta(days=7)
 _RANK = {"late": 0, "due": 1, "coming": 2, "waiting": 3, "done": 4, "dropped": 5}

@@ -14,7 +14,8 @@ from fermtui.daybook.settings import Container, Settings, settings_of
 from fermtui.daybook.transfers import missing
 from fermtui.replay.facts import Act, Facts
 from fermtui.replay.stage import nothing_left, stage
-from fermtui.schedule.tasks import Task, tasks
+from fermtui.schedule.task import Task
+from fermtui.schedule.tasks import tasks
 
 if TYPE_CHECKING:
     from fermtui.cellar.history import History

@@ -9,7 +9,7 @@ from fermtui.cellar.store import View
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import days_of, print_json, tell_problems, whole_view
 from fermtui.reports.json_parts import instant, problems_json
-from fermtui.schedule.tasks import STATES
+from fermtui.schedule.task import STATES
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
 from fermtui.wording.findings import finding_text

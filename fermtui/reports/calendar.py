@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from fermtui import __version__
 from fermtui.cellar.agenda import amounts_of
 from fermtui.cellar.store import VesselView, View
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, task_text

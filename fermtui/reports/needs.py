@@ -21,7 +21,7 @@ from fermtui.reports.stock_use import (
     used_since,
     uses,
 )
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.writing.planning import YEAST_G_PER_L, YEAST_LEAST_G
 
 PIECES = frozenset({"bottle", "closure"})

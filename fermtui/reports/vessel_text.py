@@ -9,7 +9,7 @@ from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.forecast.forecast import Forecast
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import ago, short_day, short_window

@@ -17,7 +17,7 @@ from fermtui.replay.present import must_at
 from fermtui.schedule.doses import dose_amounts
 from fermtui.schedule.met_at import FEED_RISE_SG
 from fermtui.schedule.rounding import grams, litres
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 
 if TYPE_CHECKING:
     from fermtui.must.composition import Must

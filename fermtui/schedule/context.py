@@ -15,7 +15,7 @@ from fermtui.schedule.steps import Schedule, Step
 from fermtui.schedule.why import Verdict
 
 if TYPE_CHECKING:
-    from fermtui.schedule.tasks import Task
+    from fermtui.schedule.task import Task
 
 LAST_COUNTS = frozenset({"sulfite"})  # the newest decides how long to wait; of everything else the first
 

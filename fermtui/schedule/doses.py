@@ -11,7 +11,7 @@ from fermtui.must.limits import OutOfRange
 from fermtui.replay.facts import Facts
 from fermtui.replay.present import must_at, sugar_spent_percent
 from fermtui.schedule.rounding import grams
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 
 NAMES = ("dap_g", "autolysate_g", "complex_g")
 

@@ -25,7 +25,8 @@ from fermtui.schedule.conditions import (
 from fermtui.schedule.context import Context
 from fermtui.schedule.evaluate import evaluate
 from fermtui.schedule.steps import nth
-from fermtui.schedule.tasks import Task, open_task
+from fermtui.schedule.task import Task
+from fermtui.schedule.task_state import open_task
 from fermtui.schedule.why import KNOWN, Verdict, Why
 
 ASK_GRAVITY = "ask-gravity"

@@ -1,77 +1,25 @@
 """Facts, schedule, forecast and clock -> the tasks of one vessel, each with its state, its dates and its reason."""
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta, tzinfo
+from datetime import datetime, tzinfo
 from functools import partial
-from typing import NamedTuple
 
 from fermtui.daybook.head import Plan
 from fermtui.forecast.window import Window, exactly
 from fermtui.replay.facts import Act, Facts
 from fermtui.schedule.conditions import Every
 from fermtui.schedule.context import Context, ForecastSource
-from fermtui.schedule.days import days_after, start_of_day
-from fermtui.schedule.evaluate import evaluate, not_before
+from fermtui.schedule.days import days_after
+from fermtui.schedule.evaluate import evaluate
 from fermtui.schedule.matching import answer, takes_fruit_out
 from fermtui.schedule.met_at import answered_at, known_at
+from fermtui.schedule.readings_wanted import ask, rest_to_bottle
 from fermtui.schedule.steps import Schedule, Step, for_plan, nth
-from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
+from fermtui.schedule.task import Task
+from fermtui.schedule.task_state import open_task
+from fermtui.schedule.why import KNOWN, Verdict, Why
 
-STATES = ("waiting", "coming", "due", "late", "done", "dropped")
-OPEN = frozenset({"waiting", "coming", "due", "late"})
 LASTS_BEYOND_BOTTLING = frozenset({"taste", "open", "chore", "note", "read"})
-
-
-class Task(NamedTuple):
-    """One step as it stands for one vessel at the clock.
-
-    `window` is earliest, likely and latest while it is open and a date is known, without width where the date is
-    firm; `forecast` says that it is not firm, for it hangs on a gravity to come or on an act not done yet; `is_date`
-    that the day is meant, not the hour. `settled_at` is when it was done, skipped or dropped; `done_at` and `done_by`
-    (the key of the entry) only when it was done. A repeating step is one task: `every_days` and the times done in
-    `marks`. `late_from` is when it becomes late; `dose_n` of `dose_m` number the doses. Instants are in the zone.
-    """
-
-    vessel: str
-    key: str
-    step: Step | None
-    do: str
-    what: str | None
-    state: str
-    window: Window | None
-    is_date: bool
-    why: Why
-    forecast: bool = False
-    settled_at: datetime | None = None
-    done_at: datetime | None = None
-    done_by: str | None = None
-    say: str | None = None
-    marks: tuple[datetime, ...] = ()
-    every_days: int | None = None
-    postponed_until: datetime | None = None
-    late_from: datetime | None = None
-    dose_n: int | None = None
-    dose_m: int | None = None
-
-    @property
-    def earliest(self) -> datetime | None:
-        """The 10 % date, or the date."""
-        return None if self.window is None else self.window.earliest
-
-    @property
-    def likely(self) -> datetime | None:
-        """The 50 % date, or the date."""
-        return None if self.window is None else self.window.likely
-
-    @property
-    def latest(self) -> datetime | None:
-        """The 90 % date, or the date; None too where it may never come."""
-        return None if self.window is None else self.window.latest
-
-    @property
-    def is_open(self) -> bool:
-        """Whether it is still to be done."""
-        return self.state in OPEN
 
 
 def tasks(
@@ -100,8 +48,6 @@ def tasks(
 
     context.task_of = task_of
     ordered = [task_of(step.key) for step in context.schedule.steps]
-    from fermtui.schedule.readings_wanted import ask, rest_to_bottle
-
     extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel))
     ordered.extend(task for task in extra if task is not None)
     return tuple(_in_zone(task, zone) for task in ordered)
@@ -220,61 +166,6 @@ def _ended(blank: Task, until: datetime) -> Task:
     return blank._replace(state="dropped", settled_at=until, why=why)
 
 
-def open_task(blank: Task, verdict: Verdict, context: Context, since: datetime | None = None) -> Task:
-    """The task with the state and dates that the verdict gives it at the clock, postponement included.
-
-    A postponement from before `since`, the last time that a repeating step was done, no longer counts.
-    """
-    if verdict.state == NEVER:
-        return blank._replace(state="dropped", settled_at=context.facts.first_at or context.now, why=verdict.why)
-    why, is_date, window = verdict.why, verdict.is_date, verdict.window
-    until, put_off = put_off_until(blank.key, context, since)
-    if window is None:
-        waits = until if until is not None and until > context.now else None
-        return blank._replace(why=why, is_date=is_date, postponed_until=waits)
-    waits = None
-    if until is not None and put_off is not None:
-        if window.likely < until:
-            values = {"until": until, "reason": put_off.reason}
-            why = Why("postponed", why.state, values, (why,))
-            waits, is_date = until, True
-        window = not_before(window, until)
-    state, late_from = "coming", None
-    if verdict.state != EXPECTED:
-        late_from = _late_from(window.likely, blank.step, context, is_date=is_date)
-        if window.likely <= context.now:
-            state = "late" if late_from is not None and context.now > late_from else "due"
-    return blank._replace(
-        state=state, why=why, is_date=is_date, window=window, forecast=verdict.state == EXPECTED,
-        postponed_until=waits, late_from=late_from,
-    )  # fmt: skip
-
-
-def put_off_until(key: str, context: Context, since: datetime | None = None) -> tuple[datetime | None, Act | None]:
-    """Until when a step is postponed, and by which entry; one from before `since` no longer counts."""
-    put_off = context.postponed.get(key)
-    if put_off is None or put_off.until is None or (since is not None and put_off.at <= since):
-        return None, None
-    return _until(put_off.until, context), put_off
-
-
-def _until(until: datetime, context: Context) -> datetime:
-    # A date was meant where the time is midnight; its offset is that of the day of writing, not of that day.
-    return start_of_day(until.date(), context.zone) if until.hour == until.minute == until.second == 0 else until
-
-
-def _late_from(due_from: datetime, step: Step | None, context: Context, *, is_date: bool) -> datetime | None:
-    grace_days = step.grace_days if step is not None else ASK_GRACE_DAYS
-    if grace_days is None:
-        return None
-    after = due_from + timedelta(days=grace_days)
-    # What is due on a day is not late before that day is over.
-    return max(after, days_after(due_from, 1, context.zone)) if is_date else after
-
-
-ASK_GRACE_DAYS = 2.0
-
-
 def _in_zone(task: Task, zone: tzinfo) -> Task:
     window = task.window
     if window is not None:
@@ -291,6 +182,3 @@ def _in_zone(task: Task, zone: tzinfo) -> Task:
         settled_at=None if task.settled_at is None else task.settled_at.astimezone(zone),
         late_from=None if task.late_from is None else task.late_from.astimezone(zone),
     )
-
-
-__all__ = ["OPEN", "STATES", "WAITING", "Task", "open_task", "tasks"]

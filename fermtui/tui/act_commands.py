@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from fermtui.cellar.store import VesselView
 from fermtui.daybook.strikes import last_live_key
 from fermtui.reports.entry_text import entry_line, written_line
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.tui.screens.bottle import OpenBottle
 from fermtui.tui.screens.form import EntryForm
 from fermtui.tui.screens.kinds import Kinds, planned_for

@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from fermtui.cellar.agenda import AgendaItem, agenda, amounts_of, guard_of
 from fermtui.cellar.store import VesselView, View
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.tui.actions import key_of, keymap
 from fermtui.tui.first import First
 from fermtui.tui.widgets.duelist import DueRow, State

@@ -10,7 +10,7 @@ from fermtui.daybook.entry import Entry
 from fermtui.daybook.kinds import Strike
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.runs import Run
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.tui.row_builders import advice_lines
 from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.rows import ListItem

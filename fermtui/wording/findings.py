@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from datetime import datetime
 
-from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.case import Finding, Point, Value
 from fermtui.units import METRIC, Units, show_bar, show_gravity, show_mass, show_number, show_temp, show_volume
 from fermtui.wording.fields import field_name
 from fermtui.wording.findings_seen import SEEN, Words

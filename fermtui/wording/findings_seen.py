@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from fermtui.schedule.guards.finding import Value
+from fermtui.schedule.guards.case import Value
 
 Values = Mapping[str, Value]
 Words = str | Callable[[Values], str]

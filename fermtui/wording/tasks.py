@@ -6,7 +6,7 @@ from datetime import datetime
 
 from fermtui.cellar.store import View
 from fermtui.daybook.settings import Settings
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.units import show_gravity
 from fermtui.wording.dates import day_month, day_text
 from fermtui.wording.kinds import to_do

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from fermtui.cellar.loaded import LoadedVessel, measures_of
 from fermtui.schedule.guards import Finding, check
-from fermtui.schedule.guards.later import against_later
+from fermtui.schedule.guards.case import against_later
 from fermtui.schedule.guards.table import GUARDS
 
 if TYPE_CHECKING:

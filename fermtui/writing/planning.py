@@ -23,7 +23,8 @@ from fermtui.must.nutrients import DoseTotals, dose_totals, own_nitrogen_mg_per_
 from fermtui.replay.replay import replay
 from fermtui.schedule import library
 from fermtui.schedule.amounts import FRUIT_G_PER_L
-from fermtui.schedule.tasks import Task, tasks
+from fermtui.schedule.task import Task
+from fermtui.schedule.tasks import tasks
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import reason
 from fermtui.writing.plan_checks import FILL_SHARE_MOST, notes, too_much

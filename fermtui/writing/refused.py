@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fermtui.schedule.guards.finding import Finding
+    from fermtui.schedule.guards.case import Finding
 
 INPUT, GUARD = 1, 3
 

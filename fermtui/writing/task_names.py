@@ -11,7 +11,7 @@ from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
-    from fermtui.schedule.tasks import Task
+    from fermtui.schedule.task import Task
 
 NOW = ("late", "due")
 

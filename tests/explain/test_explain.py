@@ -25,7 +25,7 @@ from fermtui.replay.replay import replay
 from fermtui.schedule.amounts import amounts
 from fermtui.schedule.doses import totals_g
 from fermtui.schedule.rounding import grams
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.schedule.why import Why
 from fermtui.units import Units
 

@@ -19,7 +19,8 @@ from fermtui.replay.replay import replay
 from fermtui.schedule.library import load
 from fermtui.schedule.parser import schedule_from
 from fermtui.schedule.steps import Schedule
-from fermtui.schedule.tasks import Task, tasks
+from fermtui.schedule.task import Task
+from fermtui.schedule.tasks import tasks
 
 ZONE = ZoneInfo("Europe/Vienna")
 PLAN = """

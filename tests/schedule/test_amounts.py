@@ -11,7 +11,7 @@ import pytest
 
 from fermtui.daybook.settings import BottleKind, Nutrients, Settings
 from fermtui.schedule.amounts import amounts, entry_fields
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 
 Story = Callable[..., Mapping[str, Task]]
 Facts = Callable[..., Any]

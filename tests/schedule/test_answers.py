@@ -11,7 +11,8 @@ import pytest
 
 from fermtui.schedule.library import load
 from fermtui.schedule.steps import Schedule
-from fermtui.schedule.tasks import Task, tasks
+from fermtui.schedule.task import Task
+from fermtui.schedule.tasks import tasks
 
 Story = Callable[..., Mapping[str, Task]]
 Day = Callable[..., str]

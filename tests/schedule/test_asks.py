@@ -12,7 +12,7 @@ from fermtui.forecast.answers import ForecastAnswers
 from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.from_facts import foretell
 from fermtui.forecast.window import Window
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 
 Story = Callable[..., Mapping[str, Task]]
 Day = Callable[..., str]

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from fermtui.forecast.window import Window
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.wording.why import why_text
 
 Story = Callable[..., Mapping[str, Task]]

@@ -20,7 +20,8 @@ from fermtui.replay.replay import replay
 from fermtui.schedule.amounts import amounts, entry_fields
 from fermtui.schedule.library import library_names, load
 from fermtui.schedule.steps import Schedule, for_plan
-from fermtui.schedule.tasks import OPEN, STATES, Task, tasks
+from fermtui.schedule.task import OPEN, STATES, Task
+from fermtui.schedule.tasks import tasks
 from fermtui.wording.why import why_text
 
 pytestmark = pytest.mark.slow

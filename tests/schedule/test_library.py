@@ -17,7 +17,8 @@ from fermtui.daybook.kinds import entry_from
 from fermtui.replay.facts import Facts
 from fermtui.replay.replay import replay
 from fermtui.schedule.library import library_names, load, own_names, schedule_bytes
-from fermtui.schedule.tasks import STATES, Task, tasks
+from fermtui.schedule.task import STATES, Task
+from fermtui.schedule.tasks import tasks
 
 ZONE = ZoneInfo("Europe/Vienna")
 START = datetime(2026, 2, 28, 18, 30, tzinfo=ZONE)

@@ -13,7 +13,7 @@ from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.daybook.places import Cellar
 from fermtui.forecast.window import Window
 from fermtui.reports.entry_text import reading_meaning
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.schedule.why import Why
 from fermtui.tui.vessel_parts import step_items
 from fermtui.units import METRIC

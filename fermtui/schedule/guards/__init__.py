@@ -9,9 +9,8 @@ from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Settings
 from fermtui.must.limits import OutOfRange
 from fermtui.replay.facts import Facts
-from fermtui.schedule.guards.case import Case
+from fermtui.schedule.guards.case import Case, Finding, Kind, Point, Value
 from fermtui.schedule.guards.caution_moments import cautions_for
-from fermtui.schedule.guards.finding import Finding, Kind, Point, Value
 from fermtui.schedule.guards.table import GUARDS, IMPOSSIBLE, Guard
 
 __all__ = ["Case", "Finding", "Kind", "Point", "Value", "cautions_for", "check"]

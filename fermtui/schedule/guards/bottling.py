@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from fermtui.replay.stability import WARM_ENOUGH_C, calm_run
-from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import (
     STILL_DAYS,
     SWEET_END_DAYS,

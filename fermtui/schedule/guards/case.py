@@ -1,15 +1,22 @@
-"""What a guard may look at: the entry that is about to be written, and the vessel that it is written for."""
+"""What a guard is given, the entry before it is written and its vessel; and what it answers, as data.
+
+The sentences stand in wording/findings.py.
+"""
 
 import math
 from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Nutrients
 from fermtui.replay.facts import Facts
+
+Kind = Literal["impossible", "refusal", "advice"]
+Value = float | int | str | bool | datetime | tuple[str, ...] | None
+_NONE: Mapping[str, Value] = MappingProxyType({})
 
 
 class Case(NamedTuple):
@@ -44,3 +51,31 @@ class Case(NamedTuple):
         """Words of the entry, or None when they are not given or empty."""
         value = self.fields.get(name)
         return value if isinstance(value, str) and value.strip() else None
+
+
+class Point(NamedTuple):
+    """One thing to say: what kind of thing, and its values. Units stand in the names of the values."""
+
+    kind: str
+    values: Mapping[str, Value] = _NONE
+
+
+class Finding(NamedTuple):
+    """One thing that a guard has against an entry.
+
+    `impossible` cannot be (exit 1, no override); `refusal` can hurt (exit 3, an override needs a typed reason);
+    `advice` is one key and asks no reason. `key` is a stable name. `saw` what was seen, `matters` why (None
+    where it is plain), `lifts` what would lift it.
+    """
+
+    kind: Kind
+    key: str
+    saw: Point
+    matters: Point | None
+    lifts: Point
+
+
+def against_later(finding: Finding, later: str, later_at: datetime) -> Finding:
+    """Re-label a finding on a later entry (its kind and time) as caused by this back-dated or restored one."""
+    values = {**finding.saw.values, "then": finding.saw.kind, "later": later, "later_at": later_at}
+    return Finding(finding.kind, finding.key, Point("in_hindsight", values), finding.matters, Point("mind_what_stands"))

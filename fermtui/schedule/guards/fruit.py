@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.finding import Finding, Point, Value
-from fermtui.schedule.guards.pitching import HOT_C
+from fermtui.schedule.guards.case import Case, Finding, Point, Value
+from fermtui.schedule.guards.fermenting import HOT_C
 
 TWO_FINGERS_SHARE = 0.05
 """Two fingers below the rim of a jug, as a share of what it holds: common practice, the share is our estimate."""

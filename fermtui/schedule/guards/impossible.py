@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from fermtui.replay.stage import bottles_left, nothing_left
-from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import has_must, liquid_l
 
 NEEDS_MUST = frozenset({

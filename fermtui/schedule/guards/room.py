@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from fermtui.replay.additions import HONEY_G_PER_L, words_of
 from fermtui.replay.stability import at_end_since
-from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import liquid_l, still
 
 MOST_AIR_SHARE = 0.05

@@ -6,8 +6,7 @@ import re
 
 from fermtui.replay.stage import bottles_left
 from fermtui.schedule.guards.bottling import not_still
-from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.finding import Finding, Point
+from fermtui.schedule.guards.case import Case, Finding, Point
 from fermtui.schedule.guards.vessel_state import alive, could_referment_g_per_l, still
 
 # 'cap' is not among them: in the trade it is what the fruit makes on top, and it is punched down.

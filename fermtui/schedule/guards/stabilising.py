@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from fermtui.schedule.guards.bottling import not_still
-from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.finding import Finding, Point, Value
+from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import (
     abv_percent,
     liquid_l,

@@ -6,22 +6,29 @@ from collections.abc import Callable
 
 from fermtui.schedule.guards import (
     bottling,
+    dosing,
+    fermenting,
     fruit,
     impossible,
-    nitrogen,
-    pitching,
     priming,
-    racking,
     room,
     sealing,
     stabilising,
-    torn,
 )
-from fermtui.schedule.guards import dose_size as feeding
-from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.finding import Finding
+from fermtui.schedule.guards.case import Case, Finding, Point
 
 Guard = Callable[[Case], Finding | None]
+
+
+def unread_lines(case: Case) -> Finding | None:
+    """Lines of the vessel's files that could not be read: one of them may be honey, sulfite or a bottling."""
+    if not case.unread:
+        return None
+    return Finding(
+        "refusal", "unread_lines", Point("unread_lines", {"unread": case.unread}), Point("may_matter"),
+        Point("mend_lines", {"vessel": case.vessel}),
+    )  # fmt: skip
+
 
 IMPOSSIBLE: tuple[Guard, ...] = (
     impossible.below_nothing,
@@ -42,32 +49,32 @@ IMPOSSIBLE: tuple[Guard, ...] = (
 
 GUARDS: dict[str, tuple[Guard, ...]] = {
     "mix": (room.runs_over,),
-    "pitch": (torn.unread, pitching.after_sulfite, pitching.hot_must),
+    "pitch": (unread_lines, fermenting.after_sulfite, fermenting.hot_must),
     "dose": (
-        nitrogen.too_strong,
-        nitrogen.above_ceiling,
-        feeding.beyond_need,
-        nitrogen.past_third,
-        feeding.above_plan,
-        feeding.soon_after_last,
+        dosing.too_strong,
+        dosing.above_ceiling,
+        dosing.beyond_need,
+        dosing.past_third,
+        dosing.above_plan,
+        dosing.soon_after_last,
     ),
     "add": (sealing.live_ferment, room.runs_over),
     "level": (room.above_rim,),
-    "fruit": (torn.unread, fruit.overflows, fruit.unknown_kind, fruit.hot_fruit, fruit.low_acid),
-    "feed": (room.runs_over, pitching.beyond_tolerance),
-    "rack": (racking.before_its_end, room.too_much_air),
+    "fruit": (unread_lines, fruit.overflows, fruit.unknown_kind, fruit.hot_fruit, fruit.low_acid),
+    "feed": (room.runs_over, fermenting.beyond_tolerance),
+    "rack": (fermenting.before_its_end, room.too_much_air),
     "top_up": (room.runs_over,),
     "heat": (
-        torn.unread,
+        unread_lines,
         sealing.heating_bottles,
     ),
     "chill": (sealing.heating_bottles,),
     "sulfite": (
-        torn.unread,
+        unread_lines,
         stabilising.sulfite_ceiling,
     ),
     "sorbate": (
-        torn.unread,
+        unread_lines,
         stabilising.sorbate_while_live,
         stabilising.sorbate_without_sulfite,
         stabilising.sorbate_unfit,
@@ -76,7 +83,7 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
     "sweeten": (room.runs_over, stabilising.sweeten_while_live),
     "receive": (room.runs_over,),
     "bottle": (
-        torn.unread,
+        unread_lines,
         bottling.not_ready,
         priming.after_sorbate,
         priming.in_still_glass,

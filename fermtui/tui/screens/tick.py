@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fermtui.cellar.store import VesselView
-from fermtui.schedule.tasks import Task
+from fermtui.schedule.task import Task
 from fermtui.tui.screens.form import EntryForm
 from fermtui.wording.tasks import early_text, task_text
 from fermtui.writing import entries as acts

@@ -1,18 +1,19 @@
-"""Guards of the yeast: sulfite and heat when it goes in, and its tolerance when it is fed."""
+"""Guards of a live ferment: sulfite and heat at pitching, the yeast's tolerance at feeding, racking too early."""
 
 from __future__ import annotations
 
 from datetime import timedelta
 
-from fermtui.schedule.guards.case import Case
-from fermtui.schedule.guards.finding import Finding, Point
-from fermtui.schedule.guards.vessel_state import abv_percent, sulfite_times
+from fermtui.replay.stability import ROUNDING_SG
+from fermtui.schedule.guards.case import Case, Finding, Point
+from fermtui.schedule.guards.vessel_state import abv_percent, still, sulfite_times
 
 HOT_C = 30.0
 """Common practice, no source: above it most yeast is harmed."""
 HOUR = timedelta(hours=1)
 STILL_THAT_WARM = timedelta(hours=3)
 COOLED_BY = timedelta(hours=12)
+WELL_ABOVE_END_SG = 0.020  # common practice, no source
 
 
 def after_sulfite(case: Case) -> Finding | None:
@@ -71,3 +72,16 @@ def beyond_tolerance(case: Case) -> Finding | None:
         "abv_percent": strength, "plus_minus_percent": case.facts.abv_plus_minus, "tolerance_percent": tolerance,
     })  # fmt: skip
     return Finding("advice", "feed_beyond_tolerance", saw, Point("stays_sweet"), Point("stop_feeding"))
+
+
+def before_its_end(case: Case) -> Finding | None:
+    """Racking while the last gravity stands well above the planned end and nothing shows that it has come to rest."""
+    facts = case.facts
+    last = facts.after_pitch[-1] if facts.after_pitch else None
+    if last is None or last.sg is None or facts.lots or facts.sweetened_g > 0.0 or still(case):
+        return None
+    if last.sg - case.plan.end <= WELL_ABOVE_END_SG + ROUNDING_SG:
+        return None
+    days = (case.at.date() - last.at.astimezone(case.at.tzinfo).date()).days
+    saw = Point("well_above_end", {"sg": last.sg, "end_sg": case.plan.end, "days": days})
+    return Finding("advice", "racked_early", saw, Point("leaves_yeast_behind"), Point("read_before_racking"))
