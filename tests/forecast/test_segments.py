@@ -8,6 +8,7 @@ import pytest
 
 from fermtui.forecast.course import curves_of
 from fermtui.forecast.evidence import Evidence, tidy
+from fermtui.forecast.likelihood import blur_of, trust
 from fermtui.forecast.posterior import posterior
 from fermtui.forecast.priors import worlds
 from fermtui.forecast.readoff import band, crossing_days, read_off
@@ -76,3 +77,20 @@ def test_a_must_that_is_quick_after_a_feed_is_quick_to_the_end() -> None:
     )
     assert quick.k > usual.k
     assert quick.tail / usual.tail == pytest.approx(quick.k / usual.k)
+
+
+def test_readings_within_two_hours_are_one_unless_something_went_in_between() -> None:
+    twice = replace(MUST, readings=((2.0, 1.0774, 0.001), (4.0, 1.0512, 0.001), (4.05, 1.0510, 0.001)))
+    assert [round(sg, 4) for _, sg, _ in tidy(twice).readings] == [1.0774, 1.0511]
+    fed_between = replace(twice, feeds=((4.02, 0.020, 0.001),))
+    assert [round(sg, 4) for _, sg, _ in tidy(fed_between).readings] == [1.0774, 1.0512, 1.0510]
+
+
+def test_a_reading_counts_less_where_the_curve_is_steep_and_where_there_are_many() -> None:
+    blurs = [blur_of(share / 100) for share in range(101)]
+    assert blurs == sorted(blurs)
+    assert blurs[-1] == 1.0
+    assert all(0.0 < blur <= 1.0 for blur in blurs)
+    weights = [trust(count) for count in range(1, 100)]
+    assert weights == sorted(weights, reverse=True)
+    assert weights[0] == 1.0

@@ -122,6 +122,13 @@ def test_a_tasting_before_the_bottles_are_filled_is_none_of_the_later_ones(story
     assert [a_little_early[key].state for key in ("taste-3", "taste-6")] == ["done", "coming"]
 
 
+# How early still counts is judgement: a fortnight, where the tastings stand three months apart.
+@pytest.mark.parametrize(("month", "date", "state"), [(5, 2, "coming"), (6, 16, "coming"), (6, 19, "done")])
+def test_a_tasting_weeks_before_its_time_is_another_one(story: Story, month: int, date: int, state: str) -> None:
+    page = PITCHED + did(2, "bottle", "count = 5, size_ml = 750", month=4) + did(date, "taste", month=month)
+    assert story(page, "2026-06-25T20:00")["taste-3"].state == state
+
+
 def test_a_struck_entry_opens_its_step_again_and_a_struck_strike_closes_it(story: Story) -> None:
     done = PITCHED + "gave = " + did(3, "dose", 'dap_g = 1, task = "dose-1"')
     struck = done + "slip = " + did(3, "strike", 'entry = "gave"', hour=20)

@@ -220,3 +220,12 @@ def test_a_low_reading_does_not_answer_for_the_gravity_after_a_feed_to_come(stor
     found = story(page, "2026-03-09T12:00", "strong-step-fed")
     assert found["feed-1"].state == "due"
     assert found["feed-2"].state == "waiting"
+
+
+def test_the_ph_is_asked_for_three_days_before_the_sulfite(story: Story) -> None:
+    plan = "volume_l = 4.2\ngravity = 1.099\nsweet = true\n"
+    page = PITCHED + read(20, 1.0) + read(24, 1.0) + read(27, 1.0)
+    page += '{ at = 2026-03-28T19:00:00+01:00, did = "rack" }\n'
+    # Racked on 28 March, so sulfite on 11 April at the earliest.
+    asked = ["ask-ph" in story(page, f"2026-04-{date}T12:00", "two-doses", plan) for date in ("07", "08", "10", "12")]
+    assert asked == [False, True, True, True]

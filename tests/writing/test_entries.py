@@ -165,6 +165,14 @@ def test_an_earlier_date_is_no_way_around_a_guard(
     assert [finding.saw.kind for finding in done.findings if finding.kind == "refusal"] == ["in_hindsight"]
 
 
+# The line for DAP is 0.96 g/L: 27 CFR 24.246. Two times 3 g in 4 L pass it, whatever date the second one bears.
+def test_a_second_dose_under_an_earlier_date_is_refused_as_the_first_would_be(store: CellarStore) -> None:
+    write(store, "dose", dap_g=3.0)
+    text = refused(store, "dose", EARLIER, dap_g=3.0)
+    assert "a guard would then have said: " in text
+    assert "comes to 1.50 g/L" in text
+
+
 def test_what_was_read_and_what_was_overridden_already_is_not_held_against_what_is_written_late(
     dry: CellarStore,
 ) -> None:
