@@ -10,10 +10,10 @@ from fermtui.must.composition import ferment_to, from_gravity
 from fermtui.must.limits import OutOfRange
 
 
-def air(asked: GivenOptions) -> Sum:
+def air(given: GivenOptions) -> Sum:
     """CO2 of a ferment in a closed room."""
-    volume_l, og, end = asked.number("volume"), asked.number("gravity"), asked.number("end")
-    room_m3, temp_c = asked.number("room"), asked.number("temp")
+    volume_l, og, end = given.number("volume"), given.number("gravity"), given.number("end")
+    room_m3, temp_c = given.number("room"), given.number("temp")
     if end > og:
         raise OutOfRange(f"end {end:.4f} is above the {og:.4f} that it begins at: nothing ferments")
     must = from_gravity(volume_l, og)
@@ -28,7 +28,7 @@ def air(asked: GivenOptions) -> Sum:
         "passed": level.passed,
         "co2_most_g": gas.co2_of_sugar_g(must.sugar_g),
     }
-    now = asked.maybe("now")
+    now = given.maybe("now")
     if now is not None:
         given_off = gas.co2_of_ethanol_g(ferment_to(must, max(now, end))[0].ethanol_g)
         values |= {"co2_so_far_g": given_off, "co2_to_come_g": co2_g - given_off}

@@ -12,15 +12,15 @@ from fermtui.must.limits import within
 from fermtui.units import Unreadable
 
 
-def fruit(asked: GivenOptions) -> Sum:
+def fruit(given: GivenOptions) -> Sum:
     """Sugar, water and room of fruit, and the gravity once its juice is in."""
-    treatment, mass_g, gravity = asked.word("treatment"), asked.number("mass"), asked.number("gravity")
+    treatment, mass_g, gravity = given.word("treatment"), given.number("mass"), given.number("gravity")
     try:
-        parts = fruit_parts(asked.word("kind"), mass_g, treatment, as_bought=asked.flag("as-bought"))
+        parts = fruit_parts(given.word("kind"), mass_g, treatment, as_bought=given.flag("as-bought"))
         moments = treatment_of(treatment).caution_moments
     except UnknownFruit as fault:
         raise Unreadable(str(fault)) from None
-    volume_l, abv = asked.number("volume"), asked.maybe("abv")
+    volume_l, abv = given.number("volume"), given.maybe("abv")
     before = from_gravity_and_abv(volume_l, gravity, _least_abv(gravity) if abv is None else abv)
     after = mix(before, Must(parts.water_g, parts.sugar_g, 0.0))
     dry = ferment_to(after, min(after.sg, max(gravity, lowest_sg(after))))[0]
@@ -37,7 +37,7 @@ def fruit(asked: GivenOptions) -> Sum:
         "lost_when_pulled_l": parts.pulled_loss_l,
         "counted_as": parts.fruit.name,
     }
-    capacity_l = asked.maybe("capacity")
+    capacity_l = given.maybe("capacity")
     if capacity_l is not None:
         values["room_left_l"] = room_left_l(capacity_l, volume_l, parts.displaces_l)
     steps = (*how.fruit(parts, mass_g), strong.mixture("gravity after", after.sg, "SG", after))

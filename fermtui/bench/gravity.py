@@ -16,15 +16,15 @@ _SETTLED_SG = 1e-7
 _ROUNDS = 12
 
 
-def correct(asked: GivenOptions) -> Sum:
+def correct(given: GivenOptions) -> Sum:
     """A reading at a temperature -> SG 20/20: by hydrometer (`gravity`), or by refractometer (`brix`, `original`)."""
-    if asked.one_of("gravity", "brix") == "brix":
-        return _refractometer(asked)
-    if "original" in asked.given:
+    if given.one_of("gravity", "brix") == "brix":
+        return _refractometer(given)
+    if "original" in given.given:
         raise WrongOptions("correct takes --original with --brix only: a hydrometer needs --abv instead")
-    reading, calibrated_c = asked.number("gravity"), asked.number("calibrated")
-    temp_c = asked.maybe("temp")
-    offset_sg, abv = -asked.number("offset"), asked.number("abv")
+    reading, calibrated_c = given.number("gravity"), given.number("calibrated")
+    temp_c = given.maybe("temp")
+    offset_sg, abv = -given.number("offset"), given.number("abv")
     within("strength", abv, 0.0, 25.0, "% vol", "no yeast goes further")
     at_c = calibrated_c if temp_c is None else temp_c
     sg = _with_alcohol(reading, at_c, abv, calibrated_c=calibrated_c, offset_sg=offset_sg)
@@ -50,10 +50,10 @@ def _with_alcohol(reading: float, temp_c: float, abv: float, *, calibrated_c: fl
     return sg
 
 
-def _refractometer(asked: GivenOptions) -> Sum:
+def _refractometer(given: GivenOptions) -> Sum:
     from fermtui.must.refractometer import brix_at_20, sg_from_brix
 
-    brix, original, temp_c = asked.number("brix"), asked.maybe("original"), asked.maybe("temp")
+    brix, original, temp_c = given.number("brix"), given.maybe("original"), given.maybe("temp")
     # A temperature is only worth typing for an instrument that does not compensate for it by itself.
     at_20 = brix if temp_c is None else brix_at_20(brix, temp_c)
     must = None if original is None else from_gravity(1.0, original)
@@ -67,10 +67,10 @@ def _refractometer(asked: GivenOptions) -> Sum:
     return Sum("correct", values, (), tuple(steps))
 
 
-def strength(asked: GivenOptions) -> Sum:
+def strength(given: GivenOptions) -> Sum:
     """% vol between two gravities of a must to which nothing was added, with its uncertainty."""
-    og, fg = asked.number("from"), asked.number("to")
-    sg_sd = asked.number("read-to")
+    og, fg = given.number("from"), given.number("to")
+    sg_sd = given.number("read-to")
     if fg > og:
         raise OutOfRange(f"gravity {fg:.4f} is above the {og:.4f} that it began at: nothing has fermented")
     start = from_gravity(1.0, og)
@@ -93,19 +93,19 @@ def strength(asked: GivenOptions) -> Sum:
     return Sum("strength", values, ("drink",), tuple(steps))
 
 
-def mixture(asked: GivenOptions) -> Sum:
+def mixture(given: GivenOptions) -> Sum:
     """Per cent sugar and ethanol by mass -> density, SG and strength; or back, from `gravity` and `abv`; or a blend."""
-    temp_c = asked.number("temp")
-    if asked.given & {"with-gravity", "with-abv", "to"}:
-        return _blend(asked)
-    if asked.given & {"gravity", "abv"}:
-        if asked.given & {"sugar-percent", "ethanol-percent"}:
+    temp_c = given.number("temp")
+    if given.given & {"with-gravity", "with-abv", "to"}:
+        return _blend(given)
+    if given.given & {"gravity", "abv"}:
+        if given.given & {"sugar-percent", "ethanol-percent"}:
             raise WrongOptions(
                 "mixture takes --sugar-percent and --ethanol-percent, or --gravity and --abv, not both pairs"
             )
-        must = from_gravity_and_abv(1.0, asked.needs("gravity", "--abv"), asked.maybe("abv") or 0.0)
+        must = from_gravity_and_abv(1.0, given.needs("gravity", "--abv"), given.maybe("abv") or 0.0)
     else:
-        must = _by_percent(asked)
+        must = _by_percent(given)
     density = mixture_density(must.water_g, must.sugar_g, must.ethanol_g, temp_c)
     values: dict[str, Value] = {
         "density_kg_m3": density,
@@ -123,10 +123,10 @@ def mixture(asked: GivenOptions) -> Sum:
     return Sum("mixture", values, (), steps)
 
 
-def _by_percent(asked: GivenOptions) -> Must:
-    if not asked.given & {"sugar-percent", "ethanol-percent"}:
+def _by_percent(given: GivenOptions) -> Must:
+    if not given.given & {"sugar-percent", "ethanol-percent"}:
         raise WrongOptions("mixture needs --sugar-percent and --ethanol-percent, or --gravity and --abv")
-    sugar, ethanol = asked.maybe("sugar-percent") or 0.0, asked.maybe("ethanol-percent") or 0.0
+    sugar, ethanol = given.maybe("sugar-percent") or 0.0, given.maybe("ethanol-percent") or 0.0
     why = "it is a share of the whole by mass"
     within("sugar", sugar, 0.0, 100.0, "%", why)
     within("ethanol", ethanol, 0.0, 100.0, "%", why)
@@ -136,14 +136,14 @@ def _by_percent(asked: GivenOptions) -> Must:
     return Must(*(part / litres for part in parts))
 
 
-def _blend(asked: GivenOptions) -> Sum:
+def _blend(given: GivenOptions) -> Sum:
     """How much of two meads gives a wanted gravity."""
     from fermtui.must.honey import blend_to_gravity
 
     because = "a blend"
-    first = from_gravity_and_abv(1.0, asked.needs("gravity", because), asked.needs("abv", because))
-    second = from_gravity_and_abv(1.0, asked.needs("with-gravity", because), asked.needs("with-abv", because))
-    to, volume_l = asked.needs("to", because), asked.needs("volume", because)
+    first = from_gravity_and_abv(1.0, given.needs("gravity", because), given.needs("abv", because))
+    second = from_gravity_and_abv(1.0, given.needs("with-gravity", because), given.needs("with-abv", because))
+    to, volume_l = given.needs("to", because), given.needs("volume", because)
     first_l, second_l = blend_to_gravity(first, second, to, volume_l)
     blend = composition.mix(_litres(first, first_l), _litres(second, second_l))
     values: dict[str, Value] = {"first_l": first_l, "second_l": second_l}

@@ -21,14 +21,14 @@ from fermtui.must.nutrients import (
 )
 
 
-def nitrogen(asked: GivenOptions) -> Sum:
+def nitrogen(given: GivenOptions) -> Sum:
     """What the yeast wants and the grams for it; what is left of a late dose; nutrient for waking dry yeast."""
-    volume_l, demand = asked.number("volume"), asked.word("demand")
-    brix = from_gravity(1.0, asked.number("gravity")).extract_mass_percent
-    share, label = asked.number("inorganic") / 100, asked.number("autolysate-n")
-    doses = within("doses", asked.number("doses"), 1, 20, "", "a must is fed once to a few times")
-    factor = asked.maybe("factor")
-    nutrients = asked.settings.nutrients
+    volume_l, demand = given.number("volume"), given.word("demand")
+    brix = from_gravity(1.0, given.number("gravity")).extract_mass_percent
+    share, label = given.number("inorganic") / 100, given.number("autolysate-n")
+    doses = within("doses", given.number("doses"), 1, 20, "", "a must is fed once to a few times")
+    factor = given.maybe("factor")
+    nutrients = given.settings.nutrients
     factor = nutrients.demand_factor(demand) if factor is None else factor
     totals = dose_totals(
         volume_l,
@@ -36,14 +36,16 @@ def nitrogen(asked: GivenOptions) -> Sum:
         demand,
         factor=factor,
         own_mg_per_l=own_nitrogen_mg_per_l(
-            volume_l, asked.number("juice"),
-            honey_mg_per_l=asked.number("own"), juice_mg_per_l=nutrients.juice_mg_per_l,
+            volume_l,
+            given.number("juice"),
+            honey_mg_per_l=given.number("own"),
+            juice_mg_per_l=nutrients.juice_mg_per_l,
         ),
         inorganic_share=share,
-        complex_share=asked.number("complex") / 100,
-        complex_n_percent=asked.maybe("complex-n"),
+        complex_share=given.number("complex") / 100,
+        complex_n_percent=given.maybe("complex-n"),
         autolysate_n_percent=label,
-        autolysate_effect=asked.number("effect"),
+        autolysate_effect=given.number("effect"),
     )
     values: dict[str, Value] = {
         "yan_mg_per_l": totals.yan_mg_per_l,
@@ -59,31 +61,31 @@ def nitrogen(asked: GivenOptions) -> Sum:
         "brix": brix,
     }
     keys = ["dose_foam"]
-    if asked.given & {"spent", "abv", "dap-given"}:
-        values |= _now(asked, totals, 1 / doses)
-        late = asked.number("spent") / 100 > LAST_INORGANIC_SPENT + SPENT_SLACK
-        if late or asked.number("abv") > LAST_INORGANIC_ABV:
+    if given.given & {"spent", "abv", "dap-given"}:
+        values |= _now(given, totals, 1 / doses)
+        late = given.number("spent") / 100 > LAST_INORGANIC_SPENT + SPENT_SLACK
+        if late or given.number("abv") > LAST_INORGANIC_ABV:
             keys.append("no_more_dap")
-    yeast_g = asked.maybe("yeast")
+    yeast_g = given.maybe("yeast")
     if yeast_g is not None:
         wake = rehydration(yeast_g)
         values |= {"rehydration_nutrient_g": wake.nutrient_g, "rehydration_water_ml": wake.water_ml}
     steps = (
         how.nitrogen_need(totals, brix, demand, factor),
         *how.nitrogen_grams(
-            totals, volume_l, inorganic_share=share, autolysate_n_percent=label, effect=asked.number("effect")
+            totals, volume_l, inorganic_share=share, autolysate_n_percent=label, effect=given.number("effect")
         ),
     )
     return Sum("nitrogen", values, tuple(keys), steps)
 
 
-def _now(asked: GivenOptions, totals: DoseTotals, share: float) -> dict[str, Value]:
+def _now(given: GivenOptions, totals: DoseTotals, share: float) -> dict[str, Value]:
     late = late_dose(
         dose_share(totals, share),
-        sugar_spent=asked.number("spent") / 100,
-        abv_percent=asked.number("abv"),
-        volume_l=asked.number("volume"),
-        dap_given_g=asked.number("dap-given"),
+        sugar_spent=given.number("spent") / 100,
+        abv_percent=given.number("abv"),
+        volume_l=given.number("volume"),
+        dap_given_g=given.number("dap-given"),
     )
     return {
         "dap_now_g": late.dose.dap_g,

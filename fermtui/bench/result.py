@@ -1,12 +1,14 @@
-"""What a sum gives back."""
+"""What a sum gives back: numbers, what each is called, and how the maker reads it."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
+from fermtui.explain.explained import Explained, quantity
+from fermtui.units import METRIC, Units
+
 if TYPE_CHECKING:
-    from fermtui.explain.explained import Explained
     from fermtui.must.cautions import Caution
 
 Value = float | int | bool | str | None | tuple[float, ...] | tuple[str, ...]
@@ -21,9 +23,92 @@ class Sum(NamedTuple):
     steps: tuple[Explained, ...]
 
 
-def told(sum_: Sum) -> tuple[Caution, ...]:
+def cautions_of(sum_: Sum) -> tuple[Caution, ...]:
     """The cautions of a sum with their texts, in order."""
     from fermtui.must.cautions import MOMENTS, cautions
 
     by_key = {caution.key: caution for moment in MOMENTS for caution in cautions(moment)}
     return tuple(by_key[key] for key in sum_.cautions)
+
+
+LABELS = {
+    "sg_20_20": "gravity at 20 °C", "change_sg": "correction", "plus_minus_sg": "give or take",
+    "brix_at_20": "reading at 20 °C", "abv_percent": "strength", "plus_minus": "give or take",
+    "sugar_spent_percent": "sugar spent, by gravity", "extract_left_g_per_l": "real extract left",
+    "strength_band": "strength band",
+    "sweetness_band": "sweetness", "density_kg_m3": "density", "sugar_percent": "sugar by mass",
+    "ethanol_percent": "alcohol by mass", "sugar_g_per_l": "sugar", "first_l": "of the first",
+    "second_l": "of the second", "volume_l": "volume", "honey_g": "honey", "water_l": "water",
+    "juice_l": "juice", "gravity": "gravity",
+    "moisture_percent": "moisture of the honey", "potential_abv_percent": "strength at end", "feed_g": "honey to feed",
+    "feeds_g": "feed by feed", "volume_after_l": "volume after", "abv_after_percent": "strength after",
+    "sugar_added_g_per_l": "sugar added", "sugar_g": "sugar", "sugar_sd_g": "give or take", "water_g": "water",
+    "displaces_l": "room it takes", "gravity_after": "gravity after", "abv_fermented_percent": "strength fermented out",
+    "lost_when_pulled_l": "leaves with the fruit", "counted_as": "counted as", "room_left_l": "room left",
+    "yan_mg_per_l": "nitrogen need", "own_mg_per_l": "in the must already", "added_mg_per_l": "to add",
+    "dap_g": "DAP", "autolysate_g": "autolysate", "complex_g": "complex nutrient", "dap_per_dose_g": "DAP a dose",
+    "autolysate_per_dose_g": "autolysate a dose", "dap_ceiling_g": "most DAP by law", "dap_capped": "at that ceiling",
+    "brix": "must", "dap_now_g": "DAP now", "autolysate_now_g": "autolysate now", "complex_now_g": "complex now",
+    "verdict": "a dose now", "only_if_slow": "only if it lags", "rehydration_nutrient_g": "rehydration nutrient",
+    "rehydration_water_ml": "water for the yeast", "free_so2_mg_per_l": "free SO2 wanted",
+    "metabisulfite_g": "metabisulfite", "solution_10_percent_ml": "or of a 10 % solution",
+    "add_so2_mg_per_l": "SO2 to add", "molecular_percent": "molecular part", "free_after_mg_per_l": "free SO2 after",
+    "total_after_mg_per_l": "total SO2 after", "free_so2_by_plain_pk_mg_per_l": "free SO2 by pK 1.81", "level": "level",
+    "potassium_sorbate_g": "potassium sorbate", "sorbic_acid_mg_per_l": "sorbic acid", "because": "no dose, because",
+    "ways_out": "ways out", "capped": "at the legal ceiling", "ph_used": "pH of the table",
+    "abv_used_percent": "strength of the table", "count": "bottles", "left_l": "left over", "filled_l": "filled",
+    "after_losses_l": "after losses", "priming_g": "priming sugar", "bar_at_20c": "pressure at 20 °C",
+    "bar_at_30c": "pressure at 30 °C",
+    "glass_limit_bar": "the glass may hold", "within_glass": "within that", "closures": "closures that last",
+    "bar_excess": "pressure above air", "sugar_within_glass_g_per_l": "sugar within that",
+    "cork_moves_above_bar": "a cork moves above", "co2_g": "carbon dioxide", "co2_l": "as gas",
+    "co2_ppm": "in the closed room", "co2_rise_ppm": "of it from the ferment", "passed": "passes the limit",
+    "co2_most_g": "at the very most", "co2_so_far_g": "so far", "co2_to_come_g": "still to come",
+}  # fmt: skip
+
+# Longest ending first: 3.2 mg_per_l is not litres.
+_ENDINGS = (
+    ("_mg_per_l", "mg/L"), ("_g_per_l", "g/L"), ("_kg_m3", "kg/m3"), ("abv_percent", "% vol"), ("_sg", ""),
+    ("_percent", "%"), ("_ppm", "ppm"), ("_bar", "bar"), ("bar_at_20c", "bar"), ("bar_at_30c", "bar"),
+    ("bar_excess", "bar"), ("_ml", "mL"), ("_g", "g"), ("_l", "L"),
+)  # fmt: skip
+_UNITS = {
+    "sg_20_20": "SG", "gravity": "SG", "gravity_after": "SG", "brix": "°Bx", "brix_at_20": "°Bx", "ph_used": "pH",
+    "plus_minus": "% vol", "abv_after_percent": "% vol", "abv_fermented_percent": "% vol", "abv_used_percent": "% vol",
+    "potential_abv_percent": "% vol",
+}  # fmt: skip
+PASSED = {
+    "none": "none", "eight_hours": "5,000 ppm, for eight hours", "fifteen_minutes": "30,000 ppm, for fifteen minutes",
+    "danger_to_life": "40,000 ppm, danger to life", "unconscious": "70,000 ppm, unconscious within minutes",
+}  # fmt: skip
+
+
+def label_of(name: str) -> str:
+    """What a number is called."""
+    return LABELS.get(name, name.replace("_", " "))
+
+
+def unit_of(name: str) -> str:
+    """The unit of a number, from its name."""
+    if name in _UNITS:
+        return _UNITS[name]
+    return next((unit for ending, unit in _ENDINGS if name.endswith(ending)), "")
+
+
+def value_text(name: str, value: Value, units: Units = METRIC) -> str:
+    """A value as the maker reads it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return PASSED.get(value, value) if name == "passed" else value
+    if isinstance(value, tuple):
+        return ", ".join(value_text(name, part, units) for part in value) or "none"
+    return quantity(value, unit_of(name), units)
+
+
+def rows(sum_: Sum, units: Units = METRIC) -> Iterator[tuple[str, str]]:
+    """Label and text of every number of a sum, in order."""
+    for name, value in sum_.values.items():
+        if name == "bar_excess" and value in (sum_.values.get("bar_at_20c"), sum_.values.get("bar_at_30c")):
+            continue  # given for at a temperature that has a line of its own
+        yield label_of(name), value_text(name, value, units)

@@ -13,20 +13,20 @@ from fermtui.must.density import RHO_WATER_20
 from fermtui.must.honey import Recipe, honey_must
 
 
-def honey(asked: GivenOptions) -> Sum:
+def honey(given: GivenOptions) -> Sum:
     """Honey and water for a volume: of a gravity, or of a strength once it has fermented to `end`; juice, feeding."""
-    volume_l, end = asked.number("volume"), asked.number("end")
-    moisture = _moisture(asked)
-    abv, gravity = asked.maybe("abv"), asked.maybe("gravity")
+    volume_l, end = given.number("volume"), given.number("end")
+    moisture = _moisture(given)
+    abv, gravity = given.maybe("abv"), given.maybe("gravity")
     if abv is None and gravity is None:
         raise WrongOptions("honey needs --gravity, or --abv (the strength wanted once it has fermented to --end)")
     if gravity is None:
         gravity = balance.recipe_for_strength(1.0, abv or 0.0, end, moisture).must.sg
-        made = _recipe(asked, volume_l, gravity, moisture)
+        made = _recipe(given, volume_l, gravity, moisture)
         feeds: tuple[float, ...] = ()
     else:
-        made = _recipe(asked, volume_l, gravity, moisture)
-        feeds = () if abv is None else _feeds(asked, made.must, abv, end, moisture)
+        made = _recipe(given, volume_l, gravity, moisture)
+        feeds = () if abv is None else _feeds(given, made.must, abv, end, moisture)
     values: dict[str, Value] = {"honey_g": made.honey_g, "water_l": made.water_l}
     if made.juice_l:
         values["juice_l"] = made.juice_l
@@ -40,13 +40,13 @@ def honey(asked: GivenOptions) -> Sum:
     return Sum("honey", values, ("headspace",), steps)
 
 
-def _moisture(asked: GivenOptions) -> float:
-    index = asked.maybe("index")
-    return asked.number("moisture") if index is None else balance.moisture_from_refractive_index(index)
+def _moisture(given: GivenOptions) -> float:
+    index = given.maybe("index")
+    return given.number("moisture") if index is None else balance.moisture_from_refractive_index(index)
 
 
-def _recipe(asked: GivenOptions, volume_l: float, gravity: float, moisture: float) -> Recipe:
-    juice_sg, juice_l = asked.maybe("juice-gravity"), asked.maybe("juice")
+def _recipe(given: GivenOptions, volume_l: float, gravity: float, moisture: float) -> Recipe:
+    juice_sg, juice_l = given.maybe("juice-gravity"), given.maybe("juice")
     if juice_sg is None:
         if juice_l is not None:
             raise WrongOptions("honey with --juice needs --juice-gravity as well")
@@ -54,8 +54,8 @@ def _recipe(asked: GivenOptions, volume_l: float, gravity: float, moisture: floa
     return balance.recipe_with_juice(volume_l, gravity, juice_sg, juice_l, moisture)
 
 
-def _feeds(asked: GivenOptions, must: Must, abv: float, end: float, moisture: float) -> tuple[float, ...]:
-    low, high = asked.maybe("feed-at"), asked.maybe("feed-to")
+def _feeds(given: GivenOptions, must: Must, abv: float, end: float, moisture: float) -> tuple[float, ...]:
+    low, high = given.maybe("feed-at"), given.maybe("feed-to")
     if (low is None) != (high is None):
         raise WrongOptions("honey takes --feed-at and --feed-to together")
     if low is None or high is None:
@@ -81,11 +81,11 @@ def _recipe_steps(made: Recipe, volume_l: float, moisture: float) -> tuple[Expla
     )  # fmt: skip
 
 
-def sweeten(asked: GivenOptions) -> Sum:
+def sweeten(given: GivenOptions) -> Sum:
     """Honey for a wanted gravity in a finished mead, and what becomes of volume and strength."""
-    volume_l, to = asked.number("volume"), asked.number("to")
-    moisture = asked.number("moisture")
-    before = from_gravity_and_abv(volume_l, asked.number("from"), asked.number("abv"))
+    volume_l, to = given.number("volume"), given.number("to")
+    moisture = given.number("moisture")
+    before = from_gravity_and_abv(volume_l, given.number("from"), given.number("abv"))
     grams = balance.honey_to_sweeten(before, to, moisture)
     after = mix(before, honey_must(grams, moisture))
     values: dict[str, Value] = {

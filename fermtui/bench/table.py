@@ -92,12 +92,13 @@ SUMS: Mapping[str, Kind] = {
             Option("juice", "volume", "1L", "apple juice in it", "0L"),
             _of_settings("inorganic", "percent", "50", "share of the nitrogen from DAP", "nutrients.inorganic_share"),
             _of_settings(
-                "autolysate-n", "percent", "8", "nitrogen of the autolysate, by its label",
+                "autolysate-n",
+                "percent",
+                "8",
+                "nitrogen of the autolysate, by its label",
                 "nutrients.autolysate_n_percent",
             ),
-            _of_settings(
-                "effect", "number", "1", "part of that nitrogen that counts", "nutrients.autolysate_effect"
-            ),
+            _of_settings("effect", "number", "1", "part of that nitrogen that counts", "nutrients.autolysate_effect"),
             Option("complex", "percent", "0", "share of the nitrogen from a complex nutrient", "0"),
             _maybe("complex-n", "percent", "12", "nitrogen of the complex nutrient, by its label")._replace(
                 setting="nutrients.complex_n_percent"
@@ -125,7 +126,7 @@ SUMS: Mapping[str, Kind] = {
             ),
             Option("bound", "percent", "0", "part that binds at once", "0"),
         ),
-        "preservatives",
+        "preservative_sums",
     ),
     "sorbate": Kind(
         "potassium sorbate for a finished, clear mead that holds sulfite",
@@ -135,7 +136,7 @@ SUMS: Mapping[str, Kind] = {
             Option("abv", "percent", "12", "strength"),
             _maybe("malolactic", "flag", "", "it went through a malolactic ferment"),
         ),
-        "preservatives",
+        "preservative_sums",
     ),
     "sweeten": Kind(
         "honey for a wanted sweetness",
@@ -176,7 +177,7 @@ SUMS: Mapping[str, Kind] = {
             Option("warmest", "temp", "20C", "warmest that it has been since its ferment ended", "20C"),
             Option("prime-with", "word", "honey", "priming sugar", "sucrose", choices=_PRIMING),
         ),
-        "bottles",
+        "bottle_sums",
     ),
     "pressure": Kind(
         "pressure of sugar that ferments in a sealed bottle",
@@ -187,7 +188,7 @@ SUMS: Mapping[str, Kind] = {
             Option("start", "word", "saturated", "mead when sealed", "saturated", choices=("saturated", "degassed")),
             _GLASS,
         ),
-        "bottles",
+        "bottle_sums",
     ),
     "air": Kind(
         "carbon dioxide of a ferment in a closed room",

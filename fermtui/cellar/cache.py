@@ -10,8 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from fermtui.daybook.digest import blake2b
-from fermtui.daybook.files import UnreadableFile, read_regular
+from fermtui.daybook.files import UnreadableFile, blake2b, read_regular
 from fermtui.daybook.places import Cellar
 
 FILE_MOST = 64 * 1024 * 1024  # bytes

@@ -9,8 +9,7 @@ from textwrap import wrap
 from typing import TextIO
 
 from fermtui.bench.options import Option, WrongOptions, with_usual
-from fermtui.bench.result import Sum, told
-from fermtui.bench.shown import rows
+from fermtui.bench.result import Sum, cautions_of, rows
 from fermtui.bench.table import DEFAULTS, SUMS, solve
 from fermtui.cli.args import ANY, EVERYWHERE, Call, WrongUsage
 from fermtui.daybook.places import Cellar, default_path
@@ -104,7 +103,7 @@ def text_lines(sum_: Sum, units: Units = METRIC, *, explained: bool = False) -> 
         lines.append("")
         for way in ways:
             lines += wrap(f"- {way_out(str(way))}", WIDTH, subsequent_indent="  ")
-    for caution in told(sum_):
+    for caution in cautions_of(sum_):
         lines += ["", *wrap(f"! {caution.text}", WIDTH, subsequent_indent="  ")]
     return [*lines, "", *all_lines(sum_.steps, units)] if explained else lines
 
@@ -114,7 +113,7 @@ def json_text(sum_: Sum, *, explained: bool = False) -> str:
     import json
 
     table: dict[str, object] = {"what": sum_.what, **sum_.values}
-    table["cautions"] = [{"key": caution.key, "text": caution.text} for caution in told(sum_)]
+    table["cautions"] = [{"key": caution.key, "text": caution.text} for caution in cautions_of(sum_)]
     if explained:
         table["explain"] = [_step(step) for step in sum_.steps]
     return json.dumps(table, allow_nan=False)

@@ -9,6 +9,11 @@ import stat
 import sys
 from pathlib import Path
 
+try:  # without the cryptography that hashlib loads first: 2 ms of every start
+    from _blake2 import blake2b as blake2b
+except ImportError:  # a Python that builds it otherwise
+    from hashlib import blake2b as blake2b
+
 _NO_SURPRISES = 0
 for _flag in ("O_NOFOLLOW", "O_NONBLOCK", "O_CLOEXEC", "O_BINARY"):  # each system has some of them
     _NO_SURPRISES |= getattr(os, _flag, 0)

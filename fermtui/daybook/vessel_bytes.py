@@ -5,9 +5,8 @@ import stat
 from pathlib import Path
 from typing import NamedTuple
 
-from fermtui.daybook.digest import blake2b
 from fermtui.daybook.fields import NAME
-from fermtui.daybook.files import UnreadableFile, read_regular
+from fermtui.daybook.files import UnreadableFile, blake2b, read_regular
 from fermtui.daybook.places import DAYBOOK, HEAD, PAST, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import FILE_MOST

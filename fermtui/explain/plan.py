@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fermtui.explain import nutrients as feeding
-from fermtui.explain import sugar
+from fermtui.explain import nutrients, sugar
 from fermtui.explain.explained import Explained, Input
 from fermtui.explain.strength import BALLING, DENSITY
 from fermtui.must.composition import from_gravity
@@ -46,9 +45,9 @@ def explain_plan(plan: Preview, settings: Settings) -> tuple[Explained, ...]:
     ]  # fmt: skip
     if plan.doses is not None:
         label = settings.nutrients
-        brix = from_gravity(1.0, plan.gravity).extract_mass_percent
-        found.append(feeding.nitrogen_need(plan.doses, brix, head.yeast.demand, label.demand_factor(head.yeast.demand)))
-        found += feeding.nitrogen_grams(
+        brix, demand = from_gravity(1.0, plan.gravity).extract_mass_percent, head.yeast.demand
+        found.append(nutrients.nitrogen_need(plan.doses, brix, demand, label.demand_factor(demand)))
+        found += nutrients.nitrogen_grams(
             plan.doses, volume_l, inorganic_share=label.inorganic_share,
             autolysate_n_percent=label.autolysate_n_percent, effect=label.autolysate_effect,
         )  # fmt: skip

@@ -11,9 +11,8 @@ from datetime import datetime
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Settings
 from fermtui.explain import bottles as bottling
-from fermtui.explain import nutrients as feeding
+from fermtui.explain import nutrients, sugar
 from fermtui.explain import preservatives as keeping
-from fermtui.explain import sugar
 from fermtui.explain.explained import Explained, Input
 from fermtui.must.bottles import bottle_count, pressure_bar_excess
 from fermtui.must.composition import Must, from_gravity
@@ -55,9 +54,9 @@ def nitrogen(facts: Facts, plan: Plan, _present: Present, settings: Settings, _n
         autolysate_n_percent=label.autolysate_n_percent,
         autolysate_effect=label.autolysate_effect,
     )
-    yield feeding.nitrogen_need(totals, brix, demand, factor)
+    yield nutrients.nitrogen_need(totals, brix, demand, factor)
     if plan.doses is None and part_left(facts, plan) == 1.0:
-        yield from feeding.nitrogen_grams(
+        yield from nutrients.nitrogen_grams(
             totals,
             volume_l,
             inorganic_share=label.inorganic_share,
@@ -72,7 +71,7 @@ def nitrogen(facts: Facts, plan: Plan, _present: Present, settings: Settings, _n
         how = f"{whole}, times the part that a split left here; each dose is its share of it"
         if mass_g > 0.0:
             yield Explained(f"{DOSED[field]}, all doses", mass_g, "g", how, (reckoned, Input("part left here", part)),
-                            "vessel.toml, plan.doses" if plan.doses is not None else feeding.YAN_SOURCE)  # fmt: skip
+                            "vessel.toml, plan.doses" if plan.doses is not None else nutrients.YAN_SOURCE)  # fmt: skip
 
 
 def sulfite(facts: Facts, _plan: Plan, _present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:

@@ -6,7 +6,7 @@ cupboard, a pit or a cellar floor does not. Ideal gas; weights from IUPAC.
 
 from typing import Literal, NamedTuple
 
-from fermtui.must import ranges as asked
+from fermtui.must import limits
 from fermtui.must.csv_tables import keyed
 from fermtui.must.limits import within
 
@@ -34,12 +34,12 @@ class RoomAir(NamedTuple):
 
 def co2_of_sugar_g(sugar_g: float) -> float:
     """Return the CO2 from `sugar_g` of fermented hexose (0 to 1e7 g), g."""
-    return asked.mass_g("sugar", sugar_g) * CO2_G_PER_G_SUGAR
+    return limits.mass_g("sugar", sugar_g) * CO2_G_PER_G_SUGAR
 
 
 def co2_of_ethanol_g(ethanol_g: float) -> float:
     """Return the CO2 that was given off while `ethanol_g` was made (0 to 1e7 g), g: one molecule for each."""
-    return asked.mass_g("ethanol", ethanol_g) * CO2_G_PER_G_ETHANOL
+    return limits.mass_g("ethanol", ethanol_g) * CO2_G_PER_G_ETHANOL
 
 
 def room_air(co2_g: float, room_m3: float, temp_c: float = 20.0) -> RoomAir:
@@ -47,9 +47,9 @@ def room_air(co2_g: float, room_m3: float, temp_c: float = 20.0) -> RoomAir:
 
     Raises OutOfRange. Limits: OSHA PEL 5,000, NIOSH/ACGIH short-term 30,000, NIOSH IDLH 40,000 ppm (tables/co2.csv).
     """
-    asked.mass_g("CO2", co2_g)
+    limits.mass_g("CO2", co2_g)
     within("room", room_m3, 0.05, 10_000, "m3", "it is a closed space, from a small cupboard to a hall")
-    asked.temp_c(temp_c)
+    limits.temp_c(temp_c)
     co2_l = co2_g / CO2_G_PER_MOL * GAS_L_ATM * (temp_c + 273.15)
     rise_ppm = co2_l / (room_m3 * 1000) * 1e6
     level_ppm = rise_ppm + limit_ppm("outdoor")

@@ -8,7 +8,7 @@ from functools import cache
 from math import exp, log
 from typing import Literal, NamedTuple
 
-from fermtui.must import ranges as asked
+from fermtui.must import limits
 from fermtui.must.air import CO2_G_PER_G_SUGAR, CO2_G_PER_MOL
 from fermtui.must.csv_tables import Row, keyed, rows
 from fermtui.must.limits import OutOfRange, within
@@ -92,19 +92,19 @@ def volume_after_losses_l(
     racking_loss_percent: float = RACKING_LOSS_PERCENT,
 ) -> float:
     """Return what is left of `volume_l` after the lees, later rackings (0 to 20) and pulled fruit, never below 0."""
-    asked.part_l(volume_l)
+    limits.part_l(volume_l)
     within("rackings", rackings, 0, 20, "", "each one costs mead and air")
-    left = volume_l - asked.part_l(fruit_loss_l)
-    left *= 1 - asked.percent("loss to lees", ferment_loss_percent) / 100
-    left *= (1 - asked.percent("loss of a racking", racking_loss_percent) / 100) ** rackings
+    left = volume_l - limits.part_l(fruit_loss_l)
+    left *= 1 - limits.percent("loss to lees", ferment_loss_percent) / 100
+    left *= (1 - limits.percent("loss of a racking", racking_loss_percent) / 100) ** rackings
     return max(left, 0.0)
 
 
 def bottle_count(volume_l: float, size_ml: float = 750.0, loss_percent: float = 0.0) -> BottleCount:
     """Return the full bottles of `size_ml` (20 to 30,000) out of `volume_l` less a loss. Raises OutOfRange."""
-    asked.part_l(volume_l)
+    limits.part_l(volume_l)
     within("bottle size", size_ml, 20, 30_000, "mL", "bottles run from a miniature to a demijohn")
-    have_l = volume_l * (1 - asked.percent("loss", loss_percent) / 100)
+    have_l = volume_l * (1 - limits.percent("loss", loss_percent) / 100)
     # A hair of slack: 3 L is four bottles of 750 mL also where the sum before it was rounded.
     count = int(have_l * 1000 / size_ml + 1e-6)
     filled_l = count * size_ml / 1000
@@ -143,7 +143,7 @@ def solubility_g_per_l_bar(temp_c: float, factor: float = MEAD_FACTOR) -> float:
     """
     from fermtui.must.density import rho_water
 
-    asked.temp_c(temp_c)
+    limits.temp_c(temp_c)
     within("solubility factor", factor, 0.5, 1.2, "", "water is 1 and mead about 0.9")
     t = (temp_c + ZERO_K) / 100
     mol_per_kg_atm = exp(-60.2409 + 93.4517 / t + 23.3585 * log(t))
@@ -206,7 +206,7 @@ def priming(volume_l: float, volumes: float, warmest_c: float, kind: str = "sucr
     `kind`: sucrose, dextrose (monohydrate) or honey. `warmest_c` as in `residual_volumes`. The pressures count all
     CO2 as dissolved; compare with `glass(...).limit_bar`. Raises OutOfRange.
     """
-    asked.volume_l(volume_l)
+    limits.volume_l(volume_l)
     row = keyed("priming").get(kind)
     if row is None:
         raise OutOfRange(f"priming sugar {kind[:40]!r} is not known: it is one of {', '.join(keyed('priming'))}")

@@ -3,7 +3,7 @@
 from functools import cache
 from typing import Literal, NamedTuple, get_args
 
-from fermtui.must.opened import opened
+from fermtui.must.csv_tables import open_table
 
 Moment = Literal[
     "plan",
@@ -60,5 +60,5 @@ def _by_moment() -> dict[str, tuple[Caution, ...]]:
 def _table() -> dict[str, list[dict[str, str]]]:
     import tomllib
 
-    with opened("cautions.toml") as file:
+    with open_table("cautions.toml") as file:
         return tomllib.load(file)

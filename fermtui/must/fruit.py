@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from functools import cache, lru_cache
 from typing import Literal, NamedTuple
 
-from fermtui.must import ranges as asked
+from fermtui.must import limits
 from fermtui.must.csv_tables import limit, maybe, rows
 
 Cut = Literal["whole", "crushed", "pureed"]
@@ -116,7 +116,7 @@ def fruit_parts(
     still take room in whole fruit. `cut` is how it stands in the must; left out, the treatment says.
     Raises OutOfRange, UnknownFruit. Source: USDA SR28 by the number in `.fruit.source`.
     """
-    asked.mass_g("fruit", mass_g)
+    limits.mass_g("fruit", mass_g)
     of = fruit(kind, treatment)
     cut = cut or treatment_of(treatment).cut or "whole"
     edible_g = mass_g * (1 - of.refuse_percent / 100) if as_bought else mass_g
@@ -141,7 +141,7 @@ def fruit_parts(
 
 def room_left_l(capacity_l: float, level_l: float, displaces_l: float) -> float:
     """Return the litres still free above the fruit; below nothing it runs over by that much."""
-    return asked.part_l(capacity_l) - asked.part_l(level_l) - asked.part_l(displaces_l)
+    return limits.part_l(capacity_l) - limits.part_l(level_l) - limits.part_l(displaces_l)
 
 
 @cache

@@ -10,7 +10,7 @@ from functools import cache
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
-from fermtui.must import ranges as asked
+from fermtui.must import limits
 from fermtui.must.csv_tables import keyed, limit, rows
 from fermtui.must.limits import OutOfRange, within
 
@@ -129,10 +129,10 @@ def own_nitrogen_mg_per_l(
     juice_mg_per_l: float = APPLE_JUICE_MG_PER_L,
 ) -> float:
     """Return what honey and juice bring by themselves to a must of `volume_l`, mg/L."""
-    asked.volume_l(volume_l)
+    limits.volume_l(volume_l)
     within("juice", juice_l, 0, volume_l, "L", "it cannot be more than the must that it is in")
-    asked.mg_per_l("nitrogen of the honey must", honey_mg_per_l)
-    asked.mg_per_l("nitrogen of the juice", juice_mg_per_l)
+    limits.mg_per_l("nitrogen of the honey must", honey_mg_per_l)
+    limits.mg_per_l("nitrogen of the juice", juice_mg_per_l)
     return (honey_mg_per_l * (volume_l - juice_l) + juice_mg_per_l * juice_l) / volume_l
 
 
@@ -156,9 +156,9 @@ def dose_totals(
     `autolysate_effect` is the part of its nitrogen that counts (0.1 to 4). DAP stops at the ceiling (default
     0.96 g/L, the lower of the remembered US and EU limits), the rest goes to autolysate. Raises OutOfRange.
     """
-    asked.volume_l(volume_l)
-    asked.mg_per_l("nitrogen of the must", own_mg_per_l)
-    asked.share("inorganic share", inorganic_share)
+    limits.volume_l(volume_l)
+    limits.mg_per_l("nitrogen of the must", own_mg_per_l)
+    limits.share("inorganic share", inorganic_share)
     within("share of complex nutrient", complex_share, 0, 1 - inorganic_share + 1e-9, "", "all shares make one")
     organic_g_per_g = _organic(autolysate_n_percent, autolysate_effect)
     need = yan_need_mg_per_l(brix=brix, demand=demand, factor=factor)
@@ -182,7 +182,7 @@ def dose_totals(
 
 def dose_share(totals: DoseTotals | NutrientDose, share: float) -> NutrientDose:
     """Return one dose: `share` (0 to 1) of the totals."""
-    asked.share("share of a dose", share)
+    limits.share("share of a dose", share)
     return NutrientDose(totals.dap_g * share, totals.autolysate_g * share, totals.complex_g * share)
 
 
@@ -195,9 +195,9 @@ def nitrogen_given_mg_per_l(
     complex_n_percent: float = 0.0,
 ) -> float:
     """Return the mg/L of nitrogen that doses put into `volume_l`; a complex nutrient counts by its label's value."""
-    asked.volume_l(volume_l)
+    limits.volume_l(volume_l)
     _checked(dose)
-    asked.percent("nitrogen of the complex nutrient", complex_n_percent)
+    limits.percent("nitrogen of the complex nutrient", complex_n_percent)
     nitrogen_g = dose.dap_g * DAP_N_PERCENT / 100 + dose.complex_g * complex_n_percent / 100
     nitrogen_g += dose.autolysate_g * _organic(autolysate_n_percent, autolysate_effect)
     return nitrogen_g * 1000 / volume_l
@@ -208,8 +208,8 @@ def dap_room_g(volume_l: float, dap_given_g: float, ceiling_g_per_l: float | Non
 
     Default ceiling: the lower of 0.96 g/L (27 CFR 24.246, memory) and 1 g/L (Reg (EU) 2019/934, memory).
     """
-    asked.volume_l(volume_l)
-    asked.mass_g("DAP", dap_given_g)
+    limits.volume_l(volume_l)
+    limits.mass_g("DAP", dap_given_g)
     ceiling = min(limit("dap_us"), limit("dap_eu")) if ceiling_g_per_l is None else ceiling_g_per_l
     within("DAP ceiling", ceiling, 0, 5, "g/L", "no rule allows that much; beyond it is a slip of the decimal point")
     return max(volume_l * ceiling - dap_given_g, 0.0)
@@ -219,7 +219,7 @@ def instead_autolysate_g(
     dap_g: float, *, autolysate_n_percent: float = AUTOLYSATE_N_PERCENT, autolysate_effect: float = 1.0
 ) -> float:
     """Return the grams of autolysate with the nitrogen of `dap_g`."""
-    return asked.mass_g("DAP", dap_g) * DAP_N_PERCENT / 100 / _organic(autolysate_n_percent, autolysate_effect)
+    return limits.mass_g("DAP", dap_g) * DAP_N_PERCENT / 100 / _organic(autolysate_n_percent, autolysate_effect)
 
 
 def late_dose(
@@ -238,8 +238,8 @@ def late_dose(
     becomes autolysate. Raises OutOfRange.
     """
     _checked(dose)
-    asked.share("sugar spent", sugar_spent)
-    asked.abv_percent(abv_percent)
+    limits.share("sugar spent", sugar_spent)
+    limits.abv_percent(abv_percent)
     room_g = dap_room_g(volume_l, dap_given_g, ceiling_g_per_l)
     if abv_percent > LAST_INORGANIC_ABV:
         return LateDose(NutrientDose(0.0, dose.autolysate_g, dose.complex_g), "no inorganic", only_if_slow=True)
@@ -252,7 +252,7 @@ def late_dose(
 
 def rehydration(yeast_g: float, nutrient_g_per_g: float = REHYDRATION_G_PER_G) -> Rehydration:
     """Return how to wake `yeast_g` of dry yeast. Common practice, no source: the packet goes first."""
-    asked.mass_g("yeast", yeast_g)
+    limits.mass_g("yeast", yeast_g)
     within("rehydration nutrient", nutrient_g_per_g, 0, 3, "g per g of yeast", "no label asks for more")
     return Rehydration(
         nutrient_g=yeast_g * nutrient_g_per_g,
@@ -301,6 +301,6 @@ def _without(dose: NutrientDose, dap_g: float) -> NutrientDose:
 
 
 def _checked(dose: NutrientDose) -> None:
-    asked.mass_g("DAP", dose.dap_g)
-    asked.mass_g("autolysate", dose.autolysate_g)
-    asked.mass_g("complex nutrient", dose.complex_g)
+    limits.mass_g("DAP", dose.dap_g)
+    limits.mass_g("autolysate", dose.autolysate_g)
+    limits.mass_g("complex nutrient", dose.complex_g)

@@ -6,7 +6,7 @@ SO2 is mg/L throughout. pK of sulfurous acid: OIV-MA-AS323-04C, table I. Sorbate
 from math import sqrt
 from typing import Literal, NamedTuple
 
-from fermtui.must import ranges as asked
+from fermtui.must import limits
 from fermtui.must.csv_tables import bilinear, grid, limit
 from fermtui.must.limits import OutOfRange, within
 
@@ -82,8 +82,8 @@ def pk_so2(temp_c: float = 20.0, abv_percent: float = 0.0) -> float:
     Bilinear in OIV-MA-AS323-04C table I, less the ionic strength term A sqrt(I) / (1 + B sqrt(I)) with I = 0.038.
     Colder (to -5 °C) counts as 20 °C and stronger (to 25 %) as 20 %, since the table ends there. Raises OutOfRange.
     """
-    asked.temp_c(temp_c)
-    asked.abv_percent(abv_percent)
+    limits.temp_c(temp_c)
+    limits.abv_percent(abv_percent)
     root = sqrt(IONIC_STRENGTH)
     debye_a = DEBYE_A_20C + DEBYE_A_PER_C * (max(temp_c, 20.0) - 20.0)
     return bilinear(grid("so2", "pkt"), abv_percent, temp_c) - debye_a * root / (1 + DEBYE_B * root)
@@ -91,12 +91,12 @@ def pk_so2(temp_c: float = 20.0, abv_percent: float = 0.0) -> float:
 
 def molecular_share(ph: float, temp_c: float = 20.0, abv_percent: float = 0.0) -> float:
     """Return the molecular part of free SO2, 0 to 1, at pH 2 to 7. Source as in `pk_so2`. Raises OutOfRange."""
-    return _share(asked.ph(ph), pk_so2(temp_c, abv_percent))
+    return _share(limits.ph(ph), pk_so2(temp_c, abv_percent))
 
 
 def molecular_share_plain(ph: float) -> float:
     """Return the molecular part of free SO2 by the fixed pK 1.81 (UC Cooperative Extension 1982), pH 2 to 7."""
-    return _share(asked.ph(ph), PLAIN_PK)
+    return _share(limits.ph(ph), PLAIN_PK)
 
 
 def free_so2_needed_mg_per_l(
@@ -124,9 +124,9 @@ def sulfite_dose(
     0.9) is the part of an addition that binds at once: editable, no source, 0 by default; measure a day later.
     Nothing is taken off where enough is in. Raises OutOfRange.
     """
-    asked.volume_l(volume_l)
-    asked.mg_per_l("free SO2", free_mg_per_l)
-    total = free_mg_per_l if total_mg_per_l is None else asked.mg_per_l("total SO2", total_mg_per_l)
+    limits.volume_l(volume_l)
+    limits.mg_per_l("free SO2", free_mg_per_l)
+    total = free_mg_per_l if total_mg_per_l is None else limits.mg_per_l("total SO2", total_mg_per_l)
     within("bound share", bound_share, 0, 0.9, "", "some of an addition stays free")
     part = molecular_share(ph, temp_c, abv_percent)
     needed = _molecular(molecular_mg_per_l) / part
@@ -148,12 +148,12 @@ def sulfite_dose(
 
 def must_sulfite_g(volume_l: float, so2_mg_per_l: float = MUST_SO2_MG_PER_L, salt: str = "potassium") -> float:
     """Return the metabisulfite for raw fruit or juice, to be pitched 24 h later (common practice, no source)."""
-    return asked.volume_l(volume_l) * asked.mg_per_l("SO2", so2_mg_per_l) / 1000 / _so2_share(salt)
+    return limits.volume_l(volume_l) * limits.mg_per_l("SO2", so2_mg_per_l) / 1000 / _so2_share(salt)
 
 
 def so2_added_mg_per_l(metabisulfite_g: float, volume_l: float, salt: str = "potassium") -> float:
     """Return the total SO2 that a dose puts into `volume_l`."""
-    return asked.mass_g("metabisulfite", metabisulfite_g) * _so2_share(salt) * 1000 / asked.volume_l(volume_l)
+    return limits.mass_g("metabisulfite", metabisulfite_g) * _so2_share(salt) * 1000 / limits.volume_l(volume_l)
 
 
 def as_solution_ml(grams: float, g_per_100_ml: float = 10.0) -> float:
@@ -162,7 +162,7 @@ def as_solution_ml(grams: float, g_per_100_ml: float = 10.0) -> float:
     Common practice, no source: made fresh, since sulfite in water fades.
     """
     within("stock solution", g_per_100_ml, 1, 20, "g in 100 mL", "weaker waters the mead and stronger does not keep")
-    return asked.mass_g("salt", grams) / g_per_100_ml * 100
+    return limits.mass_g("salt", grams) / g_per_100_ml * 100
 
 
 def sulfite_level(free_mg_per_l: float, total_mg_per_l: float) -> Level:
@@ -181,9 +181,9 @@ def sorbate_dose(volume_l: float, ph: float, abv_percent: float, *, malolactic: 
     the pH 3.1 column: more than it needs, so on the safe side. Never above 200 mg/L sorbic acid (OIV II.3.4.5).
     Weaker, less acid, or after a malolactic ferment (geranium smell): WaysOut. Raises OutOfRange.
     """
-    asked.volume_l(volume_l)
-    asked.ph(ph)
-    asked.abv_percent(abv_percent)
+    limits.volume_l(volume_l)
+    limits.ph(ph)
+    limits.abv_percent(abv_percent)
     because = _unprotected(ph, abv_percent, malolactic)
     if because:
         acid: tuple[Way, ...] = ("acid",) if "pH too high" in because else ()
@@ -202,7 +202,7 @@ def sorbate_dose(volume_l: float, ph: float, abv_percent: float, *, malolactic: 
 
 def sorbic_acid_mg_per_l(potassium_sorbate_g: float, volume_l: float) -> float:
     """Return the sorbic acid that a dose of potassium sorbate puts into `volume_l`."""
-    return asked.mass_g("sorbate", potassium_sorbate_g) * SORBIC_SHARE * 1000 / asked.volume_l(volume_l)
+    return limits.mass_g("sorbate", potassium_sorbate_g) * SORBIC_SHARE * 1000 / limits.volume_l(volume_l)
 
 
 def _unprotected(ph: float, abv_percent: float, malolactic: bool) -> tuple[Unprotected, ...]:  # noqa: FBT001 - private

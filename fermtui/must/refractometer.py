@@ -5,9 +5,9 @@ from functools import cache
 from math import hypot
 
 from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must, from_gravity
+from fermtui.must.csv_tables import open_table
 from fermtui.must.density import RHO_WATER_20, curve_at, mixture_volume
 from fermtui.must.limits import OutOfRange, within
-from fermtui.must.opened import opened
 from fermtui.must.root_finding import find_root
 
 HIGHEST_BRIX = 50.0
@@ -121,6 +121,6 @@ def _polynomial(high_to_low: Sequence[float], x: float) -> float:
 def _tables() -> tuple[list[float], list[float], list[list[float]]]:
     import tomllib  # as in density.py: not on the way to the first paint
 
-    with opened("refractometer.toml") as file:
+    with open_table("refractometer.toml") as file:
         table = tomllib.load(file)
     return table["index"]["sucrose"], table["index"]["ethanol"], table["temperature"]["c"]

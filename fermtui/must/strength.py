@@ -4,9 +4,9 @@ from functools import cache
 from math import hypot
 
 from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must, unferment
+from fermtui.must.csv_tables import open_table
 from fermtui.must.density import RHO_ETHANOL_20, RHO_WATER_20, curve_at, mixture_volume
 from fermtui.must.limits import OutOfRange, within
-from fermtui.must.opened import opened
 
 YIELD_REL_SD = 0.02
 """Ethanol per extract varies that much between yeasts and musts: 16.83 to 17 g/L per % vol and somewhat more."""
@@ -98,6 +98,6 @@ def _slopes(must: Must) -> tuple[float, float, float, float]:
 def _bands() -> dict[str, dict[str, tuple[float, float]]]:
     import tomllib
 
-    with opened("mead_bands.toml") as file:
+    with open_table("mead_bands.toml") as file:
         table = tomllib.load(file)
     return {kind: {name: (low, high) for name, (low, high) in rows.items()} for kind, rows in table.items()}

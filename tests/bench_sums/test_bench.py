@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from benching import do, number
 from fermtui.bench.options import WrongOptions
-from fermtui.bench.result import told
-from fermtui.bench.shown import LABELS, rows
+from fermtui.bench.result import LABELS, cautions_of, rows
 from fermtui.bench.table import DEFAULTS, SUMS, solve
 from fermtui.must.limits import OutOfRange
 from fermtui.units import Units, Unreadable
@@ -52,7 +51,7 @@ def test_every_number_has_a_label_of_its_own(call: str) -> None:
     assert set(found.values) <= set(LABELS)
     labels = [label for label, _ in rows(found) if label != "give or take"]
     assert len(set(labels)) == len(labels)
-    assert len(told(found)) == len(found.cautions)
+    assert len(cautions_of(found)) == len(found.cautions)
 
 
 class TestCorrect:

@@ -110,5 +110,5 @@ def test_treatments_have_heat_time_and_cautions() -> None:
 
 
 def test_a_negative_mass_is_refused() -> None:
-    with pytest.raises(OutOfRange, match=r"fruit -1 g is outside 0 to 10 000 000 g: a mass cannot"):
+    with pytest.raises(OutOfRange, match=r"fruit -1 g is outside 0 to 10 000 000 g: no mass is negative"):
         fruit_parts("plum", -1)

@@ -10,8 +10,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input
 
 from fermtui.bench.options import WrongOptions, with_usual
-from fermtui.bench.result import Sum, told
-from fermtui.bench.shown import rows
+from fermtui.bench.result import Sum, cautions_of, rows
 from fermtui.bench.table import SUMS, solve
 from fermtui.must.limits import OutOfRange
 from fermtui.tui.actions import BENCH, bindings
@@ -119,7 +118,7 @@ class BenchScreen(Modal):
 
     def _told(self, found: Sum, width: int) -> list[Line]:
         lines: list[Line] = [[]]
-        for caution in told(found):  # first: in a low window the numbers go on below the edge, a caution must not
+        for caution in cautions_of(found):  # first: a low window cuts what is at the bottom
             lines += [*wrapped(caution.text, "warn", width, 4, indent=""), []]
         for label, value in rows(found, self.settings.units):
             lines.append([(fit(label, 24), "quiet"), (value, "strong")])

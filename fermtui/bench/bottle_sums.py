@@ -22,16 +22,16 @@ from fermtui.must.limits import OutOfRange
 WARM_C = 25.0
 
 
-def bottles(asked: GivenOptions) -> Sum:
+def bottles(given: GivenOptions) -> Sum:
     """Full bottles after losses; sugar for a wanted fizz; closures for planned years."""
-    volume_l, loss = asked.number("volume"), asked.number("loss-percent")
+    volume_l, loss = given.number("volume"), given.number("loss-percent")
     after_l = volume_after_losses_l(
         volume_l,
-        rackings=int(_whole(asked, "rackings")),
-        fruit_loss_l=asked.number("fruit-loss"),
+        rackings=int(_whole(given, "rackings")),
+        fruit_loss_l=given.number("fruit-loss"),
         ferment_loss_percent=loss,
     )
-    count = bottle_count(after_l, asked.number("size"))
+    count = bottle_count(after_l, given.number("size"))
     values: dict[str, Value] = {
         "count": count.count,
         "left_l": count.left_l,
@@ -40,10 +40,10 @@ def bottles(asked: GivenOptions) -> Sum:
     }
     steps: list[Explained] = [how.bottles(count, volume_l, 100.0 * (1.0 - after_l / volume_l) if volume_l else 0.0)]
     keys = ["ullage"]
-    kind = asked.word("glass")
-    fizz = asked.maybe("fizz")
+    kind = given.word("glass")
+    fizz = given.maybe("fizz")
     if fizz is not None and after_l > 0.0:
-        warmest_c, sugar = asked.number("warmest"), asked.word("prime-with")
+        warmest_c, sugar = given.number("warmest"), given.word("prime-with")
         made = priming(after_l, fizz, warmest_c, sugar)
         values |= {
             "priming_g": made.sugar_g,
@@ -54,24 +54,24 @@ def bottles(asked: GivenOptions) -> Sum:
         }
         steps.append(how.priming(made, volume_l=after_l, volumes=fizz, warmest_c=warmest_c, kind=sugar))
         keys += ["sparkling_glass"]
-    years = asked.maybe("years")
+    years = given.maybe("years")
     if years is not None:
         values["closures"] = tuple(closure.key for closure in closures_for(years, kind))
     return Sum("bottles", values, tuple(keys), tuple(steps))
 
 
-def _whole(asked: GivenOptions, name: str) -> float:
-    value = asked.number(name)
+def _whole(given: GivenOptions, name: str) -> float:
+    value = given.number(name)
     if value != int(value):
         raise OutOfRange(f"{name} {value:g} is not a whole number: they are counted")
     return value
 
 
-def pressure(asked: GivenOptions) -> Sum:
+def pressure(given: GivenOptions) -> Sum:
     """Excess pressure in a sealed bottle once sugar in it has fermented."""
-    sugar, temp_c, size = asked.number("sugar"), asked.number("temp"), asked.number("size")
-    start: Start = "degassed" if asked.word("start") == "degassed" else "saturated"
-    kind = glass(asked.word("glass"))
+    sugar, temp_c, size = given.number("sugar"), given.number("temp"), given.number("size")
+    start: Start = "degassed" if given.word("start") == "degassed" else "saturated"
+    kind = glass(given.word("glass"))
 
     def at(celsius: float) -> float:
         return pressure_bar_excess(sugar, celsius, start=start, bottle_ml=size)

@@ -8,20 +8,20 @@ from fermtui.explain import preservatives as how
 from fermtui.must import preservatives as keep
 
 
-def sulfite(asked: GivenOptions) -> Sum:
+def sulfite(given: GivenOptions) -> Sum:
     """Metabisulfite for a molecular SO2 at a pH, strength and temperature."""
-    volume_l, ph, abv, salt = asked.number("volume"), asked.number("ph"), asked.number("abv"), asked.word("salt")
-    molecular, free = asked.number("molecular"), asked.number("free")
+    volume_l, ph, abv, salt = given.number("volume"), given.number("ph"), given.number("abv"), given.word("salt")
+    molecular, free = given.number("molecular"), given.number("free")
     dose = keep.sulfite_dose(
         volume_l,
         ph,
         abv,
-        asked.number("temp"),
+        given.number("temp"),
         molecular_mg_per_l=molecular,
         free_mg_per_l=free,
-        total_mg_per_l=asked.maybe("total"),
+        total_mg_per_l=given.maybe("total"),
         salt=salt,
-        bound_share=asked.number("bound") / 100,
+        bound_share=given.number("bound") / 100,
     )
     values: dict[str, Value] = {
         "free_so2_mg_per_l": dose.free_so2_mg_per_l,
@@ -38,10 +38,10 @@ def sulfite(asked: GivenOptions) -> Sum:
     return Sum("sulfite", values, ("sulfite_fumes",), steps)
 
 
-def sorbate(asked: GivenOptions) -> Sum:
+def sorbate(given: GivenOptions) -> Sum:
     """Potassium sorbate inside its table; outside it no dose but the ways out."""
-    volume_l, ph, abv = asked.number("volume"), asked.number("ph"), asked.number("abv")
-    dose = keep.sorbate_dose(volume_l, ph, abv, malolactic=asked.flag("malolactic"))
+    volume_l, ph, abv = given.number("volume"), given.number("ph"), given.number("abv")
+    dose = keep.sorbate_dose(volume_l, ph, abv, malolactic=given.flag("malolactic"))
     steps = how.sorbate(dose, volume_l=volume_l, ph=ph, abv_percent=abv)
     values: dict[str, Value]
     if isinstance(dose, keep.WaysOut):
