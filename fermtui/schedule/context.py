@@ -3,19 +3,18 @@
 from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from datetime import datetime, tzinfo
-from typing import TYPE_CHECKING, NamedTuple, Protocol
+from typing import NamedTuple, Protocol
 
 from fermtui.daybook.head import Plan
 from fermtui.forecast.window import Window
 from fermtui.replay.facts import SUGAR_ADDITIONS, Act, Facts, Reading
 from fermtui.replay.stability import ROUNDING_SG, calm_run, stable_since
 from fermtui.replay.stage import nothing_left
+from fermtui.schedule.conditions import Condition
 from fermtui.schedule.days import in_utc, start_of_day
 from fermtui.schedule.steps import Schedule, Step
+from fermtui.schedule.task import Task
 from fermtui.schedule.why import Verdict
-
-if TYPE_CHECKING:
-    from fermtui.schedule.task import Task
 
 LAST_COUNTS = frozenset({"sulfite"})  # the newest decides how long to wait; of everything else the first
 
@@ -43,7 +42,7 @@ class Settled(NamedTuple):
 
 
 class Context:
-    """One vessel at one clock. Filled by answers.py and tasks.py, read by the conditions; never outlives one run."""
+    """One vessel at one clock. Filled by matching.py and tasks.py, read by the conditions; never outlives one run."""
 
     __slots__ = (
         "_abv", "_calm", "_earlier", "_run", "_since", "acts", "bottled_at", "events", "facts", "inherited", "marks",
@@ -87,7 +86,7 @@ class Context:
         self._calm: dict[float, datetime | None] = {}
         self._run: tuple[Reading, ...] | None = None
         self._abv: dict[float, float | None] = {}
-        self.verdicts: dict[int, Verdict] = {}
+        self.verdicts: dict[int, tuple[Condition, Verdict]] = {}
 
     @property
     def since(self) -> tuple[tuple[datetime, float], ...]:
@@ -158,7 +157,7 @@ class Context:
         return self.schedule.by_key.get(key)
 
 
-def _no_tasks(key: str) -> "Task":
+def _no_tasks(key: str) -> Task:
     raise KeyError(key)
 
 

@@ -1,4 +1,4 @@
-"""A condition -> whether and when it is met, and why, at the scene's clock and with its forecast."""
+"""A condition -> whether and when it is met, and why, at the clock and with the forecast of its context."""
 
 from __future__ import annotations
 
@@ -27,20 +27,44 @@ from fermtui.schedule.conditions import (
 )
 from fermtui.schedule.context import Context
 from fermtui.schedule.days import start_of_day
-from fermtui.schedule.met_at import FEED_RISE_SG, known_at, sg_at_spent, shifted, shifted_back, wanted_abv
+from fermtui.schedule.met_at import (
+    FEED_RISE_SG,
+    counting_parts,
+    known_at,
+    sg_at_spent,
+    shifted,
+    shifted_back,
+    wanted_abv,
+)
 from fermtui.schedule.steps import nth
 from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
 
 
 def evaluate(condition: Condition, context: Context) -> Verdict:
-    """The verdict on a condition of the scene's schedule. Steps before it are asked through `scene.task_of`.
+    """The verdict on a condition by itself; the steps before it are asked for through `context.task_of`.
 
-    Kept by identity: the conditions live as long as their schedule, and one is asked several times a run.
+    Remembered by identity for one run, because `()` and `(x,)` of different conditions compare equal. The condition
+    is held beside its verdict, so that no other one can get its identity.
     """
-    found = context.verdicts.get(id(condition))
-    if found is None:
-        found = context.verdicts[id(condition)] = _EVALUATE[type(condition)](condition, context)
-    return found
+    known = context.verdicts.get(id(condition))
+    if known is None:
+        known = context.verdicts[id(condition)] = condition, _EVALUATE[type(condition)](condition, context)
+    return known[1]
+
+
+def verdicts_of_parts(condition: AllOf, context: Context) -> list[tuple[Condition, Verdict]]:
+    """The parts that count in this vessel, each with its verdict as a part of this condition.
+
+    That differs from the part by itself where feeds are still to come: a gravity then has to be reached once more.
+    """
+    feeds = _feeds_ahead(condition, context)
+    return [
+        (
+            part,
+            _once_more(part, feeds, context) if feeds and isinstance(part, GravityAtMost) else evaluate(part, context),
+        )
+        for part in counting_parts(condition, context)
+    ]
 
 
 def not_before(window: Window, at: datetime) -> Window:
@@ -231,7 +255,7 @@ def _on(condition: On, context: Context) -> Verdict:
 
 
 def _feeds_ahead(condition: Condition, context: Context) -> int:
-    """How many feedings that are still to come a condition waits for."""
+    """How many feeds that are still to come a condition waits for."""
     parts = condition.parts if isinstance(condition, AllOf) else (condition,)
     found = 0
     for part in parts:
@@ -242,8 +266,8 @@ def _feeds_ahead(condition: Condition, context: Context) -> int:
 
 
 def _once_more(condition: GravityAtMost, feeds: int, context: Context) -> Verdict:
-    """A gravity that has to be reached again after feedings to come: what they bring in has to ferment as well, so it
-    is there about when the present course would have come down so much further."""
+    """A gravity that has to be reached again after feeds to come: their sugar has to ferment as well, so it is reached
+    about when the present course would have come down so much further."""
     values: dict[str, object] = {"sg": condition.sg, "again": True, "readings": len(context.since)}
     outlook = context.outlook if context.pitched_at is not None else None
     window = None if outlook is None else outlook.crossing(condition.sg - feeds * FEED_RISE_SG)
@@ -254,16 +278,7 @@ def _once_more(condition: GravityAtMost, feeds: int, context: Context) -> Verdic
 
 
 def _all(condition: AllOf, context: Context) -> Verdict:
-    feeds = _feeds_ahead(condition, context)
-    if feeds:  # kept as the part's own verdict: who asks for the part alone, as asks.py does, is told the same
-        for part in condition.parts:
-            if isinstance(part, GravityAtMost):
-                context.verdicts[id(part)] = _once_more(part, feeds, context)
-    verdicts = [
-        evaluate(part, context)
-        for part in condition.parts
-        if not (isinstance(part, After) and part.where_done and part.ref not in context.events)
-    ]
+    verdicts = [verdict for _, verdict in verdicts_of_parts(condition, context)]
     whys = tuple(verdict.why for verdict in verdicts)
     states = {verdict.state for verdict in verdicts}
     if NEVER in states:

@@ -65,6 +65,15 @@ def answered_at(key: str, context: Context) -> datetime | None:
     return known_at(step.drop, context)
 
 
+def counting_parts(condition: AllOf, context: Context) -> list[Condition]:
+    """The parts that count in this vessel: `where_done` leaves out what follows an event that never happened."""
+    return [
+        part
+        for part in condition.parts
+        if not (isinstance(part, After) and part.where_done and part.ref not in context.events)
+    ]
+
+
 def wanted_abv(condition: AbvAtLeast, context: Context) -> float:
     """The strength that the condition means for this vessel's yeast, % vol."""
     tolerance = context.plan.yeast.tolerance_abv
@@ -107,9 +116,7 @@ def _abv(condition: AbvAtLeast, context: Context) -> datetime | None:
 
 def _all(condition: AllOf, context: Context) -> datetime | None:
     last: datetime | None = None
-    for part in condition.parts:
-        if isinstance(part, After) and part.where_done and part.ref not in context.events:
-            continue
+    for part in counting_parts(condition, context):
         at = known_at(part, context)
         if at is None:
             return None
@@ -135,5 +142,5 @@ _KNOWN: dict[type, Callable[[Any, Context], datetime | None]] = {
     Every: lambda condition, context: known_at(condition.start, context),
     AnyOf: _any,
     AllOf: _all,
-    Impossible: lambda _condition, _scene: None,
+    Impossible: lambda _condition, _context: None,
 }

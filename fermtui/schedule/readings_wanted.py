@@ -12,7 +12,6 @@ from fermtui.replay.stability import FRESH, stable_now
 from fermtui.replay.stage import NOTHING_LEFT_L
 from fermtui.schedule.conditions import (
     AbvAtLeast,
-    After,
     AllOf,
     AnyOf,
     AtEnd,
@@ -23,7 +22,7 @@ from fermtui.schedule.conditions import (
     SugarSpent,
 )
 from fermtui.schedule.context import Context
-from fermtui.schedule.evaluate import evaluate
+from fermtui.schedule.evaluate import evaluate, verdicts_of_parts
 from fermtui.schedule.steps import nth
 from fermtui.schedule.task import Task
 from fermtui.schedule.task_state import open_task
@@ -58,6 +57,7 @@ class ReadingNeed(NamedTuple):
     `until` the reading decides nothing any more; `still_days` is the calm that is wanted besides."""
 
     condition: Gravity | StableDays
+    why: Why
     calendar: datetime | None = None
     until: datetime | None = None
     still_days: float = 0.0
@@ -151,7 +151,7 @@ def _wants(task: Task, context: Context) -> Iterator[WantedReading]:
         return
     conditions = (step.due.start, step.due.until) if isinstance(step.due, Every) else (step.due,)
     for condition in conditions:
-        for need in _needs(condition, context):
+        for need in _needs(condition, evaluate(condition, context), context):
             want = (
                 _stable_want(need, need.condition.days, values, context)
                 if isinstance(need.condition, StableDays)
@@ -161,41 +161,38 @@ def _wants(task: Task, context: Context) -> Iterator[WantedReading]:
                 yield want
 
 
-def _needs(condition: Condition, context: Context) -> Iterator[ReadingNeed]:
+def _needs(condition: Condition, verdict: Verdict, context: Context) -> Iterator[ReadingNeed]:
     if isinstance(condition, AnyOf):
         verdicts = [(part, evaluate(part, context)) for part in condition.parts]
         dates = [v.window.likely for _, v in verdicts if v.state == KNOWN and v.window is not None]
         until = min(dates) if dates else None
         if until is None or until > context.now:
-            for part, verdict in verdicts:
-                if verdict.state != KNOWN:
-                    yield from (need._replace(until=until) for need in _needs(part, context))
+            for part, of_part in verdicts:
+                if of_part.state != KNOWN:
+                    yield from (need._replace(until=until) for need in _needs(part, of_part, context))
     elif isinstance(condition, AllOf):
         yield from _needs_of_all(condition, context)
-    elif isinstance(condition, MEASURED) and evaluate(condition, context).state != KNOWN:
-        yield ReadingNeed(condition)
+    elif isinstance(condition, MEASURED) and verdict.state != KNOWN:
+        yield ReadingNeed(condition, verdict.why)
 
 
 def _needs_of_all(condition: AllOf, context: Context) -> Iterator[ReadingNeed]:
     calendar: datetime | None = None
     still_days = 0.0
-    open_parts: list[Condition] = []
-    for part in condition.parts:
-        if isinstance(part, After) and part.where_done and part.ref not in context.events:
-            continue
-        verdict = evaluate(part, context)
+    open_parts: list[tuple[Condition, Verdict]] = []
+    for part, verdict in verdicts_of_parts(condition, context):
         if verdict.state == KNOWN and verdict.window is not None:
             at = verdict.window.likely
             calendar = at if calendar is None or at > calendar else calendar
         elif isinstance(part, (*MEASURED, AnyOf)):
-            open_parts.append(part)
+            open_parts.append((part, verdict))
         else:
             return  # it hangs on a step that is not done yet: no reading helps now
         if isinstance(part, StableDays) and verdict.state != KNOWN:
             still_days = max(still_days, part.days)
-    falling = [part for part in open_parts if not isinstance(part, StableDays)]
-    for part in falling or open_parts:
-        for need in _needs(part, context):
+    falling = [(part, verdict) for part, verdict in open_parts if not isinstance(part, StableDays)]
+    for part, verdict in falling or open_parts:
+        for need in _needs(part, verdict, context):
             yield need._replace(calendar=calendar, still_days=still_days)
 
 
@@ -212,7 +209,7 @@ def _gravity_want(
 ) -> WantedReading | None:
     is_break = isinstance(condition, SugarSpent)
     last = _last(context)
-    why = evaluate(condition, context).why
+    why = need.why
     given = {**values, "sg": why.values.get("sg"), "last_at": why.values.get("last_at")}
     if context.outlook is None:
         at = last + OLD_NEWS if context.newest is not None else last + FIRST_LOOK
@@ -244,7 +241,7 @@ def _stable_want(need: ReadingNeed, days: float, values: dict[str, object], cont
         at = half_way if len(run) == 1 else max(last + GAP, min(run[0].at + span, half_way))
     else:
         at = max(run[0].at + span, last + GAP)
-    window = evaluate(need.condition, context).why.values.get("window")
+    window = need.why.values.get("window")
     if isinstance(window, tuple):
         at = max(at, min(window[0] - span, last + OLD_NEWS_FORETOLD))
     if need.calendar is not None:

@@ -37,20 +37,25 @@ def tasks(
 
     Pure and total. `inherited` are the acts of the vessel that this one was poured off from, up to that moment.
     """
-    context = Context(facts, for_plan(schedule, plan), plan, outlook, now, zone, inherited)
-    answer(context)
-    found: dict[str, Task] = {}
-
-    def task_of(key: str) -> Task:
-        if key not in found:
-            found[key] = _task(context.schedule.by_key[key], context, vessel)
-        return found[key]
-
-    context.task_of = task_of
-    ordered = [task_of(step.key) for step in context.schedule.steps]
+    context = prepared(Context(facts, for_plan(schedule, plan), plan, outlook, now, zone, inherited), vessel)
+    ordered = [context.task_of(step.key) for step in context.schedule.steps]
     extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel))
     ordered.extend(task for task in extra if task is not None)
     return tuple(_in_zone(task, zone) for task in ordered)
+
+
+def prepared(context: Context, vessel: str) -> Context:
+    """The context with the entries matched to the steps, and with each step's task made when it is first asked for."""
+    answer(context)
+    made: dict[str, Task] = {}
+
+    def task_of(key: str) -> Task:
+        if key not in made:
+            made[key] = _task(context.schedule.by_key[key], context, vessel)
+        return made[key]
+
+    context.task_of = task_of
+    return context
 
 
 def _task(step: Step, context: Context, vessel: str) -> Task:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
+from itertools import permutations
 from typing import Any
 
 import pytest
@@ -12,7 +13,12 @@ from fermtui.forecast.answers import ForecastAnswers
 from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.from_facts import foretell
 from fermtui.forecast.window import Window
+from fermtui.schedule.conditions import AllOf, GravityAtMost
+from fermtui.schedule.context import Context
+from fermtui.schedule.evaluate import evaluate
+from fermtui.schedule.library import load
 from fermtui.schedule.task import Task
+from fermtui.schedule.tasks import prepared
 
 Story = Callable[..., Mapping[str, Task]]
 Day = Callable[..., str]
@@ -229,3 +235,22 @@ def test_the_ph_is_asked_for_three_days_before_the_sulfite(story: Story) -> None
     # Racked on 28 March, so sulfite on 11 April at the earliest.
     asked = ["ask-ph" in story(page, f"2026-04-{date}T12:00", "two-doses", plan) for date in ("07", "08", "10", "12")]
     assert asked == [False, True, True, True]
+
+
+def test_the_order_of_questions_changes_no_answer(facts: Callable[..., Any]) -> None:
+    """1.030 by itself was reached; as a part of feed-2 it has to be reached once more, whoever asks first."""
+    known, head = facts(PITCHED + read(8, 1.029))
+    now = datetime.fromisoformat("2026-03-09T12:00:00+01:00")
+    schedule, _ = load("strong-step-fed", None)
+    assert schedule is not None
+    whole = schedule.by_key["feed-2"].due
+    assert isinstance(whole, AllOf)
+    questions = [whole, *whole.parts]
+    answers = []
+    for order in permutations(range(len(questions))):
+        context = prepared(Context(known, schedule, head.plan, None, now, now.tzinfo or UTC), "rowan")
+        said = {number: evaluate(questions[number], context) for number in order}
+        answers.append([said[number] for number in range(len(questions))])
+    assert all(answer == answers[0] for answer in answers)
+    gravity = next(number for number, one in enumerate(questions) if isinstance(one, GravityAtMost))
+    assert (answers[0][0].state, answers[0][gravity].state) == ("waiting", "known")
