@@ -12,6 +12,7 @@ from fermtui.must.density import curve_at, mixture_density, mixture_volume
 from fermtui.must.limits import OutOfRange, within
 from fermtui.must.strength import abv_plus_minus, strength_band, sweetness_band
 
+_PAIRS = ("sugar-percent", "ethanol-percent", "gravity", "abv")
 _SETTLED_SG = 1e-7
 _ROUNDS = 12
 
@@ -21,7 +22,7 @@ def correct(given: GivenOptions) -> Sum:
     if given.one_of("gravity", "brix") == "brix":
         return _refractometer(given)
     if "original" in given.given:
-        raise WrongOptions("correct takes --original with --brix only: a hydrometer needs --abv instead")
+        raise WrongOptions("correct takes {} with {} only: a hydrometer needs {} instead", "original", "brix", "abv")
     reading, calibrated_c = given.number("gravity"), given.number("calibrated")
     temp_c = given.maybe("temp")
     offset_sg, abv = -given.number("offset"), given.number("abv")
@@ -100,10 +101,8 @@ def mixture(given: GivenOptions) -> Sum:
         return _blend(given)
     if given.given & {"gravity", "abv"}:
         if given.given & {"sugar-percent", "ethanol-percent"}:
-            raise WrongOptions(
-                "mixture takes --sugar-percent and --ethanol-percent, or --gravity and --abv, not both pairs"
-            )
-        must = from_gravity_and_abv(1.0, given.needs("gravity", "--abv"), given.maybe("abv") or 0.0)
+            raise WrongOptions("mixture takes {} and {}, or {} and {}, not both pairs", *_PAIRS)
+        must = from_gravity_and_abv(1.0, given.needs("gravity", "{}", "abv"), given.maybe("abv") or 0.0)
     else:
         must = _by_percent(given)
     density = mixture_density(must.water_g, must.sugar_g, must.ethanol_g, temp_c)
@@ -125,7 +124,7 @@ def mixture(given: GivenOptions) -> Sum:
 
 def _by_percent(given: GivenOptions) -> Must:
     if not given.given & {"sugar-percent", "ethanol-percent"}:
-        raise WrongOptions("mixture needs --sugar-percent and --ethanol-percent, or --gravity and --abv")
+        raise WrongOptions("mixture needs {} and {}, or {} and {}", *_PAIRS)
     sugar, ethanol = given.maybe("sugar-percent") or 0.0, given.maybe("ethanol-percent") or 0.0
     why = "it is a share of the whole by mass"
     within("sugar", sugar, 0.0, 100.0, "%", why)

@@ -14,14 +14,14 @@ NO = frozenset({"no", "n", "false", "0", "off"})
 
 
 class WrongOptions(Exception):
-    """An option is missing, unknown or does not go with another; the text is one sentence. Exit status 2.
+    """An option is missing, unknown or does not go with another; a sentence with `options` at each `{}`. Status 2.
 
-    Made with the names as a command line has them (`--from`); a form shows `str()`, without the dashes.
+    A form shows `str()`; `dashed` has the names as a command line takes them (`--from`).
     """
 
-    def __init__(self, dashed: str) -> None:
-        super().__init__(dashed.replace("--", ""))
-        self.dashed = dashed
+    def __init__(self, sentence: str, *options: str) -> None:
+        super().__init__(sentence.format(*options))
+        self.dashed = sentence.format(*(f"--{option}" for option in options))
 
 
 def closest_first(name: str, names: Iterable[str]) -> list[str]:
@@ -107,14 +107,15 @@ class GivenOptions:
         known = {option.name: option for option in options}
         for name in given:
             if name not in known:
-                having = ", ".join(f"--{one}" for one in closest_first(name, known))
-                raise WrongOptions(f"{what} does not take --{name[:40]}: it takes {having}")
+                having = closest_first(name, known)
+                takes = ", ".join(["{}"] * len(having))
+                raise WrongOptions(f"{what} does not take {{}}: it takes {takes}", name[:40], *having)
         for option in with_usual(options, settings):
             text = given.get(option.name, option.usual)
             if text is not None:
                 self._read(option, text)
             elif option.required:
-                raise WrongOptions(f"{what} needs --{option.name} ({option.says}), as in {option.like}")
+                raise WrongOptions(f"{what} needs {{}} ({option.says}), as in {option.like}", option.name)
 
     def _read(self, option: Option, text: str) -> None:
         if option.kind == "word":
@@ -147,14 +148,14 @@ class GivenOptions:
         """The one of these options that was given. Raises WrongOptions for none or more."""
         found = [name for name in names if name in self.given]
         if len(found) != 1:
-            raise WrongOptions(f"{self.what} needs {' or '.join(f'--{name}' for name in names)}, just one of them")
+            raise WrongOptions(f"{self.what} needs {' or '.join(['{}'] * len(names))}, just one of them", *names)
         return found[0]
 
-    def needs(self, name: str, because: str) -> float:
-        """The number of an option that another one asks for. Raises WrongOptions."""
+    def needs(self, name: str, because: str, *options: str) -> float:
+        """The number of an option that others ask for, named at the `{}` of `because`. Raises WrongOptions."""
         value = self.maybe(name)
         if value is None:
-            raise WrongOptions(f"{self.what} with {because} needs --{name} as well")
+            raise WrongOptions(f"{self.what} with {because} needs {{}} as well", *options, name)
         return value
 
 

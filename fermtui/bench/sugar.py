@@ -19,7 +19,9 @@ def honey(given: GivenOptions) -> Sum:
     moisture = _moisture(given)
     abv, gravity = given.maybe("abv"), given.maybe("gravity")
     if abv is None and gravity is None:
-        raise WrongOptions("honey needs --gravity, or --abv (the strength wanted once it has fermented to --end)")
+        raise WrongOptions(
+            "honey needs {}, or {} (the strength wanted once it has fermented to {})", "gravity", "abv", "end"
+        )
     if gravity is None:
         gravity = balance.recipe_for_strength(1.0, abv or 0.0, end, moisture).must.sg
         made = _recipe(given, volume_l, gravity, moisture)
@@ -49,7 +51,7 @@ def _recipe(given: GivenOptions, volume_l: float, gravity: float, moisture: floa
     juice_sg, juice_l = given.maybe("juice-gravity"), given.maybe("juice")
     if juice_sg is None:
         if juice_l is not None:
-            raise WrongOptions("honey with --juice needs --juice-gravity as well")
+            raise WrongOptions("honey with {} needs {} as well", "juice", "juice-gravity")
         return balance.recipe(volume_l, gravity, moisture)
     return balance.recipe_with_juice(volume_l, gravity, juice_sg, juice_l, moisture)
 
@@ -57,7 +59,7 @@ def _recipe(given: GivenOptions, volume_l: float, gravity: float, moisture: floa
 def _feeds(given: GivenOptions, must: Must, abv: float, end: float, moisture: float) -> tuple[float, ...]:
     low, high = given.maybe("feed-at"), given.maybe("feed-to")
     if (low is None) != (high is None):
-        raise WrongOptions("honey takes --feed-at and --feed-to together")
+        raise WrongOptions("honey takes {} and {} together", "feed-at", "feed-to")
     if low is None or high is None:
         whole = balance.honey_for_strength(must, abv, end, moisture)
         return (whole,) if whole > 0.0 else ()

@@ -230,7 +230,7 @@ def solve(what: str, given: Mapping[str, str], settings: Settings = DEFAULTS) ->
     """
     kind = SUMS.get(what)
     if kind is None:
-        raise WrongOptions(f"there is no sum {what[:40]!r}: one of {', '.join(SUMS)}")
+        raise WrongOptions("there is no sum {!r}: one of " + ", ".join(SUMS), what[:40])
     options = GivenOptions(what, kind.options, given, settings)
     sum_: Sum = getattr(import_module(f"fermtui.bench.{kind.module}"), what)(options)
     return sum_

@@ -22,7 +22,7 @@ def run(call: Call) -> int:
     if "json" in call.options:
         print_json(needs_json(found, view, view.now + within))
     else:
-        print("\n".join(needs_lines(found, view, within.days)))
+        print("\n".join(text for _, text in needs_lines(found, view, within.days)))
     tell_problems(view.all_problems)
     store.save()
     return 0

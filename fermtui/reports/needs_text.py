@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 from fermtui.cellar.store import View
 from fermtui.daybook.settings import Settings
@@ -15,23 +15,25 @@ from fermtui.wording.plain import plain
 NAMED_MOST = 4
 
 
-def needs_lines(found: Needs, view: View, days: int) -> list[str]:
+Kind = Literal["sentence", "title", "row", "gap"]
+
+
+def needs_lines(found: Needs, view: View, days: int) -> list[tuple[Kind, str]]:
     """The list that goes to the shop: what is wanted, what is there, what to buy, and for which vessels."""
     settings = view.settings
-    lines = [f"needed for the next {days} days from {_day(view.now)}"]
+    lines: list[tuple[Kind, str]] = [("sentence", f"needed for the next {days} days from {_day(view.now)}")]
     if found.dated:
         rows = [("", "wanted", "in stock", "missing", "for"), *(_row(need, settings) for need in found.dated)]
         widths = [max(len(row[at]) for row in rows) for at in range(4)]
-        lines += [
-            ("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=False)) + f"  {row[4]}").rstrip()
-            for row in rows
-        ]
+        for at, row in enumerate(rows):
+            cells = "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=False))
+            lines.append(("row" if at else "title", f"{cells}  {row[4]}".rstrip()))
     else:
-        lines.append("nothing is used up by then")
+        lines.append(("sentence", "nothing is used up by then"))
     if found.undated:
         parts = [f"{_amount(need.wanted, need, settings)} {_name(need, settings)}" for need in found.undated]
-        lines += ["", "later, on a day not known yet: " + ", ".join(parts)]
-    return lines + [f"note: {plain(note, 200)}" for note in found.notes]
+        lines += [("gap", ""), ("sentence", "later, on a day not known yet: " + ", ".join(parts))]
+    return [*lines, *(("sentence", f"note: {plain(note, 200)}") for note in found.notes)]
 
 
 def _row(need: Need, settings: Settings) -> tuple[str, str, str, str, str]:

@@ -16,6 +16,7 @@ from fermtui.sync.git import Git, NotSynced, open_git
 from fermtui.sync.merge import Tools, reunite
 
 TRIES = 3  # somebody else may send between our fetch and our push
+PUSH_REFUSED = 1  # what git push exits with then; it is 128 where the other side cannot be reached
 _OURS_ALONE = (".", ":(exclude).lock", ":(exclude,glob)**/.start-*/**")
 
 
@@ -75,7 +76,7 @@ def sync(cellar: Cellar) -> Synced:
             _network(git, "push", "-q", "-u", remote, f"HEAD:refs/heads/{there}")
             break
         except NotSynced as fault:
-            if not tries_left or "failed to push some refs" not in str(fault):
+            if not tries_left or fault.status != PUSH_REFUSED:
                 raise
     return Synced(came, went, notes, waiting(cellar), remote)
 
@@ -121,7 +122,7 @@ def _network(git: Git, *words: str) -> None:
     try:
         git.ask(*words)
     except NotSynced as fault:
-        raise NotSynced(f"saved here, but not sent: {fault}") from None
+        raise NotSynced(f"saved here, but not sent: {fault}", fault.status) from None
 
 
 def _save(git: Git) -> None:

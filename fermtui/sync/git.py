@@ -13,7 +13,14 @@ TIMEOUT_S = 120.0
 
 
 class NotSynced(Exception):
-    """Git could not do it; the text is one sentence (part of it may be git's own words)."""
+    """Git could not do it; the text is one sentence (part of it may be git's own words).
+
+    `status` is that of the git command, None where there is none.
+    """
+
+    def __init__(self, sentence: str, status: int | None = None) -> None:
+        super().__init__(sentence)
+        self.status = status
 
 
 class Blob(NamedTuple):
@@ -36,7 +43,7 @@ class Git(NamedTuple):
         """The output of a git command; `data` goes to its input, `more` into its environment."""
         done = self._run(words, data, more)
         if done.returncode != 0:
-            raise NotSynced(f"git {words[0]} failed: {_last_words(done.stderr)}")
+            raise NotSynced(f"git {words[0]} failed: {_last_words(done.stderr)}", done.returncode)
         return done.stdout
 
     def say(self, *words: str) -> str | None:

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from fermtui.reports.needs import needs
-from fermtui.reports.needs_text import needs_lines
+from fermtui.reports.needs_text import Kind, needs_lines
 from fermtui.tui.actions import NEEDS, bindings
 from fermtui.tui.screens.base import Modal, head
 from fermtui.tui.widgets.keyline import KeyLine
@@ -62,14 +62,14 @@ class NeedsScreen(Modal):
             self.draw()
 
 
-def page_lines(text: list[str], width: int) -> list[Line]:
+def page_lines(text: list[tuple[Kind, str]], width: int) -> list[Line]:
     """The page: the rows as they are, long sentences broken."""
     lines: list[Line] = []
-    for row in text:
-        if not row:
+    for kind, row in text:
+        if kind == "gap":
             lines.append([])
-        elif row.startswith(("note:", "later", "needed", "nothing")):
+        elif kind == "sentence":
             lines += wrapped(row, "quiet", width, 4)
         else:
-            lines.append([("  " + row, "title" if row.startswith(" ") else "text")])
+            lines.append([("  " + row, "title" if kind == "title" else "text")])
     return lines
