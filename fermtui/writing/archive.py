@@ -10,7 +10,7 @@ from fermtui.daybook.places import past_names
 from fermtui.replay.stage import nothing_left
 from fermtui.units import Units, show_volume
 from fermtui.wording.plain import plain
-from fermtui.writing.entries import kept_vessel
+from fermtui.writing.entries import kept_vessel, unread_lines
 from fermtui.writing.refused import Refused
 
 
@@ -42,7 +42,7 @@ def restore_from_past(store: CellarStore, name: str) -> str:
 
 
 def _may_go(loaded: LoadedVessel, units: Units, *, anyway: bool) -> None:
-    if loaded.problems and not anyway:
+    if unread_lines(loaded) and not anyway:
         raise Refused(
             f"{loaded.name} has lines that cannot be read, so what is left in it is not known: "
             f"`fermtui check {loaded.name}` names them; --anyway puts it away all the same"

@@ -124,8 +124,9 @@ def prepare(
     facts = store.facts_upto(loaded, at)
     others = store.occupied(vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
     findings = check(
-        did, given, facts, loaded.head.plan, store.settings, at, occupied=others, vessel=vessel, unread=_unread(loaded)
-    )
+        did, given, facts, loaded.head.plan, store.settings, at,
+        occupied=others, vessel=vessel, unread=unread_lines(loaded),
+    )  # fmt: skip
     impossible = tuple(f for f in findings if f.kind == "impossible")
     if impossible:
         raise Refused(f"{vessel}: {finding_text(impossible[0], store.settings.units)}", INPUT, impossible)
@@ -134,7 +135,7 @@ def prepare(
     return Prepared(vessel, did, at, given, findings, tuple(cautions), facts)
 
 
-def _unread(loaded: LoadedVessel) -> int:
+def unread_lines(loaded: LoadedVessel) -> int:
     """How many lines of its files are in no sum: torn ones, unknown kinds, a head that cannot be read."""
     kinds = UNREAD_LINES if loaded.head_good else UNREAD_LINES | {"head", "no_head"}
     return sum(problem.kind in kinds for problem in loaded.problems)

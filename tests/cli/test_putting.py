@@ -96,3 +96,9 @@ def test_nobody_of_that_name(rowan: Any, fermtui: Any) -> None:
     rowan(PITCHED)
     assert fermtui("put-away", "nobody").status == 1
     assert fermtui("bring-back", "nobody").status == 1
+
+
+def test_a_strike_of_nothing_is_no_unread_line(rowan: Any, fermtui: Any) -> None:
+    gone = '{ at = 2026-04-20T10:00:00+02:00, did = "open", count = 1, why = "given" }\n'
+    rowan(BOTTLED + gone + '{ at = 2026-04-21T10:00:00+02:00, did = "strike", entry = "nowhere" }\n')
+    assert fermtui("put-away", "rowan").status == 0
