@@ -53,7 +53,7 @@ def _least_abv(gravity: float) -> float:
     """Below 1.000 there must be alcohol: the least % vol that stands there, when nobody says how much it is."""
     if gravity >= 1.0:
         return 0.0
-    within("gravity", gravity, 0.98, 1.3, "SG", "no mead stands lower, unless its abv is given with it")
+    within("gravity", gravity, 0.98, 1.3, "SG", "a lower gravity needs the strength (abv) with it")
     low, high = 0.0, 30.0
     for _ in range(40):
         middle = (low + high) / 2

@@ -156,7 +156,7 @@ def fit(
     Returns float, int, str, date or datetime. Raises Unfit with a sentence that says what would be right.
     """
     if reads in ("number", "whole"):
-        return _fit_number(name, value, low, high, whole=reads == "whole")
+        return fit_number(name, value, low, high, whole=reads == "whole")
     if reads == "moment":
         return fit_moment(name, value)
     if not isinstance(value, str):
@@ -172,7 +172,8 @@ def fit(
     return value
 
 
-def _fit_number(name: str, value: object, low: float, high: float, *, whole: bool) -> float | int:
+def fit_number(name: str, value: object, low: float, high: float, *, whole: bool = False) -> float | int:
+    """A finite number from `low` to `high`, or Unfit."""
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
         raise Unfit("{} is a number without quotes", name)
     if isinstance(value, int) and abs(value) >= 2**63:  # float() and str() of a huge int may fail

@@ -1,12 +1,10 @@
 """The head of a vessel: vessel.toml, written once when the vessel is started and edited by people only."""
 
-import math
 from collections.abc import Container, Mapping
-from decimal import Decimal
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from fermtui.daybook.fields import GRAVITY, MASS_G, NAME, SOME_VOLUME_L, TEMP_C, Unfit
+from fermtui.daybook.fields import GRAVITY, MASS_G, NAME, SOME_VOLUME_L, TEMP_C, Unfit, fit_number
 from fermtui.daybook.settings import DEMANDS
 
 DEFAULT_END = 1.000
@@ -68,16 +66,7 @@ class Head(NamedTuple):
 
 def _number(table: Mapping[str, object], name: str, low: float, high: float, where: str = "plan.") -> float | None:
     value = table.get(name)
-    if value is None:
-        return None
-    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        raise Unfit("{} is a number without quotes", f"{where}{name}")
-    if isinstance(value, int) and abs(value) >= 2**63:  # float() and str() of a huge int may fail
-        raise Unfit(f"{{}} is a number from {low:g} to {high:g}", f"{where}{name}")
-    given = float(value)
-    if not math.isfinite(given) or not low <= given <= high:
-        raise Unfit(f"{{}} is a number from {low:g} to {high:g}, not {str(value)[:40]}", f"{where}{name}")
-    return given
+    return None if value is None else fit_number(f"{where}{name}", value, low, high)
 
 
 def _words(table: Mapping[str, object], name: str, where: str = "", most: int = 500) -> str | None:

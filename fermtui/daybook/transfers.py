@@ -1,4 +1,4 @@
-"""What is poured from one vessel into another stands in both daybooks. Here the two halves are brought together."""
+"""Match the two entries of a transfer: mead poured from one vessel into another is written in both daybooks."""
 
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -12,7 +12,7 @@ GIVES, TAKES = frozenset({"split"}), frozenset({"receive", "top_up"})
 
 
 class Transfer(NamedTuple):
-    """One half: `other` is the vessel of the other one, `other_key` its entry where that is named."""
+    """One entry of the pair: `other` is the other vessel, `other_key` the entry there, where it is named."""
 
     key: str
     did: str
@@ -21,13 +21,13 @@ class Transfer(NamedTuple):
     line: int | None = None
 
     def fits(self, here: str, half: "Transfer") -> bool:
-        """Whether `half` of the other vessel belongs to this one, which stands in the vessel `here`."""
+        """Whether `half`, of the other vessel, belongs to this one, of the vessel `here`."""
         across = (self.did in GIVES and half.did in TAKES) or (self.did in TAKES and half.did in GIVES)
         return across and half.other == here and (half.key == self.other_key or half.other_key == self.key)
 
 
 def transfer_of(entry: "Entry", line: int | None = None) -> Transfer | None:
-    """The half that an entry is, or None when it pours from no vessel into another."""
+    """The transfer of an entry, or None when it moves nothing between vessels."""
     other: Any = getattr(entry, "into", None) if entry.did in GIVES else getattr(entry, "from_", None)
     if entry.did not in GIVES | TAKES or not other:
         return None
@@ -36,12 +36,12 @@ def transfer_of(entry: "Entry", line: int | None = None) -> Transfer | None:
 
 
 def transfers_in(entries: "Iterable[Entry]") -> tuple[Transfer, ...]:
-    """The halves among these entries."""
+    """The transfers among these entries."""
     return tuple(half for entry in entries if (half := transfer_of(entry)) is not None)
 
 
 def missing(here: str, half: Transfer, path: str) -> Problem:
-    """The problem of a half without its other one."""
+    """The problem of a transfer whose other entry is missing."""
     if half.did in GIVES:
         return Problem("no_receive", path, half.line, (here, half.other, half.key))
     return Problem("no_split", path, half.line, (here, half.other, half.key, half.did))

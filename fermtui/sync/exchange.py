@@ -1,4 +1,4 @@
-"""One cellar on several computers, by the maker's own git: save, fetch, reunite, send."""
+"""Keep one cellar on several computers in step through the maker's own git: commit, fetch, merge, push."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _OURS_ALONE = (".", ":(exclude).lock", ":(exclude,glob)**/.start-*/**")
 
 class Synced(NamedTuple):
     """What came from the other computers and what went to them, in entries; `notes` are sentences for the maker,
-    `waiting` the files whose other version stands beside them.
+    `waiting` the files of which another version lies next to them.
     """
 
     came: int
@@ -82,7 +82,7 @@ def sync(cellar: Cellar) -> Synced:
 
 
 def waiting(cellar: Cellar) -> tuple[Problem, ...]:
-    """A problem for each file whose other version still stands beside it."""
+    """Return a problem for each file of which another version still lies next to it."""
     found: list[Path] = []
     heads = [f"{place}/*/vessel-other.toml" for place in (VESSELS, PAST)]
     for pattern in ("cellar-other.toml", f"{SCHEDULES}/*-other.toml", *heads):

@@ -1,4 +1,4 @@
-"""Two cellars that were written apart become one: which vessel is which, where it stands, and what its files hold."""
+"""Merge two copies of a cellar: match their vessels, choose the place of each, and join their files."""
 
 from __future__ import annotations
 
@@ -32,11 +32,11 @@ class _Vessel(NamedTuple):
 
 
 def reunite(base: Tree, ours: Tree, theirs: Tree, tools: Tools) -> tuple[dict[str, Blob], tuple[str, ...]]:
-    """All files of the cellar that holds what both sides wrote since `base`, and what the maker should know.
+    """Merge what both sides wrote since `base`; return all files of the cellar and notes for the maker.
 
-    A vessel stands where the side that moved it put it. Its daybook gets the lines of both sides. A vessel that both
-    sides started under one name stays two. Other files that both sides changed are merged where that is possible;
-    where not, ours stays and the other version stands beside it.
+    A vessel goes where the side that moved it put it. Its daybook gets the lines of both sides. Two vessels started
+    under one name stay two. Other files that both sides changed are merged line by line; where that fails, ours stays
+    and theirs is written next to it.
     """
     notes: list[str] = []
     merged: dict[str, Blob] = {}
@@ -63,7 +63,7 @@ def _lines(data: bytes) -> dict[bytes, None]:
 
 
 def beside(path: str) -> str:
-    """Where the other version of a file stands: vessel.toml -> vessel-other.toml."""
+    """The path for the other version of a file: vessel.toml -> vessel-other.toml."""
     return str(PurePosixPath(path).with_stem(f"{PurePosixPath(path).stem}-other"))
 
 
@@ -120,7 +120,7 @@ def _vessels(
 
 
 def _followed(base: Mapping[Folder, Files], side: Mapping[Folder, Files], tools: Tools) -> dict[Folder, Folder]:
-    """Where each vessel of `base` stands on a side; those that were removed are left out."""
+    """Find each vessel of `base` on a side; leave out those that were removed."""
     found = {origin: origin for origin in base if origin in side}
     for origin in sorted(base.keys() - found.keys()):
         place = "past" if origin[0] == "vessels" else "vessels"

@@ -1,6 +1,6 @@
-"""What an entry that is written late, or restored, sets against those that stand after it.
+"""Check a back-dated or restored entry against the entries after it.
 
-A guard looks at what stood before its entry. Two doses of sulfite, the second dated before the first, would both pass;
+A guard sees only what comes before its entry. Two doses of sulfite, the second dated before the first, would both pass;
 so would honey dated before a bottling, and a dose that was struck, given again and restored.
 """
 
@@ -21,11 +21,11 @@ if TYPE_CHECKING:
 BRINGS = frozenset({
     "mix", "pitch", "dose", "add", "fruit", "feed", "top_up", "sulfite", "sorbate", "sweeten", "receive", "bottle",
 })  # fmt: skip
-"""What changes the vessel. A reading, a level, a racking tell how it stood, and must be writable whatever they show."""
+"""Kinds that change the vessel. Readings, levels and rackings report a state: they can always be written late."""
 
 
 def written_late(store: CellarStore, loaded: LoadedVessel, did: str, line: str) -> list[Finding]:
-    """What guards would have said to the entries after this one, had it been there in time. Worst first, one each."""
+    """Return what guards find against the later entries once this one is counted, in the order of those entries."""
     last_at = loaded.facts.last_at
     if did not in BRINGS or (store.upto is None and last_at is None):
         return []
@@ -44,7 +44,7 @@ def written_late(store: CellarStore, loaded: LoadedVessel, did: str, line: str) 
 def restored(
     store: CellarStore, loaded: LoadedVessel, before: Sequence[Entry], after: Sequence[Entry]
 ) -> list[Finding]:
-    """What guards say to the entries that stand again, and to those after them."""
+    """Return what guards find against the restored entries and those after them."""
     return list(_questioned(store, loaded, before, after, but=None))
 
 
