@@ -54,13 +54,11 @@ def open_cellar(path: Path | str | None = None) -> Cellar:
     return Cellar(folder)
 
 
-def create(path: Path | str, settings_text: str | None = None) -> Cellar:
-    """A new cellar. Its cellar.toml shows every default as a comment, or holds `settings_text`.
+def create(path: Path | str, settings_text: str) -> Cellar:
+    """A new cellar with `settings_text` as its cellar.toml.
 
     Other files that are there stay as they are. Raises NotWritten when there is a cellar already or no right to write.
     """
-    from fermtui.daybook.settings import default_text  # which imports this module
-
     folder = Path(os.path.abspath(Path(path).expanduser()))
     if (folder / SETTINGS).exists():
         raise NotWritten(f"there is a cellar at {folder} already")
@@ -69,7 +67,7 @@ def create(path: Path | str, settings_text: str | None = None) -> Cellar:
             (folder / name).mkdir(parents=True, exist_ok=True)
         if not (folder / ".gitattributes").exists():
             write_new(folder / ".gitattributes", GIT_ATTRIBUTES.encode())
-        write_new(folder / SETTINGS, (settings_text or default_text()).encode())
+        write_new(folder / SETTINGS, settings_text.encode())
         sync_folder(folder)
     except OSError as fault:
         raise NotWritten(f"no cellar was made at {folder}: {why_not(fault)}") from fault

@@ -10,6 +10,7 @@ from textual.binding import BindingType
 
 from fermtui import clock
 from fermtui.daybook.places import Cellar, create, open_cellar
+from fermtui.daybook.settings import default_text
 from fermtui.tui.actions import OFFER, bindings
 from fermtui.tui.painted import Painted
 from fermtui.tui.widgets.lines import Line, wrapped
@@ -62,7 +63,7 @@ def offered(path: Path, why: str, theme: str | None) -> tuple[Cellar, str] | Non
     """Ask, and do it: the cellar and what to call it in the head line, or None. Raises NotWritten."""
     choice = Offer(path, why, theme).run()
     if choice == "start":
-        return create(path), ""
+        return create(path, default_text()), ""
     if choice != "demo":
         return None
     from fermtui.writing.sample import new_copy, sample_path, sample_zone

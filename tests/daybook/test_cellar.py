@@ -26,6 +26,7 @@ from fermtui.daybook.places import (
     slug,
     vessel_names,
 )
+from fermtui.daybook.settings import default_text
 from fermtui.daybook.vessel_file import read_vessel
 
 HEAD = {
@@ -45,7 +46,7 @@ HEAD = {
 
 
 def test_a_new_cellar_has_its_folders_and_its_union_rule(tmp_path: Path) -> None:
-    made = create(tmp_path / "deep" / "cellar")
+    made = create(tmp_path / "deep" / "cellar", default_text())
     assert sorted(path.name for path in made.path.iterdir()) == [
         ".gitattributes", "cellar.toml", "past", "schedules", "vessels",
     ]  # fmt: skip
@@ -55,10 +56,10 @@ def test_a_new_cellar_has_its_folders_and_its_union_rule(tmp_path: Path) -> None
 
 def test_a_cellar_is_not_made_twice_and_nothing_is_overwritten(tmp_path: Path) -> None:
     (tmp_path / ".gitattributes").write_text("mine\n")
-    create(tmp_path)
+    create(tmp_path, default_text())
     (tmp_path / "cellar.toml").write_text("# mine\n")
     with pytest.raises(NotWritten, match="already"):
-        create(tmp_path)
+        create(tmp_path, default_text())
     assert (tmp_path / "cellar.toml").read_text() == "# mine\n"
     assert (tmp_path / ".gitattributes").read_text() == "mine\n"
 
@@ -85,7 +86,7 @@ def test_where_a_cellar_is_looked_for(monkeypatch: pytest.MonkeyPatch, tmp_path:
 def test_a_place_that_cannot_be_written_is_said(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     with pytest.raises(NotWritten, match="no cellar was made"):
-        create(tmp_path / "file" / "cellar")
+        create(tmp_path / "file" / "cellar", default_text())
 
 
 def test_names_are_those_of_folders(cellar: OpenedCellar, tmp_path: Path) -> None:
