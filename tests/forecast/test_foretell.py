@@ -152,6 +152,7 @@ def test_more_readings_make_it_surer() -> None:
     assert width(RUNNING) < width(BEGUN)
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(
     st.lists(st.tuples(st.integers(1, 2000), st.floats(0.95, 1.3), st.floats(-4, 39)), max_size=6),

@@ -19,7 +19,7 @@ from fermtui.sync.exchange import sync, waiting
 from fermtui.sync.git import NotSynced
 from fermtui.sync.merge import reunite
 
-pytestmark = pytest.mark.skipif(shutil.which("git") is None, reason="git is not installed")
+pytestmark = [pytest.mark.slow, pytest.mark.skipif(shutil.which("git") is None, reason="git is not installed")]
 START = datetime(2026, 3, 18, 20, 15, tzinfo=UTC)
 VESSEL = "damson-26"
 
@@ -92,7 +92,6 @@ def test_entries_of_both_sides_end_up_on_both(desk: Cellar, laptop: Cellar) -> N
     assert same(desk, laptop)
 
 
-@pytest.mark.slow
 def test_ten_rounds_lose_nothing(desk: Cellar, laptop: Cellar) -> None:
     keys = set()
     for round_ in range(10):
