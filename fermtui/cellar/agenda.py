@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from fermtui.cellar.store import VesselView, View
+from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.settings import Settings
 from fermtui.must.limits import OutOfRange
 from fermtui.schedule.amounts import Amounts, amounts
@@ -63,7 +64,7 @@ def _when(task: Task) -> tuple[int, float]:
 
 def amounts_of(seen: VesselView, task: Task, settings: Settings) -> Amounts:
     """What a task asks for; nothing where it cannot be reckoned (no volume, a number out of range)."""
-    if not task.is_open or task.do in ("aerate", "degas", "punch", "note", "chore", "taste", "read"):
+    if not task.is_open or not kind_of(task.do).amounts:
         return {}
     try:
         return {name: value for name, value in amounts(task, seen.facts, seen.head.plan, settings).items() if value}

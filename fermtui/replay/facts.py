@@ -6,8 +6,6 @@ Masses are grams, volumes litres at 20 °C, gravities SG 20/20, times aware date
 from datetime import datetime
 from typing import NamedTuple
 
-SUGAR_ADDITIONS = frozenset({"fruit", "feed", "sweeten", "top_up", "receive", "mix", "add"})
-
 
 class Reading(NamedTuple):
     """One look with the hydrometer or another meter. `sg` is corrected to 20/20; `plus_minus` is its half width."""

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from fermtui import __version__
 from fermtui.cellar.agenda import amounts_of
 from fermtui.cellar.store import VesselView, View
+from fermtui.daybook.kinds import kind_of
 from fermtui.schedule.task import Task
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.plain import plain
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
 FIRST = datetime(2020, 1, 1, tzinfo=UTC)
 MORNING = timedelta(hours=9)
 EVE = timedelta(hours=-15)  # nine in the morning of the day before
-PREPARED = frozenset({"mix", "pitch", "fruit", "rack", "sulfite", "sorbate", "sweeten", "bottle"})
-"""What needs something ready: a second alarm on the day before."""
 LASTS = timedelta(minutes=30)
 AT_ONCE = timedelta(0)
 WORDS_MOST = 200
@@ -135,7 +134,7 @@ def _alarms(task: Task, starts: date | datetime) -> list[Alarm]:
     from icalendar import Alarm
 
     triggers = [AT_ONCE if isinstance(starts, datetime) else MORNING]
-    if task.do in PREPARED and task.state == "coming":
+    if kind_of(task.do).prepared and task.state == "coming":
         triggers.append(-timedelta(days=1) if isinstance(starts, datetime) else EVE)
     found = []
     for trigger in triggers:

@@ -12,15 +12,11 @@ from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.plot_scale import PlotData, Zoom
 from fermtui.schedule.met_at import sg_at_spent
 from fermtui.units import METRIC, Units, show_gravity
+from fermtui.wording.kinds import KINDS
 
 if TYPE_CHECKING:
     from fermtui.forecast.forecast import BandRow
 
-EVENT_WORDS = {
-    "pitch": "pitch", "dose": "dose", "fruit": "fruit", "pull": "out", "feed": "feed", "rack": "rack",
-    "sulfite": "sulfite", "sorbate": "sorbate", "sweeten": "sweeten", "bottle": "bottle", "split": "split",
-    "receive": "blend", "top_up": "top up",
-}  # fmt: skip
 ONE_THIRD = 1 / 3
 
 
@@ -51,6 +47,8 @@ def plot_data(
         targets.append((third, f"third break {show_gravity(third, units)}"))
     drawn = band_rows if band_rows is not None else view.forecast.band() if view.forecast else []
     band = [(row.at.astimezone(zone), row.low, row.likely, row.high) for row in drawn]
-    events = [(act.at.astimezone(zone), EVENT_WORDS[act.did]) for act in facts.acts if act.did in EVENT_WORDS]
+    events = [
+        (act.at.astimezone(zone), KINDS[act.did].mark) for act in facts.acts if act.did in KINDS and KINDS[act.did].mark
+    ]
     ahead = tuple(row for row in band if row[0] >= (readings[-1][0] if readings else now))
     return PlotData(now.astimezone(zone), tuple(sorted(readings)), ahead, tuple(targets), tuple(events), zoom)

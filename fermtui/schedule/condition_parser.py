@@ -8,6 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from fermtui.daybook.fields import FIRST_YEAR, GRAVITY, LAST_YEAR, NAME, Unfit
+from fermtui.daybook.kinds import kinds_that
 from fermtui.schedule.conditions import (
     AbvAtLeast,
     After,
@@ -22,7 +23,6 @@ from fermtui.schedule.conditions import (
     StableDays,
     SugarSpent,
 )
-from fermtui.schedule.steps import DOABLE
 
 MOST_DAYS = 3650
 MOST_HOURS = 1000
@@ -30,7 +30,7 @@ MOST_MONTHS = 240
 MOST_PARTS = 12
 DEEPEST = 4
 MOST_ABV = 25
-EVENTS = frozenset(DOABLE - {"level", "split", "note", "chore"}) | {"bottled"}
+EVENTS = kinds_that(lambda kind: kind.event) | {"bottled"}
 
 
 def condition_from(table: object, deep: int = 0) -> Condition:

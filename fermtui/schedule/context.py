@@ -6,8 +6,9 @@ from datetime import datetime, tzinfo
 from typing import NamedTuple, Protocol
 
 from fermtui.daybook.head import Plan
+from fermtui.daybook.kinds import kind_of
 from fermtui.forecast.window import Window
-from fermtui.replay.facts import SUGAR_ADDITIONS, Act, Facts, Reading
+from fermtui.replay.facts import Act, Facts, Reading
 from fermtui.replay.stability import ROUNDING_SG, calm_run, stable_since
 from fermtui.replay.stage import nothing_left
 from fermtui.schedule.conditions import Condition
@@ -183,7 +184,7 @@ def _stretches(
     """(G0, readings) between sugar additions, oldest first. The first began at the original gravity; the G0 of one in
     between is the last one less what the later additions brought, which is close enough to say what was passed."""
     g0 = facts.g0 or 1.0
-    additions = [change for change in facts.changes if change.did in SUGAR_ADDITIONS and change.did != "sweeten"]
+    additions = [change for change in facts.changes if kind_of(change.did).sugar and change.did != "sweeten"]
     found = [(g0, since)]
     readings = [(r.at, r.sg) for r in facts.after_pitch if r.sg is not None]
     times = [at for at, _ in readings]

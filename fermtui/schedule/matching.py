@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import timedelta
 
+from fermtui.daybook.kinds import kind_of
 from fermtui.replay.facts import Act
 from fermtui.schedule.conditions import Every
 from fermtui.schedule.context import Context, Settled
@@ -12,18 +13,13 @@ from fermtui.schedule.days import in_utc
 from fermtui.schedule.met_at import known_at
 from fermtui.schedule.steps import Step, is_repeating
 
-BOOKKEEPING = frozenset({"skip", "postpone", "strike", "note", "split", "receive", "unknown"})
-# How many days before it is due an entry that names no task may answer a step of its kind. What is not listed may
-# come as early as it likes: a dose given early is given. A reading of yesterday is not the one asked for today.
-LEAD_DAYS = {"read": 0, "aerate": 0, "degas": 0, "punch": 0, "taste": 14, "open": 3, "level": 3}
-
 
 def answer(context: Context) -> None:
     """Fill `settled`, `marks`, `skips` and `postponed` of the scene from its acts, in order of time."""
     by_key, by_do = context.schedule.by_key, context.schedule.by_do
-    named = {act.task for act in context.acts if act.task in by_key and act.did not in BOOKKEEPING}
+    named = {act.task for act in context.acts if act.task in by_key and not kind_of(act.did).bookkeeping}
     for act in context.acts:
-        if act.did in BOOKKEEPING:
+        if kind_of(act.did).bookkeeping:
             if act.task is not None:
                 _bookkeeping(context, act)
             continue
@@ -116,7 +112,7 @@ def _open_at(step: Step, act: Act, context: Context) -> bool:
             return False
     elif act.did == "read" and (context.pitched_at is None or at <= context.pitched_at):
         return _before_pitching(step, context)  # every gravity then is the original one, and no later one
-    lead = 0 if isinstance(step.due, Every) else LEAD_DAYS.get(act.did)
+    lead = 0 if isinstance(step.due, Every) else kind_of(act.did).lead_days
     if lead is None:
         return True
     due = known_at(step.due, context)

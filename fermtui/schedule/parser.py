@@ -9,11 +9,12 @@ from functools import lru_cache
 
 from fermtui.cellar.tables import table_from
 from fermtui.daybook.fields import NAME, Unfit
+from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import FILE_MOST, Malformed, parse_toml
 from fermtui.schedule.condition_parser import condition_from
 from fermtui.schedule.conditions import AtOnce, Condition, Every
-from fermtui.schedule.steps import DOABLE, GRACE_DAYS, WHENS, Schedule, Step
+from fermtui.schedule.steps import DOABLE, WHENS, Schedule, Step
 
 STEPS_MOST = 60  # a chain of steps is walked by recursion
 TEXT_MOST = 500
@@ -145,7 +146,7 @@ def _figure(table: Mapping[str, object], name: str, low: float, high: float) -> 
 
 def _grace(table: Mapping[str, object], do: str) -> float | None:
     if "grace_days" not in table:
-        return GRACE_DAYS[do]
+        return kind_of(do).grace_days
     return _figure(table, "grace_days", 0, 3650)
 
 

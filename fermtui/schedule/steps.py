@@ -4,18 +4,11 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from fermtui.daybook.head import Plan
+from fermtui.daybook.kinds import kinds_that
 from fermtui.schedule.conditions import AtOnce, Before, Condition, Every, leaves, without
 
-# How many days a task is due before it is late; None is never. Dose, punch, rack, taste and bottle are the design's
-# own, the others a careful guess, no source. Bottling is never late: waiting hurts nobody.
-GRACE_DAYS: Mapping[str, float | None] = {
-    "mix": None, "pitch": 1, "dose": 0.5, "read": 1, "aerate": 1, "degas": 1, "punch": 1, "add": 1, "fruit": 7,
-    "pull": 3, "feed": 1, "rack": 7, "top_up": 3, "level": 7, "heat": 3, "chill": 3, "sulfite": 7, "sorbate": 7,
-    "sweeten": 7, "split": 7, "bottle": None, "taste": 30, "open": 7, "note": 3, "chore": 3,
-}  # fmt: skip
-
-# What the maker is asked to do. The other kinds of entry are bookkeeping: nobody plans a strike.
-DOABLE = frozenset(GRACE_DAYS)
+# What the maker is asked to do.
+DOABLE = kinds_that(lambda kind: kind.planned)
 WHENS = ("plan.sweet", "plan.sparkling", "plan.fruit")
 
 

@@ -5,6 +5,7 @@ from datetime import datetime, tzinfo
 from functools import partial
 
 from fermtui.daybook.head import Plan
+from fermtui.daybook.kinds import kind_of
 from fermtui.forecast.window import Window, exactly
 from fermtui.replay.facts import Act, Facts
 from fermtui.schedule.conditions import Every
@@ -18,8 +19,6 @@ from fermtui.schedule.steps import Schedule, Step, for_plan, nth
 from fermtui.schedule.task import Task
 from fermtui.schedule.task_state import open_task
 from fermtui.schedule.why import KNOWN, Verdict, Why
-
-LASTS_BEYOND_BOTTLING = frozenset({"taste", "open", "chore", "note", "read"})
 
 
 def tasks(
@@ -115,7 +114,7 @@ def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
         at = known_at(step.drop, context)
         if at is not None and at <= now:
             return at, Why("dropped", KNOWN, {"at": at}, (evaluate(step.drop, context).why,))
-    if context.bottled_at is not None and step.do not in LASTS_BEYOND_BOTTLING:
+    if context.bottled_at is not None and not kind_of(step.do).beyond_bottling:
         return context.bottled_at, Why("bottled", KNOWN, {"at": context.bottled_at})
     if (step.do == "punch" or takes_fruit_out(step)) and not facts.fruit_in:
         went = _fruit_over(context)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fermtui.cellar.store import VesselView
+from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.strikes import last_live_key
 from fermtui.reports.entry_text import entry_line, written_line
 from fermtui.schedule.task import Task
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     from fermtui.tui.app import Fermtui
     from fermtui.tui.session import Session
 
-STRAIGHT = frozenset({"dose", "aerate", "degas", "punch", "chore"})
-"""Ticked by one key. The others have a number or a word that only the maker knows."""
 
 
 class ActCommands:
@@ -74,7 +73,7 @@ class ActCommands:
         view, task = found
         if task.do == "read":
             self.read(view.vessel, task.key)
-        elif task.do not in STRAIGHT or task.state not in ("due", "late") or not self._straight(view, task.key):
+        elif not kind_of(task.do).one_key or task.state not in ("due", "late") or not self._straight(view, task.key):
             self.app.push_screen(TickForm(self, view, task))
 
     def _straight(self, view: VesselView, key: str) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fermtui.daybook.kinds import kind_of
 from fermtui.replay.present import present
 from fermtui.units import show_gravity, show_number, show_volume
 from fermtui.writing.entries import kept_vessel
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
 
     from fermtui.tui.session import Session
 
-CHANGES = frozenset({"mix", "fruit", "pull", "feed", "rack", "top_up", "level", "sweeten"})
 
 
 def consequences(session: Session, vessel: str, did: str, fields: Mapping[str, object]) -> str:
@@ -22,7 +22,7 @@ def consequences(session: Session, vessel: str, did: str, fields: Mapping[str, o
 
     `fields` have passed `acts.prepare`.
     """
-    if did not in CHANGES or fields.get("from"):  # what another vessel brings is known once it is poured
+    if not kind_of(did).shows_change or fields.get("from"):  # what another vessel brings is known once it is poured
         return ""
     store, now, units = session.store, session.clock(), session.view.settings.units
     facts = facts_with(store, kept_vessel(store, vessel), fields, now, did)
@@ -33,7 +33,7 @@ def consequences(session: Session, vessel: str, did: str, fields: Mapping[str, o
     if room is not None:
         over = f"{show_volume(-room, units)} too much for it"
         parts.append(f"{show_volume(room, units)} free" if room >= 0 else over)
-    if later.sg is not None and did in ("mix", "fruit", "feed", "top_up", "sweeten"):
+    if later.sg is not None and kind_of(did).sugar:
         parts.append(f"{show_gravity(later.sg, units)}{' once the juice has come out' if settled > now else ''}")
         if later.abv_percent is not None and facts.pitched_at is not None:
             again = "" if did == "sweeten" else " before it ferments on"

@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from fermtui.cellar.agenda import AgendaItem, agenda, amounts_of, guard_of
 from fermtui.cellar.store import VesselView, View
+from fermtui.daybook.kinds import kind_of
 from fermtui.schedule.task import Task
 from fermtui.tui.actions import key_of, keymap
 from fermtui.tui.first import First
@@ -22,10 +23,6 @@ from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
 from fermtui.wording.tasks import pressing_text, reason_sentence, reason_text, task_text
 from fermtui.wording.vessels import folder_tags, trouble_name, vessel_text
-
-QUIET_MARKS = frozenset({"aerate", "punch", "degas", "chore", "read"})
-"""Done ones of these leave no mark on the time line: there are too many, and they say little."""
-
 
 DETAIL = 3
 """Lines between the two lists."""
@@ -128,7 +125,7 @@ def _marks(seen: VesselView, now: datetime) -> Iterator[Mark]:
     zone_day = _day_in(now)
     for task in seen.tasks:
         if task.state == "done" and task.done_at is not None:
-            if task.do not in QUIET_MARKS:
+            if not kind_of(task.do).quiet:
                 yield Mark(zone_day(task.done_at), "done")
         elif task.state == "late":
             yield Mark(zone_day(task.likely or now), "late")

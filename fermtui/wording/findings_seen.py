@@ -5,23 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from fermtui.schedule.guards.case import Value
+from fermtui.wording.kinds import KINDS
 
 Values = Mapping[str, Value]
 Words = str | Callable[[Values], str]
-
-DOING = {
-    "mix": "mix", "pitch": "pitch", "dose": "give a dose", "aerate": "aerate", "degas": "degas", "punch": "punch down",
-    "add": "add anything", "fruit": "put fruit in", "pull": "pull anything", "feed": "feed", "rack": "rack",
-    "top_up": "top up", "sulfite": "give sulfite", "sorbate": "give sorbate", "sweeten": "sweeten", "split": "split",
-    "receive": "pour in", "bottle": "bottle", "heat": "heat", "chill": "chill",
-}  # fmt: skip
-
-LATER = {
-    "mix": "mixing", "pitch": "pitching", "dose": "dose", "add": "addition", "fruit": "fruit", "feed": "feeding",
-    "top_up": "topping up", "level": "level", "rack": "racking", "heat": "heating", "chill": "chilling",
-    "sulfite": "sulfite", "sorbate": "sorbate", "sweeten": "sweetening", "receive": "pouring in",
-    "bottle": "bottling", "chore": "chore",
-}  # fmt: skip
 
 
 def counted(number: Value, one: str) -> str:
@@ -41,7 +28,7 @@ def _days_ago(days: Value) -> str:
 
 
 def _doing(values: Values) -> str:
-    return DOING.get(str(values.get("did")), "do that")
+    return KINDS[str(values["did"])].act
 
 
 def _no_must(values: Values) -> str:
@@ -189,7 +176,7 @@ def _dap_past_third(values: Values) -> str:
 def _in_hindsight(values: Values) -> str:
     then = SEEN[str(values.get("then"))]
     said = then if isinstance(then, str) else then(values)
-    later = LATER.get(str(values.get("later")), "entry")
+    later = KINDS[str(values["later"])].noun
     return f"against the {later} of {{later_at}} a guard would then have said: {said}"
 
 

@@ -4,70 +4,148 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import NamedTuple
 
 from fermtui.units import METRIC, Units, show_gravity, show_temp
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.plain import plain
 
-TO_DO = {
-    "mix": "mix the must",
-    "pitch": "pitch the yeast",
-    "dose": "dose",
-    "read": "take a gravity",
-    "aerate": "aerate",
-    "degas": "degas",
-    "punch": "punch the cap down",
-    "add": "add",
-    "fruit": "fruit in",
-    "pull": "fruit out",
-    "feed": "feed honey",
-    "rack": "rack off the lees",
-    "top_up": "top up",
-    "level": "measure the level",
-    "heat": "heat",
-    "chill": "chill",
-    "sulfite": "sulfite",
-    "sorbate": "sorbate",
-    "sweeten": "sweeten",
-    "split": "split",
-    "bottle": "bottle",
-    "taste": "taste",
-    "open": "open a bottle",
-    "note": "note",
-    "chore": "see to",
-}
-DONE = {
-    "mix": "mixed",
-    "pitch": "pitched",
-    "dose": "dosed",
-    "read": "read",
-    "aerate": "aerated",
-    "degas": "degassed",
-    "punch": "punched down",
-    "add": "added",
-    "fruit": "fruit in",
-    "pull": "took out",
-    "feed": "fed",
-    "rack": "racked",
-    "top_up": "topped up",
-    "level": "level",
-    "heat": "heated",
-    "chill": "chilled",
-    "sulfite": "sulfited",
-    "sorbate": "sorbate in",
-    "sweeten": "sweetened",
-    "split": "split",
-    "receive": "received",
-    "bottle": "bottled",
-    "taste": "tasted",
-    "open": "opened",
-    "note": "note",
-    "chore": "done",
-    "skip": "left out",
-    "postpone": "put off",
-    "strike": "taken back",
-    "empty": "emptied",
-}
+
+class Words(NamedTuple):
+    """What one kind of entry is called. No field has a default, so that none can be forgotten."""
+
+    to_do: str  # of a task: `punch the cap down`
+    done: str  # of an entry: `punched down`
+    doing: str  # what a condition counts from: `two days after punching down`
+    act: str  # behind `to`, where it cannot be done: `there is no must to punch down`
+    noun: str  # of a later entry that it puts in question
+    mark: str  # in the gravity plot; empty where it leaves no mark
+    about: str  # in the list of what was done
+    explained: str  # the number that its form is about, for its explanation; empty for all of them
+
+
+KINDS: Mapping[str, Words] = {
+    "mix": Words(
+        "mix the must", "mixed", "mixing", "mix", "mixing",
+        "", "honey, water, juice", "",
+    ),
+    "pitch": Words(
+        "pitch the yeast", "pitched", "pitching", "pitch", "pitching",
+        "pitch", "the yeast goes in", "",
+    ),
+    "dose": Words(
+        "dose", "dosed", "the dose", "give a dose", "dose",
+        "dose", "nutrient", "nitrogen need",
+    ),
+    "read": Words(
+        "take a gravity", "read", "the reading", "take a reading", "reading",
+        "", "the reading line", "",
+    ),
+    "aerate": Words(
+        "aerate", "aerated", "aerating", "aerate", "aerating",
+        "", "air in", "",
+    ),
+    "degas": Words(
+        "degas", "degassed", "degassing", "degas", "degassing",
+        "", "gas out", "",
+    ),
+    "punch": Words(
+        "punch the cap down", "punched down", "punching down", "punch down", "punching down",
+        "", "floating fruit pushed under", "",
+    ),
+    "add": Words(
+        "add", "added", "the addition", "add anything", "addition",
+        "", "acid, enzyme, tannin, finings, oak, spice", "",
+    ),
+    "fruit": Words(
+        "fruit in", "fruit in", "the fruit", "put fruit in", "fruit",
+        "fruit", "kind, mass, treatment; the room is checked", "",
+    ),
+    "pull": Words(
+        "fruit out", "took out", "pulling", "pull anything", "pulling",
+        "out", "fruit, spice or oak out", "",
+    ),
+    "feed": Words(
+        "feed honey", "fed", "feeding", "feed", "feeding",
+        "feed", "more honey while it ferments", "",
+    ),
+    "rack": Words(
+        "rack off the lees", "racked", "racking", "rack", "racking",
+        "rack", "into which container, what is left", "volume",
+    ),
+    "top_up": Words(
+        "top up", "topped up", "topping up", "top up", "topping up",
+        "top up", "with mead, water, or from another vessel", "",
+    ),
+    "level": Words(
+        "measure the level", "level", "measuring the level", "measure the level", "level",
+        "", "the volume as measured", "volume",
+    ),
+    "heat": Words(
+        "heat", "heated", "heating", "heat", "heating",
+        "", "warmed", "",
+    ),
+    "chill": Words(
+        "chill", "chilled", "chilling", "chill", "chilling",
+        "", "cooled", "",
+    ),
+    "sulfite": Words(
+        "sulfite", "sulfited", "the sulfite", "give sulfite", "sulfite",
+        "sulfite", "metabisulfite", "potassium metabisulfite",
+    ),
+    "sorbate": Words(
+        "sorbate", "sorbate in", "the sorbate", "give sorbate", "sorbate",
+        "sorbate", "potassium sorbate", "potassium sorbate",
+    ),
+    "sweeten": Words(
+        "sweeten", "sweetened", "sweetening", "sweeten", "sweetening",
+        "sweeten", "honey for taste", "honey",
+    ),
+    "split": Words(
+        "split", "split", "splitting", "split", "splitting",
+        "split", "a part into a new vessel", "volume",
+    ),
+    "receive": Words(
+        "pour in", "received", "pouring in", "pour in", "pouring in",
+        "blend", "from another vessel", "",
+    ),
+    "bottle": Words(
+        "bottle", "bottled", "bottling", "bottle", "bottling",
+        "bottle", "into bottles", "bottles",
+    ),
+    "taste": Words(
+        "taste", "tasted", "the tasting", "taste", "tasting",
+        "", "look, smell, taste, score", "",
+    ),
+    "open": Words(
+        "open a bottle", "opened", "opening a bottle", "open a bottle", "opening",
+        "", "a bottle drunk, given or burst", "",
+    ),
+    "note": Words(
+        "note", "note", "the note", "write a note", "note",
+        "", "a sentence", "",
+    ),
+    "chore": Words(
+        "see to", "done", "the chore", "do a chore", "chore",
+        "", "something seen to", "",
+    ),
+    "skip": Words(
+        "leave out", "left out", "leaving out", "leave a step out", "leaving out",
+        "", "a step that is not needed", "",
+    ),
+    "postpone": Words(
+        "put off", "put off", "putting off", "put a step off", "putting off",
+        "", "a step to another day", "",
+    ),
+    "strike": Words(
+        "take back", "taken back", "taking back", "take an entry back", "strike",
+        "", "an entry that was wrong", "",
+    ),
+    "empty": Words(
+        "empty", "emptied", "emptying", "empty it", "emptying",
+        "", "what was left is gone", "",
+    ),
+}  # fmt: skip
 _PULLS = {"spice": "spice out", "oak": "oak out"}
 
 
@@ -81,7 +159,7 @@ def to_do(do: str, what: str | None = None, dose_n: int | None = None, dose_m: i
         return f"add {plain(what, 30)}" if do == "add" else plain(what, 40)
     if do == "read" and what:
         return f"take a gravity and {'pH' if what == 'ph' else plain(what, 20)}"
-    return TO_DO.get(do, plain(do, 30))
+    return KINDS[do].to_do if do in KINDS else plain(do, 30)
 
 
 def done_text(did: str, fields: Mapping[str, object], units: Units = METRIC) -> str:
@@ -104,7 +182,7 @@ def done_text(did: str, fields: Mapping[str, object], units: Units = METRIC) -> 
         words = [plain(fields.get("entry", ""), 60)]
     text = plain(fields.get("text") or "", 200)
     rest = ", ".join(part for part in (told, *words) if part)
-    short = " ".join(part for part in (DONE.get(did, plain(did, 30)), rest) if part)
+    short = " ".join(part for part in (KINDS[did].done if did in KINDS else plain(did, 30), rest) if part)
     return f"{short}{'; ' if rest else ' '}{text}" if text else short
 
 

@@ -6,18 +6,13 @@ from typing import Any, NamedTuple
 
 from fermtui.schedule.why import EXPECTED, KNOWN, WAITING, Why
 from fermtui.wording.dates import MONTHS
+from fermtui.wording.kinds import KINDS
 from fermtui.wording.plain import plain
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _ORDINALS = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _SHARES = {1 / 4: "a quarter", 1 / 2: "half", 2 / 3: "two thirds", 3 / 4: "three quarters"}
-ACTS: Mapping[str, str] = {
-    "mix": "mixing", "pitch": "pitching", "dose": "the dose", "read": "the reading", "aerate": "aerating",
-    "degas": "degassing", "punch": "punching down", "add": "the addition", "fruit": "the fruit", "pull": "pulling",
-    "feed": "feeding", "rack": "racking", "top_up": "topping up", "heat": "heating", "chill": "chilling",
-    "sulfite": "the sulfite", "sorbate": "the sorbate", "sweeten": "sweetening", "bottle": "bottling",
-    "bottled": "bottling", "taste": "the tasting", "open": "opening a bottle",
-}  # fmt: skip
+ACTS: Mapping[str, str] = {**{did: words.doing for did, words in KINDS.items()}, "bottled": "bottling"}
 
 
 class Speech(NamedTuple):

@@ -122,7 +122,7 @@ def prepare(
     _fits_its_task(store, loaded, did, given, now)
     _within_reach(given, at)
     facts = store.facts_upto(loaded, at)
-    others = store.occupied(vessel) if did in ("rack", "split", "receive", "top_up") else frozenset()
+    others = store.occupied(vessel) if KINDS[did].other_vessels else frozenset()
     findings = check(
         did, given, facts, loaded.head.plan, store.settings, at,
         occupied=others, vessel=vessel, unread=unread_lines(loaded),

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from fermtui.cellar.loaded import LoadedVessel, measures_of
+from fermtui.daybook.kinds import kind_of
 from fermtui.schedule.guards import Finding, check
 from fermtui.schedule.guards.case import against_later
 from fermtui.schedule.guards.table import GUARDS
@@ -18,16 +19,12 @@ if TYPE_CHECKING:
     from fermtui.cellar.store import CellarStore
     from fermtui.daybook.entry import Entry
 
-BRINGS = frozenset({
-    "mix", "pitch", "dose", "add", "fruit", "feed", "top_up", "sulfite", "sorbate", "sweeten", "receive", "bottle",
-})  # fmt: skip
-"""Kinds that change the vessel. Readings, levels and rackings report a state: they can always be written late."""
 
 
 def written_late(store: CellarStore, loaded: LoadedVessel, did: str, line: str) -> list[Finding]:
     """Return what guards find against the later entries once this one is counted, in the order of those entries."""
     last_at = loaded.facts.last_at
-    if did not in BRINGS or (store.upto is None and last_at is None):
+    if not kind_of(did).brings or (store.upto is None and last_at is None):
         return []
     from fermtui.daybook.kinds import order
     from fermtui.daybook.lines import entry_of_line
@@ -54,7 +51,7 @@ def _questioned(
     from fermtui.daybook.kinds import order
 
     known = {entry.key for entry in before}
-    added = [order(entry) for entry in after if entry.key not in known and entry.did in BRINGS]
+    added = [order(entry) for entry in after if entry.key not in known and kind_of(entry.did).brings]
     if not added:
         return
     for entry in after:

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
+from fermtui.daybook.kinds import kind_of
 from fermtui.replay.stage import bottles_left, nothing_left
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import has_must, liquid_l
 
-NEEDS_MUST = frozenset({
-    "dose", "aerate", "degas", "punch", "feed", "rack", "sulfite", "sorbate", "sweeten", "split", "bottle",
-})  # fmt: skip
-NEEDS_YEAST = frozenset({"sorbate", "sweeten", "bottle"})
-NEEDS_LIQUID = NEEDS_MUST | {"mix", "pitch", "add", "fruit", "pull", "top_up", "receive"}
 MAY_BE_BELOW_NOTHING = frozenset({"temp_c", "brix", "sg"})
 FILL_SLACK = 1.02
 """A bottle may be filled 2 % above its name (27 CFR 24.255(b), for 750 mL)."""
@@ -43,7 +39,7 @@ def below_nothing(case: Case) -> Finding | None:
 
 def no_must(case: Case) -> Finding | None:
     """A dose, a racking and the like before there is a must."""
-    if case.did not in NEEDS_MUST or has_must(case.facts, case.at):
+    if kind_of(case.did).contents not in ("must", "ferment") or has_must(case.facts, case.at):
         return None
     begun = case.facts.mixed_at or case.facts.pitched_at
     saw = Point("no_must", {"did": case.did, "at": case.at, "mixed_at": begun})
@@ -54,7 +50,7 @@ def before_pitching(case: Case) -> Finding | None:
     """What needs a ferment, dated before the yeast went in."""
     pitched = case.facts.pitched_at
     came_with_yeast = pitched is None and case.facts.parent is not None and case.facts.fermented_g > 0.0
-    if case.did not in NEEDS_YEAST or came_with_yeast or (pitched is not None and case.at >= pitched):
+    if kind_of(case.did).contents != "ferment" or came_with_yeast or (pitched is not None and case.at >= pitched):
         return None
     saw = Point("before_pitching", {"did": case.did, "at": case.at, "pitched_at": pitched})
     return impossible("before_pitching", saw, Point("write_pitch_first"))
@@ -62,7 +58,7 @@ def before_pitching(case: Case) -> Finding | None:
 
 def bottled_already(case: Case) -> Finding | None:
     """Anything into or out of a vessel that holds nothing more."""
-    if case.did not in NEEDS_LIQUID or not nothing_left(case.facts):
+    if kind_of(case.did).contents == "any" or not nothing_left(case.facts):
         return None
     values: dict[str, Value] = {"did": case.did, "bottles": sum(lot.bottles for lot in case.facts.lots)}
     return impossible("bottled_already", Point("bottled_already", values), Point("measure_level"))
@@ -86,7 +82,7 @@ def more_bottled(case: Case) -> Finding | None:
 def more_out(case: Case) -> Finding | None:
     """More poured off, lost or sampled than there is, or more after a racking than before it."""
     held_l = liquid_l(case.facts)
-    name = {"split": "volume_l", "pull": "loss_l", "rack": "volume_l", "read": "sample_ml"}.get(case.did)
+    name = kind_of(case.did).takes_out
     given = case.number(name) if name else None
     if held_l is None or given is None:
         return None

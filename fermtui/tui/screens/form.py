@@ -23,6 +23,7 @@ from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.fields import unfit_text
 from fermtui.wording.findings import finding_text
+from fermtui.wording.kinds import KINDS as WORDS
 from fermtui.wording.plain import plain
 from fermtui.writing import entries as acts
 from fermtui.writing.field_input import fields_from_words
@@ -35,11 +36,6 @@ NOT_ASKED = frozenset({"task", "override", "entry"})  # the other half of a pour
 REASON = "why all the same"
 ENDS = 10
 """Cells of a line that words may leave free."""
-ABOUT = {
-    "dose": "nitrogen need", "sulfite": "potassium metabisulfite", "sorbate": "potassium sorbate", "sweeten": "honey",
-    "bottle": "bottles", "rack": "volume", "level": "volume", "split": "volume",
-}  # fmt: skip
-"""The number that a form is about, for its explanation."""
 
 
 class EntryForm(Modal):
@@ -196,7 +192,7 @@ class EntryForm(Modal):
     def action_how(self) -> None:
         from fermtui.tui.screens.sources import Sources
 
-        self.app.push_screen(Sources(self.commands.session, self.view, ABOUT.get(self.did)))
+        self.app.push_screen(Sources(self.commands.session, self.view, WORDS[self.did].explained or None))
 
 
 def _text(why: acts.Refused | Unfit) -> str:

@@ -14,7 +14,7 @@ from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.lines import fit
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import ListItem, Rows
-from fermtui.wording.kinds import TO_DO
+from fermtui.wording.kinds import KINDS as WORDS
 from fermtui.wording.plain import plain
 from fermtui.writing import entries as acts
 
@@ -22,21 +22,6 @@ if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
     from fermtui.daybook.lines import Scalar
     from fermtui.tui.act_commands import ActCommands
-
-# A strike, a delay and a step left out have keys of their own; a receive is written by its split.
-ELSEWHERE = frozenset({"strike", "receive", "skip", "postpone"})
-SAYS = {
-    "mix": "honey, water, juice", "pitch": "the yeast goes in", "dose": "nutrient", "read": "the reading line",
-    "aerate": "air in", "degas": "gas out", "punch": "floating fruit pushed under",
-    "add": "acid, enzyme, tannin, finings, oak, spice",
-    "fruit": "kind, mass, treatment; the room is checked", "pull": "fruit, spice or oak out",
-    "feed": "more honey while it ferments",
-    "rack": "into which container, what is left", "top_up": "with mead, water, or from another vessel",
-    "level": "the volume as measured", "heat": "warmed", "chill": "cooled", "sulfite": "metabisulfite",
-    "sorbate": "potassium sorbate", "sweeten": "honey for taste", "split": "a part into a new vessel",
-    "bottle": "into bottles", "taste": "look, smell, taste, score", "open": "a bottle drunk, given or burst",
-    "note": "a sentence", "chore": "something seen to", "empty": "what was left is gone",
-}  # fmt: skip
 
 
 def planned_for(commands: ActCommands, view: VesselView, did: str) -> dict[str, Scalar | None]:
@@ -68,9 +53,9 @@ class Kinds(Modal):
 
     def on_mount(self) -> None:
         rows = [
-            ListItem(did, [(fit(TO_DO.get(did, did), 22) + " ", "text"), (SAYS.get(did, ""), "quiet")])
-            for did in KINDS
-            if did not in ELSEWHERE
+            ListItem(did, [(fit(WORDS[did].to_do, 22) + " ", "text"), (WORDS[did].about, "quiet")])
+            for did, kind in KINDS.items()
+            if kind.listed
         ]
         self.query_one("#kinds", Rows).show(tuple(rows))
 
