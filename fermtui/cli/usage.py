@@ -1,9 +1,16 @@
 """The commands: what each is called, what it takes and what it is for. Help, README and the parser come from here."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.cli.args import ANY
+
+if TYPE_CHECKING:
+    from fermtui.daybook.fields import Field
+
+COMMON = ("text", "task", "override")
 
 
 class Command(NamedTuple):
@@ -85,4 +92,28 @@ def help_of(name: str) -> str:
     command = COMMANDS[name]
     lines = [" ".join(("fermtui", name, command.words)).rstrip(), f"  {command.does}"]
     lines += [f"  --{option} {takes}".rstrip() for option, takes in command.options.items()]
-    return "\n".join(lines)
+    return "\n".join([*lines, *(_entries() if name in ("write", "tick") else ())])
+
+
+def _entries() -> list[str]:
+    """Every kind of entry with its fields: label, bounds in the unit of a bare number, an example."""
+    from fermtui.daybook.kinds import KINDS  # only this help names them
+    from fermtui.wording.kinds import KINDS as WORDS
+
+    lines = ["", "Entries; * must be given. A bare number is in the unit shown; 1kg, 2lb, 68F name their own."]
+    for did, kind in KINDS.items():
+        lines += ["", f"  {did}: {WORDS[did].to_do}"]
+        for name in (name for name in kind.fields if name not in COMMON):
+            mark = "*" if name in kind.struct.required else " "
+            lines.append(f"   {mark}{name + '=':<25} {_about(kind.fields[name])}".rstrip())
+        if kind.any_of:
+            lines.append(f"    at least one of {', '.join(kind.any_of)}")
+    common = "Each may carry text= (a note), task= (the task that it answers), override= (why all the same)."
+    return [*lines, "", common]
+
+
+def _about(field: Field) -> str:
+    parts = [field.label]
+    if field.reads in ("number", "whole"):
+        parts.append(f"{field.low:,.10g} to {field.high:,.10g} {field.unit}".rstrip())
+    return ", ".join(parts) + (f" (e.g. {field.example})" if field.example else "")

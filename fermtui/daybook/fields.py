@@ -65,13 +65,13 @@ def _count(label: str, name: str, told: str, low: float, high: float, example: s
     return Field(label, name, told, "whole", "", low, high, (), example)
 
 
-def _words(label: str, told: str, example: str, reads: Reads = "words") -> Field:
-    return Field(label, label, told, reads, "", 0, TEXT_MOST, (), example)
+def _words(label: str, told: str, example: str, reads: Reads = "words", name: str = "") -> Field:
+    return Field(label, name or label, told, reads, "", 0, TEXT_MOST, (), example)
 
 
-def _one_of(label: str, told: str, *choices: str) -> Field:
+def _one_of(label: str, told: str, *choices: str, name: str = "") -> Field:
     listed = " or ".join(part for part in (", ".join(choices[:-1]), choices[-1]) if part)
-    return Field(label, label, told, "one_of", "", 0, TEXT_MOST, choices, listed)
+    return Field(label, name or label, told, "one_of", "", 0, TEXT_MOST, choices, listed)
 
 
 # A row named kind.field holds for that kind alone.
@@ -100,10 +100,11 @@ FIELDS: dict[str, Field] = {
     "kind": _words("kind", "{}", "plum"),
     "treatment": _words("treatment", "{}", "frozen"),
     "loss_l": _number("lost with it", "what is lost with it", "{} lost", "L", 0, 2000, "0.2"),
+    "pad_um": _number("pad", "the pad", "{} pad", "µm", 0.1, 100, "1"),
     "into": _words("into", "into {}", "the same container"),
     "split.into": _words("into", "into {}", "a new vessel, or one at work", "vessel"),
     "with": _words("with", "{}", "mead, water"),
-    "from": _words("from vessel", "from {}", "the name of its folder", "vessel"),
+    "from": _words("from vessel", "from {}", "the name of its folder", "vessel", name="from"),
     "sg": _number("gravity", "the gravity", "{}", "SG", *GRAVITY, "1.042"),
     "brix": _number("refractometer", "Brix", "{}", "°Bx", -5, 60, "8.4"),
     "ph": _number("pH", "pH", "pH {}", "", 1, 10, "3.4"),
@@ -128,14 +129,16 @@ FIELDS: dict[str, Field] = {
     "glass": _one_of("glass", "{}", "still", "sparkling", "beer"),
     "closure": _words("closure", "{}", "screw cap"),
     "priming_g": _number("priming sugar", "priming sugar", "{} priming sugar", "g", 0, 100_000, "25"),
-    "priming_kind": _one_of("priming with", "", "sucrose", "dextrose", "honey"),
+    "priming_kind": _one_of(
+        "priming with", "", "sucrose", "dextrose", "honey", name="the kind of priming sugar"
+    ),
     "left_l": _number("left over", "what is left over", "{} left", "L", 0, 2000, "0.3"),
     "look": _words("look", "{}", "clear, gold"),
     "smell": _words("smell", "{}", ""),
     "taste": _words("taste", "{}", ""),
     "score": _number("score", "score", "{} of 20", "", 0, 20, "14.5 of 20"),
     "why": _one_of("why", "{}", "drunk", "given", "burst"),
-    "text": _words("note", "{}", ""),
+    "text": _words("note", "{}", "", name="text"),
     "task": _words("task", "", "dose-2", "key"),
     "override": _words("override", "", "why all the same"),
     "until": _words("until", "until {}", "2026-03-18, tomorrow or +3", "moment"),

@@ -82,6 +82,13 @@ class Rack(Entry, did="rack"):
     volume_l: float | None = None
 
 
+class Filter(Entry, did="filter"):
+    """Through a pad of this nominal size."""
+
+    pad_um: float | None = None
+    loss_l: float | None = None
+
+
 class TopUp(Entry, did="top_up"):
     with_: str | None = None
     volume_l: float
@@ -255,6 +262,7 @@ _ROWS = (
     Kind(Pull,     "liquid",  "loss_l",    N, N, Y,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),
     Kind(Feed,     "must",    None,        Y, Y, Y,  Y, 1,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),
     Kind(Rack,     "must",    "volume_l",  N, N, Y,  Y, 7,    None, Y, N, N,  N, Y, Y, N, Y, Y,  ()),
+    Kind(Filter,   "must",    "loss_l",    N, N, Y,  Y, 7,    None, Y, N, N,  N, Y, N, N, Y, N,  ()),
     Kind(TopUp,    "liquid",  None,        Y, Y, Y,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, Y,  ()),
     Kind(Level,    "any",     None,        N, N, Y,  Y, 7,    3,    N, N, N,  N, N, Y, N, Y, N,  ()),
     Kind(Heat,     "any",     None,        N, N, N,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),

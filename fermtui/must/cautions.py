@@ -17,6 +17,7 @@ Moment = Literal[
     "sorbate",
     "no_activity",
     "sweeten",
+    "filter",
     "bottle_unstable",
     "sparkling",
     "filling",

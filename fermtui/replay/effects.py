@@ -169,6 +169,12 @@ def _rack(state: State, entry: records.Rack) -> None:
     state.rackings += 1
 
 
+def _filter(state: State, entry: records.Filter) -> None:
+    """The pad and the hoses keep some. It takes out most yeast and not all, so it stabilises nothing."""
+    if entry.loss_l:
+        state.ledger.keep_volume(state.ledger.liquid_l() - entry.loss_l)
+
+
 def _top_up(state: State, entry: records.TopUp) -> None:
     litres = entry.volume_l or 0.0
     with_ = (entry.with_ or "").strip().lower()
@@ -315,6 +321,7 @@ EFFECTS: dict[str, Callable[[State, Any], None]] = {
     "pull": _pull,
     "feed": _feed,
     "rack": _rack,
+    "filter": _filter,
     "top_up": _top_up,
     "level": _level,
     "sulfite": _sulfite,

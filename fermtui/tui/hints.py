@@ -17,30 +17,6 @@ ADDED = ("tartaric acid", "malic acid", "carbonate", "enzyme", "tannin", "fining
 MONTHS_A_YEAR = 12
 MORE = " and 99 more: type on"
 TAKEN = "="
-FIELD_WORDS = {
-    "volume_l": ("volume", "4.2"), "honey_g": ("honey", "1200, or 1.2kg"),
-    "honey_moisture_percent": ("honey's moisture", "17.1"),
-    "water_l": ("water", "3.3"), "juice_l": ("juice", "2"), "juice_sg": ("gravity of the juice", "1.050"),
-    "yeast": ("yeast", "the name you know it by"), "yeast_g": ("yeast", "2.5"), "temp_c": ("temperature", "20, or 68F"),
-    "dap_g": ("DAP", "0.7"), "autolysate_g": ("autolysate", "1.8"), "complex_g": ("complex nutrient", "1.0"),
-    "what": ("what", ""), "mass_g": ("mass", "500, or 1.1lb"), "kind": ("kind", "plum"),
-    "treatment": ("treatment", "frozen"), "loss_l": ("lost with it", "0.2"), "into": ("into", "="),
-    "with": ("with", "mead, water"),
-    "sg": ("gravity", "1.042"), "brix": ("refractometer", "8.4"), "abv_percent": ("strength", "12"),
-    "from": ("from vessel", "the name of its folder"), "hours": ("for", "24"),
-    "metabisulfite_g": ("metabisulfite", "0.4"), "salt": ("salt", "potassium or sodium"), "ph": ("pH", "3.4"),
-    "sorbate_g": ("potassium sorbate", "0.9"), "count": ("bottles", "5"), "size_ml": ("bottle size", "750"),
-    "glass": ("glass", "still, sparkling or beer"), "closure": ("closure", "screw cap"),
-    "priming_g": ("priming sugar", "25"), "priming_kind": ("priming with", "sucrose, dextrose or honey"),
-    "left_l": ("left over", "0.3"), "look": ("look", "clear, gold"), "smell": ("smell", ""), "taste": ("taste", ""),
-    "score": ("score", "14.5 of 20"), "why": ("why", "drunk, given or burst"), "text": ("note", ""),
-}  # fmt: skip
-AFTER = {"rack": "volume after", "level": "volume measured"}
-UNITS = {
-    "_mg_per_l": "mg/L", "_l": "L", "_ml": "mL", "_g": "g", "_c": "°C", "hours": "h", "abv_percent": "% vol",
-    "_percent": "%", "brix": "°Bx",
-}  # fmt: skip
-"""The unit of a bare number, by the end of the field's name; the first that fits."""
 
 
 def narrowed(names: Iterable[str], typed: str, cells: int) -> str:
@@ -107,14 +83,12 @@ def example(value: str) -> str:
 
 def field_label(did: str, name: str) -> tuple[str, str]:
     """Label of a field in a form, and what an empty one shows: an example, or what is taken in its place."""
-    label, like = FIELD_WORDS.get(name, (name.replace("_", " "), ""))
-    if (did, name) == ("split", "into"):
-        return label, example("a new vessel, or one at work")
-    if name == "into":
-        return label, taken("the same container")
-    return (AFTER.get(did, label) if name == "volume_l" else label), example(like)
+    field = KINDS[did].fields[name]
+    if (did, name) == ("rack", "into"):
+        return field.label, taken(field.example)
+    return field.label, example(field.example)
 
 
-def unit_of(name: str) -> str:
+def unit_of(did: str, name: str) -> str:
     """The unit in which a bare number counts in that field; empty where it has none."""
-    return next((unit for ending, unit in UNITS.items() if name.endswith(ending)), "")
+    return KINDS[did].fields[name].unit

@@ -1,29 +1,46 @@
-"""The names of an entry's fields in words: files and commands say dap_g, people say DAP."""
+"""The fields of an entry in words: files and commands say dap_g, people say DAP, in the units that they read."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from decimal import Decimal
 
-from fermtui.daybook.fields import Unfit
+from fermtui.daybook.fields import FIELDS, Field, Unfit, Unit
+from fermtui.units import METRIC, Units, show_gravity, show_mass, show_temp, show_volume
 
-FIELDS: Mapping[str, str] = {
-    "volume_l": "the volume", "honey_g": "honey", "honey_moisture_percent": "the honey's moisture", "water_l": "water",
-    "juice_l": "juice", "juice_sg": "the gravity of the juice", "yeast_g": "yeast", "temp_c": "the temperature",
-    "dap_g": "DAP", "autolysate_g": "autolysate", "complex_g": "complex nutrient", "mass_g": "the mass",
-    "loss_l": "what is lost with it", "sg": "the gravity", "brix": "Brix", "ph": "pH", "abv_percent": "the strength",
-    "free_so2_mg_per_l": "free SO2", "sample_ml": "the sample", "metabisulfite_g": "metabisulfite",
-    "sorbate_g": "potassium sorbate", "count": "the count", "size_ml": "the bottle size", "priming_g": "priming sugar",
-    "water_g": "water", "so2_mg": "SO2", "sorbate_mg": "sorbate", "sweetened_g": "sweetening",
-    "priming_kind": "the kind of priming sugar", "left_l": "what is left over", "sugar_g": "sugar",
-    "ethanol_g": "alcohol",
-}  # fmt: skip
+_SHOW: Mapping[Unit, Callable[[float, Units], str]] = {
+    "L": show_volume,
+    "g": show_mass,
+    "°C": show_temp,
+    "SG": show_gravity,
+    "h": lambda value, units: f"{_as_written(value, units)} hour{'' if value == 1 else 's'}",
+}
 
 
 def field_name(name: str) -> str:
     """`DAP`, `the gravity`; a name that is a word already stays."""
-    return FIELDS.get(name, name.replace("_", " "))
+    return FIELDS[name].name if name in FIELDS else name.replace("_", " ")
+
+
+def value_text(field: Field, value: object, units: Units = METRIC) -> str:
+    """The value of a field with its unit: `1.1 g`, `68 °F`, `24 hours`, `750 mL`."""
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        return str(value)
+    if (show := _SHOW.get(field.unit)) is not None:
+        return show(float(value), units)
+    return f"{_as_written(value, units)} {field.unit}".rstrip()
+
+
+def _as_written(value: float | Decimal, units: Units) -> str:
+    text = f"{value:f}" if isinstance(value, Decimal) else f"{value:g}"
+    return text.replace(".", ",") if units.decimal_comma else text
 
 
 def unfit_text(bad: Unfit, *, typed: bool = False) -> str:
     """The sentence with the fields in words; with `typed`, each with the name under which it is typed behind it."""
-    return bad.text(lambda name: f"{field_name(name)} ({name}=)" if typed and name in FIELDS else field_name(name))
+
+    def named(name: str) -> str:
+        is_code = name in FIELDS and field_name(name) != name
+        return f"{field_name(name)} ({name}=)" if typed and is_code else field_name(name)
+
+    return bad.text(named)

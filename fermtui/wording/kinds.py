@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from decimal import Decimal
 from typing import NamedTuple
 
-from fermtui.units import METRIC, Units, show_gravity, show_temp
-from fermtui.wording.amounts import amounts_text
+from fermtui.daybook.fields import FIELDS, Field
+from fermtui.daybook.kinds import kind_of
+from fermtui.units import METRIC, Units, show_gravity
+from fermtui.wording.amounts import WITH_AMOUNTS, amounts_text
+from fermtui.wording.fields import value_text
 from fermtui.wording.plain import plain
 
 
@@ -72,6 +74,10 @@ KINDS: Mapping[str, Words] = {
     "rack": Words(
         "rack off the lees", "racked", "racking", "rack", "racking",
         "rack", "into which container, what is left", "volume",
+    ),
+    "filter": Words(
+        "filter", "filtered", "filtering", "filter", "filtering",
+        "filter", "pad size, what is lost; it does not stabilise", "",
     ),
     "top_up": Words(
         "top up", "topped up", "topping up", "top up", "topping up",
@@ -146,6 +152,8 @@ KINDS: Mapping[str, Words] = {
         "", "what was left is gone", "",
     ),
 }  # fmt: skip
+_FIRST = ("what", "yeast", "why", "until", "reason")
+_APART = [FIELDS[name] for name in ("text", *WITH_AMOUNTS) if name != "what"] + [FIELDS["split.into"]]
 _PULLS = {"spice": "spice out", "oak": "oak out"}
 
 
@@ -166,52 +174,47 @@ def done_text(did: str, fields: Mapping[str, object], units: Units = METRIC) -> 
     """One entry in a few words: `dosed 1.1 g DAP, 1.3 g autolysate`, `read 1.042 at 21 °C`."""
     if did == "read":
         return f"read {reading_text(fields, units)}"
-    told = amounts_text(_numbers(fields), units)
+    row = kind_of(did).fields
+    given = [name for name in dict.fromkeys((*_FIRST, *row)) if fields.get(name) is not None]
+    words = [name for name in given if _is_word(row.get(name))]
+    apart = ("into", "task", "text", *words)
+    amounts = amounts_text({name: value for name, value in fields.items() if name not in apart}, units)
     if fields.get("into"):
-        told = f"{told} into {plain(fields['into'], 60)}".strip()
-    words = [plain(fields[name], 60) for name in ("what", "yeast", "why", "reason") if fields.get(name)]
-    if did in ("taste",):
-        words += [plain(fields[name], 60) for name in ("look", "smell", "taste") if fields.get(name)]
-        if fields.get("score") is not None:
-            words.append(f"{fields['score']} of 20")
+        amounts = f"{amounts} into {plain(fields['into'], 60)}".strip()
+    parts = [row[name].told.format(plain(value_text(row[name], fields[name], units), 60)) for name in words]
     if did in ("skip", "postpone") and fields.get("task"):
-        words.insert(0, plain(fields["task"], 40).replace("-", " "))
-    if did == "postpone" and fields.get("until"):
-        words.insert(1, f"until {plain(fields['until'], 25)}")
-    if did == "strike":
-        words = [plain(fields.get("entry", ""), 60)]
+        parts.insert(0, plain(fields["task"], 40).replace("-", " "))
     text = plain(fields.get("text") or "", 200)
-    rest = ", ".join(part for part in (told, *words) if part)
+    rest = ", ".join(part for part in (amounts, *parts) if part)
     short = " ".join(part for part in (KINDS[did].done if did in KINDS else plain(did, 30), rest) if part)
     return f"{short}{'; ' if rest else ' '}{text}" if text else short
 
 
-def _numbers(fields: Mapping[str, object]) -> dict[str, object]:
-    """Numbers as floats (they may be Decimal as written), words as they are."""
-    skip = ("task", "text", "override", "sg", "ph", "reason", "what", "into", "score")
-    return {
-        name: value if isinstance(value, str | int) else float(value)
-        for name, value in fields.items()
-        if name not in skip and isinstance(value, str | int | float | Decimal)
-    }
+def _is_word(field: Field | None) -> bool:
+    """Whether it stands behind the amounts, and not among them."""
+    if field is None or not field.told or field in _APART:
+        return False
+    if field.reads in ("number", "whole"):
+        return field.reads == "number" and not field.unit
+    return True
 
 
 def reading_text(fields: Mapping[str, object], units: Units = METRIC) -> str:
     """`1.042 at 21 °C, pH 3.4`, with the precision in which it was written."""
-    parts = []
-    if fields.get("sg") is not None:
-        written = str(fields["sg"])
+    given = {name: value for name, value in fields.items() if value is not None}
+    at = []
+    if "sg" in given:
+        written = str(given["sg"])
         places = max(3, len(written.partition(".")[2]))
-        parts.append(show_gravity(float(written), Units(decimal_comma=units.decimal_comma), places))
-    if fields.get("brix") is not None:
-        parts.append(f"{plain(fields['brix'], 10)} °Bx")
-    if fields.get("temp_c") is not None:
-        temp = show_temp(float(str(fields["temp_c"])), units)
-        parts.append(f"at {temp}" if parts else temp)
-    text = " ".join(parts)
-    more = []
-    if fields.get("ph") is not None:
-        more.append(f"pH {plain(fields['ph'], 10)}")
-    if fields.get("free_so2_mg_per_l") is not None:
-        more.append(f"free SO2 {plain(fields['free_so2_mg_per_l'], 10)} mg/L")
-    return ", ".join(part for part in (text, *more) if part)
+        at.append(show_gravity(float(written), Units(decimal_comma=units.decimal_comma), places))
+    if "brix" in given:
+        at.append(value_text(FIELDS["brix"], given["brix"], units))
+    if "temp_c" in given:
+        temp = value_text(FIELDS["temp_c"], given["temp_c"], units)
+        at.append(f"at {temp}" if at else temp)
+    more = [
+        FIELDS[name].told.format(value_text(FIELDS[name], given[name], units))
+        for name in ("ph", "free_so2_mg_per_l", "sample_ml")
+        if name in given
+    ]
+    return ", ".join(part for part in (" ".join(at), *more) if part)

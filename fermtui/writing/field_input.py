@@ -8,18 +8,19 @@ from datetime import date, datetime, tzinfo
 from decimal import Decimal
 
 from fermtui import clock, units
-from fermtui.daybook.fields import Unfit
+from fermtui.daybook.fields import FIELDS, Unfit, Unit
 from fermtui.daybook.kinds import KINDS
 from fermtui.units import Units, Unreadable
 
 Value = str | bool | int | float | Decimal | date
 _BARE = re.compile(r"\s*[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)\s*\Z")
-_METRIC: dict[str, Callable[[str], float]] = {
-    "_l": units.volume_l,
-    "_ml": lambda text: 1000.0 * units.volume_l(text),
-    "_g": units.mass_g,
-    "_c": units.temp_c,
-    "_percent": units.percent,
+_READ: Mapping[Unit, Callable[[str], float]] = {
+    "L": units.volume_l,
+    "mL": lambda text: 1000.0 * units.volume_l(text),
+    "g": units.mass_g,
+    "°C": units.temp_c,
+    "%": units.percent,
+    "% vol": units.percent,
 }
 
 
@@ -70,17 +71,15 @@ def _moment(text: str, zone: tzinfo, today: date | None) -> date | datetime:
 def number_of(name: str, text: str, known: Units = units.METRIC) -> Decimal:
     """A number for the field of that name, in the unit that stands in the name. Raises Unfit."""
     try:
-        if name in ("sg", "juice_sg"):
+        unit = FIELDS[name].unit
+        if unit == "SG":
             sg = units.gravity_sg(text, Units(gravity="sg", decimal_comma=known.decimal_comma))
             value = Decimal(text.strip().replace(",", ".")) if _BARE.match(text) else Decimal(f"{sg:.4f}")
             return value.scaleb(-3) if value >= 900 else value
         if _BARE.match(text):
             units.number(text)
             return Decimal(text.strip().replace(",", "."))
-        for ending, read in _METRIC.items():
-            if name.endswith(ending):
-                return _tidy(read(text))
-        return Decimal(str(units.number(text)))
+        return _tidy(_READ[unit](text)) if unit in _READ else Decimal(str(units.number(text)))
     except Unreadable as bad:
         raise Unfit(f"{{}}: {bad}", name) from None
 

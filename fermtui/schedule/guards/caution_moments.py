@@ -50,6 +50,8 @@ def _of_kind(case: Case) -> list[Moment]:
             return ["sorbate"]
         case "sweeten":
             return ["sweeten"]
+        case "filter":
+            return ["filter"]
         case "bottle":
             return _of_bottling(case)
         case "taste":

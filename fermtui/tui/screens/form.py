@@ -78,7 +78,7 @@ class EntryForm(Modal):
             for name in self.names:
                 with Horizontal(classes="field"):
                     label, hint = field_label(self.did, name)
-                    unit = unit_of(name)
+                    unit = unit_of(self.did, name)
                     yield PaintedText([[(f"  {label}, {unit}" if unit else f"  {label}", "quiet")]], classes="label")
                     fit = self.fits[name] = choices(self.commands.session, self.view.vessel, self.did, name)
                     offer = SuggestFromList(fit, case_sensitive=False) if fit else None
