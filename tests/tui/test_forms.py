@@ -53,6 +53,7 @@ async def test_a_form_keeps_the_unit_beside_what_is_typed(app_of: Make) -> None:
             ("bottle", ("bottle size, mL", "left over, L", "priming sugar, g")),
             ("pitch", ("temperature, °C", "yeast, g")),
             ("mix", ("honey's moisture, %", "water, L")),
+            ("filter", ("pad, µm", "lost with it, L")),
         ):
             app.commands.form("damson", did)
             await pilot.pause()
