@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from fermtui.daybook.kinds import KINDS
 from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.bench import BenchScreen
 from fermtui.tui.screens.form import EntryForm
@@ -173,7 +174,8 @@ async def test_any_entry_has_its_form_its_guard_and_its_undo(app_of: Make, cella
         await pilot.press("i")
         assert isinstance(app.screen, Kinds)
         rows = app.screen.query_one("#kinds")
-        await pilot.press(*"jjjjjjjjjjjjjjjjjjjj")
+        listed = [did for did, kind in KINDS.items() if kind.listed]
+        await pilot.press(*["j"] * listed.index("bottle"))
         assert rows.chosen == "bottle"  # type: ignore[attr-defined]  # a Rows, by its own id
         await pilot.press("enter")
         assert isinstance(app.screen, EntryForm)
