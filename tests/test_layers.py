@@ -124,7 +124,6 @@ def test_no_files_import_each_other_in_a_circle() -> None:
     assert circles(graph) == []
 
 
-@pytest.mark.xfail(reason="issue 10 is under way: take the mark off as soon as this passes")
 def test_no_rooms_import_each_other_in_a_circle() -> None:
     graph: dict[str, set[str]] = {room: set() for room in ROOMS}
     for one in all_imports():

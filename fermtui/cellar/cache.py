@@ -1,29 +1,75 @@
-"""Disposable facts, keyed by content: deleting the file changes nothing but speed. Never pickle, never time stamps."""
+"""The one store of what was computed before. Deleting its files changes nothing but speed. Never pickle.
+
+A value is found again by its kind, the parts that it was made from, and the code that made it.
+"""
 
 from __future__ import annotations
 
 import contextlib
+import functools
 import json
 import os
+import sys
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
+from fermtui import __version__
 from fermtui.daybook.files import UnreadableFile, blake2b, read_regular
 from fermtui.daybook.places import Cellar
 
 FILE_MOST = 64 * 1024 * 1024  # bytes
 KEEP = 20_000  # values; those used longest ago go first
+INT_DIGITS_MOST = 16  # a longer number is none of ours, and may be too large for a sum
+COMPUTING = ("must", "daybook", "replay", "forecast", "schedule", "cellar")
+"""the rooms whose code and tables decide what is stored"""
+_MISFITS = (ValueError, TypeError, LookupError, ArithmeticError, AttributeError, RecursionError)
+T = TypeVar("T")
 
 
-def content_key(*parts: bytes) -> str:
-    """A key that is the same only for the same parts in the same order."""
+def content_key(*parts: bytes | str) -> str:
+    """A name that is the same only for the same parts in the same order."""
     total = blake2b(digest_size=20)
     for part in parts:
-        total.update(len(part).to_bytes(8))
-        total.update(part)
+        data = part.encode("utf-8", "surrogateescape") if isinstance(part, str) else part
+        total.update(len(data).to_bytes(8))
+        total.update(data)
     return total.hexdigest()
+
+
+@functools.cache
+def code_stamp() -> str:
+    """A name for the installed code that computes what is stored: version, and size and times of its files.
+
+    It takes half a millisecond, once a start. The time of the last change counts beside the time of writing, which an
+    installer may set to a fixed one. Out of an archive the archive stands for its files.
+    """
+    package = Path(__file__).resolve().parent.parent
+    try:
+        files = sorted(_code_files(package))
+    except OSError:
+        archive = next((path for path in package.parents if path.is_file()), package)
+        with contextlib.suppress(OSError):
+            return content_key(__version__, sys.version, str(archive), _looks(archive.stat()))
+        return content_key(__version__, sys.version)
+    return content_key(__version__, sys.version, *(f"{path} {looks}" for path, looks in files))
+
+
+def _code_files(package: Path) -> Iterator[tuple[str, str]]:
+    folders = [os.fspath(package), *(os.fspath(package / room) for room in COMPUTING)]
+    while folders:
+        folder = folders.pop()
+        with os.scandir(folder) as entries:
+            for entry in entries:
+                if entry.name.endswith((".py", ".csv", ".toml")):
+                    yield entry.path, _looks(entry.stat())
+                elif folder != os.fspath(package) and entry.name != "__pycache__" and entry.is_dir():
+                    folders.append(entry.path)
+
+
+def _looks(stat: os.stat_result) -> str:
+    return f"{stat.st_size} {stat.st_mtime_ns} {stat.st_ctime_ns}"
 
 
 def cache_path(cellar: Cellar) -> Path:
@@ -39,7 +85,7 @@ def cache_path(cellar: Cellar) -> Path:
 
 
 class Cache:
-    """Values that JSON can hold, by content key. A file that is damaged or missing is an empty cache.
+    """Values that JSON can hold. A file that is damaged or missing is an empty cache.
 
     They are kept as text and read when they are asked for: a start pays only for what it needs, in time and in memory.
     """
@@ -49,28 +95,25 @@ class Cache:
         self._values = _load(path)
         self._changed = False
 
-    def get(self, key: str) -> Any:
-        """The value, or None. Whoever asks checks its shape: the file may have been edited."""
+    def get(self, kind: str, *parts: bytes | str, read: Callable[[Any], T | None]) -> T | None:
+        """What `read` makes of the stored value. None where nothing is stored, or where `read` gives None or raises
+        since the value has another shape than its kind: the file may have been edited.
+        """
+        key = content_key(code_stamp(), kind, *parts)
         stored = self._values.pop(key, None)
         if stored is None:
             return None
         self._values[key] = stored  # the end of the dict is what was used last
         try:
-            return json.loads(stored) if isinstance(stored, bytes) else stored()
-        except (ValueError, RecursionError):
+            return read(json.loads(stored, parse_int=_whole) if isinstance(stored, bytes) else stored())
+        except _MISFITS:
             return None
 
-    def put(self, key: str, value: Any) -> None:
-        """Keep a value until `save`."""
-        self._keep(key, _text(value))
-
-    def put_later(self, key: str, make: Callable[[], Any]) -> None:
-        """Keep what `make` gives, asked for only when it is wanted or saved: the first picture need not wait for it."""
-        self._keep(key, make)
-
-    def _keep(self, key: str, stored: bytes | Callable[[], Any]) -> None:
+    def put(self, kind: str, value: object, *parts: bytes | str) -> None:
+        """Keep a value until `save`; or a function that makes it, which is called when it is wanted or saved."""
+        key = content_key(code_stamp(), kind, *parts)
         self._values.pop(key, None)
-        self._values[key] = stored
+        self._values[key] = value if callable(value) else _text(value)
         self._changed = True
 
     def save(self) -> bool:
@@ -106,6 +149,12 @@ class Cache:
 
 def _text(value: object) -> bytes:
     return json.dumps(value, separators=(",", ":")).encode()
+
+
+def _whole(digits: str) -> int:
+    if len(digits) > INT_DIGITS_MOST:
+        raise ValueError("a number that is too long")
+    return int(digits)
 
 
 def _first_line(lines: bytes) -> bytes:

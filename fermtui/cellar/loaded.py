@@ -2,13 +2,12 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from functools import cache, partial
+from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from fermtui import __version__
 from fermtui.cellar.cache import Cache, content_key
-from fermtui.cellar.tables import table_from, table_text
-from fermtui.daybook.fields import Unfit
+from fermtui.cellar.json_records import from_json, to_json
+from fermtui.cellar.tables import cached_schedule, table_from, table_text
 from fermtui.daybook.head import Head, head_from, head_table
 from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
@@ -17,21 +16,19 @@ from fermtui.daybook.transfers import Transfer, transfers_in
 from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
 from fermtui.forecast.answers import ForecastAnswers
 from fermtui.replay.facts import Facts
-from fermtui.replay.facts_json import facts_from_json, facts_to_json
 from fermtui.schedule import library
 from fermtui.schedule.steps import Schedule
 
 if TYPE_CHECKING:
-    from fermtui.cellar.store import CellarStore
-    from fermtui.forecast.posterior import Posterior
     from fermtui.replay.state import Measures
 
 
 class LoadedVessel(NamedTuple):
     """One vessel as far as it does not depend on a clock.
 
-    `key` names exactly these files and settings. `halves` are what was poured to or from other vessels. `told` is the
-    forecast: None until it was asked for, and where `forecast_reason` says why there is none.
+    `key` names exactly these files and settings. `transfers` are what was poured to or from other vessels. `answers`
+    are those of the forecast, stored by `answers_parts`: None until asked for, and where `forecast_reason` says why
+    there is none. Not `whole`: later entries were left out.
     """
 
     name: str
@@ -43,36 +40,44 @@ class LoadedVessel(NamedTuple):
     schedule: Schedule | None
     problems: tuple[Problem, ...]
     transfers: tuple[Transfer, ...] = ()
+    whole: bool = True
     answers: ForecastAnswers | None = None
-    answers_key: Callable[[], str] | None = None
+    answers_parts: Callable[[], tuple[str, ...]] | None = None
     forecast_ready: bool = False
     forecast_reason: str | None = None
 
 
-def load_vessel(
-    cellar: Cellar,
-    settings: Settings,
-    settings_bytes: bytes,
-    name: str,
-    cache: Cache,
-    *,
-    place: str = VESSELS,
-    upto: datetime | None = None,
-) -> LoadedVessel:
-    """Read one vessel, from the cache where its bytes are known. Entries after `upto` are left out."""
+class Loading(NamedTuple):
+    """What reading a vessel takes beside its name; entries after `upto` are left out."""
+
+    cellar: Cellar
+    settings: Settings
+    settings_bytes: bytes
+    cache: Cache
+    upto: datetime | None = None
+
+    def key(self, files: VesselBytes) -> str:
+        """A name for exactly these files and settings."""
+        head = b"-" if files.head is None else b"+" + files.head
+        where = f"{files.place}/{files.name}"
+        return content_key(self.settings_bytes, self.settings.timezone, where, head, files.daybook)
+
+
+def load_vessel(loading: Loading, name: str, place: str = VESSELS) -> LoadedVessel:
+    """Read one vessel at work or put away, from the cache where its bytes are known."""
+    cellar, settings, _, cache, upto = loading
     files = vessel_bytes(cellar, name, place)
-    key = content_key(
-        b"facts", __version__.encode(), settings_bytes, settings.timezone.encode(), f"{place}/{name}".encode(),
-        b"-" if files.head is None else b"+" + files.head, files.daybook,
-    )  # fmt: skip
-    found = None if files.problems else _from_cache(cache.get(key))
-    if found is None or (upto is not None and _reaches_past(found.facts, upto)):
-        found, whole = _from_files(files, settings, upto)
+    key, whole = loading.key(files), True
+    parsed = None if files.problems else cache.get("vessel", key, read=partial(_from_cache, name))
+    if parsed is None or (upto is not None and _reaches_past(parsed.facts, upto)):
+        parsed, whole = _from_files(files, settings, upto)
         if whole and not files.problems:
-            cache.put_later(key, partial(_to_cache, found))
-    schedule, schedule_problems = _schedule(cellar, found.head, f"{place}/{name}/{HEAD}", files.head or b"", cache)
-    problems = found.problems + schedule_problems
-    return LoadedVessel(name, place, key, found.head, found.head_good, found.facts, schedule, problems, found.transfers)
+            cache.put("vessel", partial(_to_cache, parsed), key)
+    schedule, schedule_problems = _schedule(cellar, parsed.head, f"{place}/{name}/{HEAD}", files.head or b"", cache)
+    problems = parsed.problems + schedule_problems
+    return LoadedVessel(
+        name, place, key, parsed.head, parsed.head_good, parsed.facts, schedule, problems, parsed.transfers, whole
+    )
 
 
 def _schedule(
@@ -80,7 +85,7 @@ def _schedule(
 ) -> tuple[Schedule | None, tuple[Problem, ...]]:
     if head.schedule is None:
         return None, ()
-    schedule, problems = library.load(head.schedule, cellar.path / SCHEDULES, cache)
+    schedule, problems = library.load(head.schedule, cellar.path / SCHEDULES, partial(cached_schedule, cache))
     if schedule is None:
         from fermtui.daybook.toml_file import line_of_field
 
@@ -106,13 +111,21 @@ def measures_of(settings: Settings) -> "Measures":
     )
 
 
-class ParsedVessel(NamedTuple):
-    """What the two files of a vessel say, as far as it goes into the cache."""
+class StoredFacts(NamedTuple):
+    """What the cache keeps of a vessel beside its head."""
 
-    head: Head
     facts: Facts
     problems: tuple[Problem, ...]
+    transfers: tuple[Transfer, ...]
+
+
+class ParsedVessel(NamedTuple):
+    """What the two files of a vessel say; `head_good` where the head could be read."""
+
+    head: Head
     head_good: bool
+    facts: Facts
+    problems: tuple[Problem, ...]
     transfers: tuple[Transfer, ...]
 
 
@@ -138,73 +151,15 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
         for e in strange
     )
     transfers = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in transfers_in(standing))
-    return ParsedVessel(head, facts, problems, file.head is not None, transfers), whole
+    return ParsedVessel(head, file.head is not None, facts, problems, transfers), whole
 
 
-def _to_cache(found: ParsedVessel) -> list[Any]:
-    problems, transfers = [list(one) for one in found.problems], [list(half) for half in found.transfers]
-    return [table_text(head_table(found.head)), facts_to_json(found.facts), problems, found.head_good, transfers]
+def _to_cache(parsed: ParsedVessel) -> list[Any]:
+    return [table_text(head_table(parsed.head)) if parsed.head_good else None, to_json(parsed[2:])]
 
 
-def _from_cache(value: object) -> ParsedVessel | None:
-    if not isinstance(value, list) or len(value) != len(ParsedVessel._fields):
-        return None
-    try:
-        head, facts, problems, head_good, transfers = value
-        table = table_from(head)
-        if table is None:
-            return None
-        known = tuple(Problem(kind, path, line, tuple(values)) for kind, path, line, values in problems)
-        poured = tuple(Transfer(*row) for row in transfers)
-        return ParsedVessel(head_from(table), facts_from_json(facts), known, bool(head_good), poured)
-    except (TypeError, ValueError, IndexError, KeyError, AttributeError, Unfit):
-        return None
-
-
-def with_lazy_forecast(loaded: LoadedVessel, store: "CellarStore") -> LoadedVessel:
-    """The vessel with a forecast that is made at the first question, in about 25 ms; what was told before comes from
-    the cache. Neither is touched for a vessel of which nobody asks anything.
-    """
-    from fermtui.forecast.forecast import doses_in, why_none
-    from fermtui.schedule.steps import for_plan
-
-    reason = why_none(loaded.facts)
-    if reason is not None:
-        return loaded._replace(forecast_ready=True, forecast_reason=reason)
-    doses = doses_in(for_plan(loaded.schedule, loaded.head.plan).steps) if loaded.schedule else 0
-
-    @cache
-    def key() -> str:
-        parts = loaded.key, str(loaded.facts.last_at), str(doses), store.history().key
-        return content_key(b"forecast", *(part.encode() for part in parts))
-
-    def recall() -> dict[str, Any]:
-        known = store.cache.get(key())
-        return known if isinstance(known, dict) else {}
-
-    answers = ForecastAnswers(recall, lambda: _posterior(loaded, doses, key(), store))
-    return loaded._replace(answers=answers, answers_key=key, forecast_ready=True)
-
-
-def with_forecast(loaded: LoadedVessel, store: "CellarStore") -> LoadedVessel:
-    """The same with the forecast made, for those who ask while the screen waits."""
-    made = with_lazy_forecast(loaded, store)
-    if made.answers is not None and not made.answers.known:
-        made.answers.readings()
-        made.answers.feeds()
-    return made
-
-
-def _posterior(loaded: LoadedVessel, doses: int, key: str, store: "CellarStore") -> "Posterior":
-    from fermtui.forecast.from_facts import foretell as made_from
-    from fermtui.forecast.posterior import Posterior
-
-    stored = store.draws.get(key)
-    if isinstance(stored, str):
-        try:
-            return Posterior.from_json(stored)
-        except ValueError:
-            pass
-    made = made_from(loaded.facts, loaded.head.plan, doses, store.history().priors())
-    store.draws.put(key, made.to_json())
-    return made
+def _from_cache(name: str, value: Any) -> ParsedVessel:
+    head, record = value
+    facts, problems, transfers = from_json(StoredFacts, record)
+    known_head = Head(name) if head is None else head_from(table_from(head))
+    return ParsedVessel(known_head, head is not None, facts, problems, transfers)

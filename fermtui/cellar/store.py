@@ -6,8 +6,10 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.cellar.cache import Cache, cache_path
-from fermtui.cellar.loaded import LoadedVessel, load_vessel, measures_of, with_forecast, with_lazy_forecast
-from fermtui.cellar.tables import table_of
+from fermtui.cellar.forecasts import Sources, with_forecast, with_lazy_forecast
+from fermtui.cellar.history import History, history_of
+from fermtui.cellar.loaded import LoadedVessel, Loading, load_vessel, measures_of
+from fermtui.cellar.tables import cached_settings
 from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Container, Settings, settings_of
@@ -18,7 +20,6 @@ from fermtui.schedule.task import Task
 from fermtui.schedule.tasks import tasks
 
 if TYPE_CHECKING:
-    from fermtui.cellar.history import History
     from fermtui.daybook.entry import Entry
     from fermtui.forecast.forecast import Forecast
     from fermtui.forecast.trouble import Trouble
@@ -163,8 +164,7 @@ class CellarStore:
         self.stamp = stamp
         self.cache = cache if cache is not None else Cache(cache_path(cellar))
         self.upto = upto
-        self._table_of = partial(table_of, cache=self.cache)
-        self.settings, self.settings_problems, self.settings_bytes = settings_of(cellar, self._table_of)
+        self._read_settings()
         self.vessels: dict[str, LoadedVessel] = {}
         self.acknowledged: dict[str, dict[str, str]] = {}
         self._beside: dict[str, LoadedVessel | None] = {}
@@ -181,11 +181,13 @@ class CellarStore:
         for name in [name for name in self.vessels if name not in there]:
             del self.vessels[name]
 
+    @property
+    def _loading(self) -> Loading:
+        return Loading(self.cellar, self.settings, self.settings_bytes, self.cache, self.upto)
+
     def keep_one(self, name: str, place: str = VESSELS) -> LoadedVessel:
         """Read one vessel at work or put away, without remembering it."""
-        return load_vessel(
-            self.cellar, self.settings, self.settings_bytes, name, self.cache, place=place, upto=self.upto
-        )
+        return load_vessel(self._loading, name, place)
 
     def load_one(self, name: str) -> LoadedVessel | None:
         """Read one vessel, at work or put away, without the others; None when there is none of that name."""
@@ -266,24 +268,26 @@ class CellarStore:
 
     def reload_settings(self) -> None:
         """Read cellar.toml again, and with it everything that hangs on it."""
-        self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar, self._table_of)
+        self._read_settings()
         self._history = None
         self.load()
+
+    def _read_settings(self) -> None:
+        read = partial(cached_settings, self.cache)
+        self.settings, self.settings_problems, self.settings_bytes = settings_of(self.cellar, read)
 
     def without_forecast(self) -> list[str]:
         """The vessels whose forecast has not been made yet."""
         return [name for name, loaded in self.vessels.items() if not loaded.forecast_ready]
 
-    def history(self) -> "History":
-        """What the maker's own finished vessels teach; read once."""
+    def history(self) -> History:
+        """What the maker's own finished vessels teach; read again only when one of them changed."""
         if self._history is None:
-            from fermtui.cellar.history import history_of
-
-            self._history = history_of(self)
+            self.load_missing()  # or a vessel shown alone would lean on others than it does among all
+            self._history = history_of(self._loading, list(self.vessels.values()))
         return self._history
 
-    @property
-    def draws(self) -> Cache:
+    def _draws_cache(self) -> Cache:
         """The forecasts themselves, in a file of their own: what they told is enough for most starts."""
         if self._draws is None:
             path = cache_path(self.cellar)
@@ -299,12 +303,12 @@ class CellarStore:
         self._with_forecast(with_lazy_forecast, names)
 
     def _with_forecast(
-        self, give: "Callable[[LoadedVessel, CellarStore], LoadedVessel]", names: Iterable[str] | None
+        self, give: Callable[[LoadedVessel, Sources], LoadedVessel], names: Iterable[str] | None
     ) -> None:
         for name in self.without_forecast() if names is None else names:
             loaded = self.vessels.get(name)
             if loaded is not None and not loaded.forecast_ready:
-                made = give(loaded, self)
+                made = give(loaded, Sources(self.cache, self._draws_cache, self.history))
                 # Another thread may have renewed the vessel meanwhile: then this forecast is of the past.
                 if self.vessels.get(name) is loaded:
                     self.vessels[name] = made
@@ -312,8 +316,8 @@ class CellarStore:
     def save(self) -> None:
         """Keep what was reckoned for the next start; losing it changes nothing but speed."""
         for loaded in list(self.vessels.values()):
-            if loaded.answers is not None and loaded.answers_key is not None and loaded.answers.grown:
-                self.cache.put(loaded.answers_key(), loaded.answers.known)
+            if loaded.answers is not None and loaded.answers_parts is not None and loaded.answers.grown:
+                self.cache.put("answers", loaded.answers.known, *loaded.answers_parts())
         self.cache.save()
         if self._draws is not None:
             self._draws.save()

@@ -1,4 +1,4 @@
-"""TOML that was read before, kept as JSON in the cache: a start on known files then needs no parser for them."""
+"""TOML that was found sound before, kept as JSON: a start on known files needs no parser and no examination."""
 
 from __future__ import annotations
 
@@ -6,10 +6,15 @@ import json
 from collections.abc import Callable
 from datetime import date, datetime, time
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from functools import lru_cache, partial
+from typing import Any
 
-if TYPE_CHECKING:
-    from fermtui.cellar.cache import Cache
+from fermtui.cellar.cache import Cache
+from fermtui.daybook.problem import Problem
+from fermtui.daybook.settings import Settings, read_settings
+from fermtui.daybook.toml_file import parse_toml
+from fermtui.schedule.parser import Result, schedule_from, sound_schedule
+from fermtui.schedule.steps import Schedule
 
 _READ: dict[str, Callable[[str], object]] = {
     "Decimal": Decimal,
@@ -19,29 +24,39 @@ _READ: dict[str, Callable[[str], object]] = {
 }
 
 
-def table_of(data: bytes, cache: Cache | None) -> dict[str, Any]:
-    """What `parse_toml` makes of these bytes, from the cache where they are known. Raises Malformed."""
-    from fermtui.cellar.cache import content_key
-
-    if cache is None or not data:
-        return _parsed(data)
-    key = content_key(b"table", data)
-    known = cache.get(key)
-    if isinstance(known, str) and (table := table_from(known)) is not None:
-        return table
-    table = _parsed(data)
-    text = table_text(table)
-    if text is not None:
-        cache.put(key, text)
-    return table
-
-
-def _parsed(data: bytes) -> dict[str, Any]:
+def cached_settings(cache: Cache, data: bytes) -> tuple[Settings, tuple[Problem, ...]]:
+    """What `read_settings` makes of these bytes."""
     if not data:
-        return {}
-    from fermtui.daybook.toml_file import parse_toml
+        return read_settings(data)
+    known = cache.get("settings", data, read=partial(_sound_settings, data))
+    if known is not None:
+        return known, ()
+    settings, problems = read_settings(data)
+    if not problems and not settings.unknown:
+        cache.put("settings", lambda: table_text(parse_toml(data)), data)
+    return settings, problems
 
-    return parse_toml(data)
+
+def _sound_settings(data: bytes, text: str) -> Settings | None:
+    table = table_from(text)
+    settings, problems = read_settings(data, lambda _: table)
+    return None if problems or settings.unknown else settings
+
+
+def cached_schedule(cache: Cache, data: bytes, path: str) -> Result:
+    """What `schedule_from` makes of these bytes; `path` as problems shall name it."""
+    known = cache.get("schedule", data, read=partial(_sound_schedule, data, path))
+    if known is not None:
+        return known, ()
+    result = schedule_from(data, path)
+    if result[0] is not None:
+        cache.put("schedule", lambda: table_text(parse_toml(data)), data)
+    return result
+
+
+@lru_cache(maxsize=64)
+def _sound_schedule(data: bytes, path: str, text: str) -> Schedule | None:
+    return sound_schedule(table_from(text), data, path)
 
 
 def table_text(table: dict[str, Any]) -> str | None:
@@ -52,13 +67,14 @@ def table_text(table: dict[str, Any]) -> str | None:
         return None
 
 
-def table_from(text: str) -> dict[str, Any] | None:
-    """The table that `table_text` was given; None where the text is none of its own."""
-    try:
-        table = json.loads(text, object_hook=_typed)
-    except (ValueError, TypeError, KeyError, ArithmeticError, RecursionError):
-        return None
-    return table if isinstance(table, dict) else None
+def table_from(text: str) -> dict[str, Any]:
+    """The table that `table_text` was given. Raises ValueError, TypeError, LookupError or ArithmeticError for a text
+    that is none of its own.
+    """
+    table = json.loads(text, object_hook=_typed)
+    if not isinstance(table, dict):
+        raise TypeError("no table")
+    return table
 
 
 def _plain(value: object) -> object:
@@ -77,6 +93,8 @@ def _plain(value: object) -> object:
 
 
 def _typed(table: dict[str, Any]) -> object:
+    if None in table.values() or any(None in value for value in table.values() if isinstance(value, list)):
+        raise ValueError("TOML has no null")
     if "" not in table:
         return table
     kind, text = table[""]

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fermtui import clock
 from fermtui.cellar.loaded import LoadedVessel
@@ -25,11 +25,12 @@ from fermtui.daybook.places import (
     past_names,
 )
 from fermtui.daybook.problem import Problem
-from fermtui.daybook.vessel_file import VesselFile
 from fermtui.wording.plain import json_text, plain
 from fermtui.wording.problems import problem_text
-from fermtui.writing.entries import vessel_file
 from fermtui.writing.refused import Refused
+
+if TYPE_CHECKING:
+    from fermtui.daybook.vessel_file import VesselFile
 
 DAYS_MOST = 3660
 
@@ -138,6 +139,8 @@ def view_with_forecast(store: CellarStore, name: str, now: datetime) -> VesselVi
 
 def file_of(store: CellarStore, name: str) -> VesselFile:
     """A vessel's daybook, up to the clock where the call fixes one. Raises Refused."""
+    from fermtui.writing.entries import vessel_file  # with all that writes: `due` reads no entry
+
     file, upto = vessel_file(store, name), store.upto
     if upto is None:
         return file

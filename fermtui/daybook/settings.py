@@ -179,17 +179,18 @@ def _rows(kind: Any) -> Mapping[str, Row]:
 
 
 def settings_of(
-    cellar: Cellar, parse: Callable[[bytes], dict[str, Any]] = parse_toml
+    cellar: Cellar, read: Callable[[bytes], tuple[Settings, tuple[Problem, ...]]] | None = None
 ) -> tuple[Settings, tuple[Problem, ...], bytes]:
-    """The settings of a cellar, what is wrong with them, and the bytes of the file (for the key of a cache)."""
+    """The settings of a cellar, what is wrong with them, and the bytes of the file; `read` for `read_settings`."""
+    read = read or read_settings
     try:
         data = read_regular(cellar.path / SETTINGS, FILE_MOST)
     except FileNotFoundError:
         data = b""
     except UnreadableFile as fault:
-        settings, problems = read_settings(b"")
+        settings, problems = read(b"")
         return settings, (Problem("settings", SETTINGS, None, (str(fault),)), *problems), b""
-    return (*read_settings(data, parse), data)
+    return (*read(data), data)
 
 
 def read_settings(

@@ -1,10 +1,7 @@
 """Partial pooling of what the maker's own vessels say: one moves the centre little, ten move it much."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 _LIKE_OG = 0.020  # how far apart original gravities may lie and still speak for each other
@@ -13,8 +10,7 @@ _BETWEEN_LAG, _WITHIN_LAG = 0.40, 0.35
 _BETWEEN_END, _WITHIN_END = 0.006, 0.003
 
 
-@dataclass(frozen=True, slots=True)
-class PastBatch:
+class PastBatch(NamedTuple):
     """What one finished vessel of the maker says: how far its pace, lag and end lay from the fed world's centre."""
 
     yeast: str | None

@@ -17,9 +17,9 @@ from fermtui.forecast.likelihood import Scale
 from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, halves, worlds
 from fermtui.forecast.quasi_random import DIMENSIONS, normal_points, normal_quantile
 from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_mean, peak
+from fermtui.forecast.stored import check_posterior
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
 
-VERSION = 17  # of the stored form and of the numbers in the model; a change of either makes stored ones stale
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
 STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
@@ -78,7 +78,7 @@ class Posterior:
         starts = [c.tau0 for c in self.draws[0].curves]
         return json.dumps(
             [
-                VERSION, rows, starts, [self.clock.days, self.clock.taus, self.clock.pace], self.readings, self.feeds,
+                rows, starts, [self.clock.days, self.clock.taus, self.clock.pace], self.readings, self.feeds,
                 self.og_known, self.expected_end, self.usual_late, self.worlds, self.weights, self.noise,
                 self.learned_from,
             ],
@@ -90,9 +90,8 @@ class Posterior:
         """Read what `to_json` wrote. Raises ValueError when it is something else."""
         try:
             stored = json.loads(text)
-            version, rows, starts, clock, readings, feeds, known, end, late, names, weights, noise, learned = stored
-            if version != VERSION:
-                raise ValueError(f"a forecast of version {version!r} cannot be read; version {VERSION} can")
+            check_posterior(stored)
+            rows, starts, clock, readings, feeds, known, end, late, names, weights, noise, learned = stored
             draws = tuple(
                 Draw(
                     row[0], row[1], row[2], tuple(Curve(t, *row[3 + 8 * i : 11 + 8 * i]) for i, t in enumerate(starts))

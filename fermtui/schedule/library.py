@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
 
-from fermtui import __version__
-from fermtui.cellar.cache import Cache, content_key
-from fermtui.cellar.tables import table_text
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.problem import Problem
-from fermtui.daybook.toml_file import FILE_MOST, parse_toml
+from fermtui.daybook.toml_file import FILE_MOST
 from fermtui.schedule.parser import Result, schedule_from
 
 LIBRARY = Path(__file__).parent / "library"
@@ -42,10 +40,10 @@ def schedule_bytes(name: str, schedules_dir: Path | None) -> bytes | None:
         return None
 
 
-def load(name: str, schedules_dir: Path | None, cache: Cache | None = None) -> Result:
-    """A schedule by its name: schedules/NAME.toml of the cellar, else the library's. Parsed once for the same bytes.
+def load(name: str, schedules_dir: Path | None, examine: Callable[[bytes, str], Result] = schedule_from) -> Result:
+    """A schedule by its name: schedules/NAME.toml of the cellar, else the library's.
 
-    With a cache a file that was found sound is not examined again at the next start.
+    `examine` makes a schedule of the bytes of a file and the path that problems shall name.
     """
     try:
         data, path = _found(name, schedules_dir)
@@ -55,14 +53,7 @@ def load(name: str, schedules_dir: Path | None, cache: Cache | None = None) -> R
         return None, (Problem("schedule", f"schedules/{name}.toml", None, (reason,)),)
     except (UnreadableFile, OSError) as fault:
         return None, (Problem("schedule", f"schedules/{name}.toml", None, (str(fault),)),)
-    if cache is None:
-        return schedule_from(data, path)
-    key = content_key(b"schedule", __version__.encode(), data)
-    known = cache.get(key)
-    found = schedule_from(data, path, known if isinstance(known, str) else None)
-    if known is None and found[0] is not None and (text := table_text(parse_toml(data))) is not None:
-        cache.put(key, text)
-    return found
+    return examine(data, path)
 
 
 def _found(name: str, schedules_dir: Path | None) -> tuple[bytes, str]:

@@ -7,7 +7,6 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from functools import lru_cache
 
-from fermtui.cellar.tables import table_from
 from fermtui.daybook.fields import NAME, Unfit
 from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.problem import Problem
@@ -26,19 +25,32 @@ Result = tuple[Schedule | None, tuple[Problem, ...]]
 
 
 @lru_cache(maxsize=256)
-def schedule_from(data: bytes, path: str, sound: str | None = None) -> Result:
+def schedule_from(data: bytes, path: str) -> Result:
     """The schedule in the bytes of a file; `path` as problems shall name it, ending in NAME.toml.
 
     Either a sound schedule and no problem, or None and at least one. Never raises. Kept by its bytes.
-    `sound` is the table of these bytes as it was kept when they were found sound as a whole.
     """
     if len(data) > FILE_MOST:
         return _bad(path, None, f"the file has {len(data)} bytes; {FILE_MOST} are the most")
     try:
-        known = None if sound is None else table_from(sound)
-        table = parse_toml(data) if known is None else known
+        table = parse_toml(data)
     except Malformed as fault:
         return _bad(path, fault.line, str(fault))
+    schedule, problems = _from_table(table, data, path)
+    if schedule is None:
+        return None, problems
+    from fermtui.schedule.consistency import faults  # a schedule that was found sound before needs it no more
+
+    wrong = tuple(Problem("step", path, step.line, (repr(step.key), reason)) for step, reason in faults(schedule))
+    return (None, wrong) if wrong else (schedule, ())
+
+
+def sound_schedule(table: Mapping[str, object], data: bytes, path: str) -> Schedule | None:
+    """The schedule of bytes that were found sound before, from their table; None where the table is another one."""
+    return _from_table(table, data, path)[0]
+
+
+def _from_table(table: Mapping[str, object], data: bytes, path: str) -> Result:
     lines = _step_lines(data)
     problems: list[Problem] = []
     title = about = None
@@ -68,13 +80,7 @@ def schedule_from(data: bytes, path: str, sound: str | None = None) -> Result:
     if problems:
         return None, tuple(problems)
     name = path.rpartition("/")[2].removesuffix(".toml")
-    schedule = Schedule(name, title or name, tuple(steps), path, about)
-    if known is not None:
-        return schedule, ()
-    from fermtui.schedule.consistency import faults
-
-    wrong = tuple(Problem("step", path, step.line, (repr(step.key), reason)) for step, reason in faults(schedule))
-    return (None, wrong) if wrong else (schedule, ())
+    return Schedule(name, title or name, tuple(steps), path, about), ()
 
 
 def _bad(path: str, line: int | None, reason: str) -> Result:

@@ -104,7 +104,7 @@ class Session:
         if loaded is None:
             return
         reason = f"no forecast: the sum of its readings failed ({plain(why, 80) or type(why).__name__})"
-        without = loaded._replace(answers=None, answers_key=None, forecast_ready=True, forecast_reason=reason)
+        without = loaded._replace(answers=None, answers_parts=None, forecast_ready=True, forecast_reason=reason)
         self.store.vessels[name] = without
         self._see(name)
 

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fermtui.cellar.json_records import from_json, to_json
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head, head_from
 from fermtui.daybook.kinds import KINDS, entry_from
@@ -19,7 +20,6 @@ from fermtui.daybook.lines import line_of, read_lines
 from fermtui.daybook.strikes import live
 from fermtui.must.composition import EXTRACT_PER_ETHANOL
 from fermtui.replay.facts import Facts
-from fermtui.replay.facts_json import facts_from_json, facts_to_json
 from fermtui.replay.present import present
 from fermtui.replay.replay import Moment, replay
 from fermtui.replay.stability import stable_now, stable_since
@@ -175,17 +175,17 @@ def test_the_order_and_repetition_of_lines_do_not_matter_and_a_struck_strike_res
 @given(PAGES, HEADS)
 def test_facts_come_back_from_json_exactly(pages: list[dict[str, Any]], head: Head) -> None:
     facts = replay(head, plausible(pages))
-    stored = json.dumps(facts_to_json(facts))
+    stored = json.dumps(to_json(facts))
     values = json.loads(stored)
-    assert facts_from_json(values) == facts
-    assert facts_from_json(values) == facts  # what was read is left as it was
-    assert json.dumps(facts_to_json(facts_from_json(values))) == stored
+    assert from_json(Facts, values) == facts
+    assert from_json(Facts, values) == facts  # what was read is left as it was
+    assert json.dumps(to_json(from_json(Facts, values))) == stored
 
 
 @pytest.mark.parametrize("broken", [[], [None] * 48, ["x"], [1] * 60])
 def test_what_is_not_facts_is_refused(broken: list[Any]) -> None:
     with pytest.raises((TypeError, ValueError, IndexError)):
-        facts_from_json(broken)
+        from_json(Facts, broken)
 
 
 STEPS = st.one_of(
