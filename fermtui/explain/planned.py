@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from fermtui.daybook.fields import FIELDS
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Settings
 from fermtui.explain import bottles as bottling
@@ -27,7 +28,6 @@ from fermtui.schedule.guards.bottling import MOST_SUGAR_G_PER_L
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.vessel_state import could_referment_g_per_l, sweet_end
 
-DOSED = {"dap_g": "DAP", "autolysate_g": "autolysate", "complex_g": "complex nutrient"}
 PRESSURE_AT_C = (20.0, 30.0)
 
 
@@ -70,7 +70,8 @@ def nitrogen(facts: Facts, plan: Plan, _present: Present, settings: Settings, _n
         reckoned = Input("reckoned for what was pitched", getattr(totals, field), "g")
         how = f"{whole}, times the part that a split left here; each dose is its share of it"
         if mass_g > 0.0:
-            yield Explained(f"{DOSED[field]}, all doses", mass_g, "g", how, (reckoned, Input("part left here", part)),
+            name, parts = f"{FIELDS[field].name}, all doses", (reckoned, Input("part left here", part))
+            yield Explained(name, mass_g, "g", how, parts,
                             "vessel.toml, plan.doses" if plan.doses is not None else nutrients.YAN_SOURCE)  # fmt: skip
 
 
