@@ -37,7 +37,7 @@ from fermtui.schedule.met_at import (
     wanted_abv,
 )
 from fermtui.schedule.steps import nth
-from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why
+from fermtui.schedule.why import EXPECTED, KNOWN, NEVER, WAITING, Verdict, Why, WhyValues
 
 
 def evaluate(condition: Condition, context: Context) -> Verdict:
@@ -109,7 +109,7 @@ def _span(condition: After | Before) -> tuple[float, str]:
 
 def _after(condition: After, context: Context) -> Verdict:
     count, unit = _span(condition)
-    values: dict[str, object] = {"ref": condition.ref, "is_step": condition.is_step, "count": count, "unit": unit}
+    values: WhyValues = {"ref": condition.ref, "is_step": condition.is_step, "count": count, "unit": unit}
     is_date = unit != "hours"
     key = condition.ref
     if not condition.is_step:
@@ -120,12 +120,10 @@ def _after(condition: After, context: Context) -> Verdict:
         if not answering:
             return Verdict(WAITING, Why("after", WAITING, values))
         key = answering[0].key
-        values["key"] = key
     step = context.step(key)
     if step is not None:
         values["do"], values["what"], values["nth"] = step.do, step.what, nth(key, context.schedule)
     task = context.task_of(key)
-    values["task_state"] = task.state
     if task.state in ("done", "dropped"):
         if not condition.is_step:  # the step is out of the way but the event never happened
             return Verdict(WAITING, Why("after", WAITING, values))
@@ -134,7 +132,6 @@ def _after(condition: After, context: Context) -> Verdict:
     if task.window is None:
         return Verdict(WAITING, Why("after", WAITING, values))
     base_window = not_before(task.window, context.now)
-    values["base"] = base_window
     latest = base_window.latest
     window = Window(
         shifted(base_window.earliest, condition, context),
@@ -144,16 +141,16 @@ def _after(condition: After, context: Context) -> Verdict:
     return Verdict(EXPECTED, Why("after", EXPECTED, values | {"window": window}), window, is_date=is_date)
 
 
-def _counted(condition: After, base: datetime, is_date: bool, values: dict[str, object], context: Context) -> Verdict:  # noqa: FBT001 - private
+def _counted(condition: After, base: datetime, is_date: bool, values: WhyValues, context: Context) -> Verdict:  # noqa: FBT001 - private
     at = shifted(base, condition, context)
-    values["from"], values["at"] = base, at
+    values["at"] = at
     return Verdict(KNOWN, Why("after", KNOWN, values), exactly(at), is_date=is_date)
 
 
 def _before(condition: Before, context: Context) -> Verdict:
     count, unit = _span(condition)
     task = context.task_of(condition.ref)
-    values: dict[str, object] = {
+    values: WhyValues = {
         "ref": condition.ref, "count": count, "unit": unit, "do": task.do, "what": task.what,
         "nth": nth(condition.ref, context.schedule),
     }  # fmt: skip
@@ -173,7 +170,7 @@ def _before(condition: Before, context: Context) -> Verdict:
     return Verdict(EXPECTED, Why("before", EXPECTED, values | {"window": window}), window, is_date=is_date)
 
 
-def _down_to(sg: float, kind: str, values: dict[str, object], context: Context) -> Verdict:
+def _down_to(sg: float, kind: str, values: WhyValues, context: Context) -> Verdict:
     """A gravity to come down to: met by a reading, else by the forecast."""
     values["sg"] = sg
     newest = context.newest
@@ -200,7 +197,7 @@ def _down_to(sg: float, kind: str, values: dict[str, object], context: Context) 
 
 
 def _spent(condition: SugarSpent, context: Context) -> Verdict:
-    values: dict[str, object] = {"share": condition.share, "third": abs(condition.share - ONE_THIRD) < 0.001}
+    values: WhyValues = {"share": condition.share, "third": abs(condition.share - ONE_THIRD) < 0.001}
     frozen = context.facts.spent_frozen_percent
     if frozen is not None and frozen >= 100.0 * condition.share:
         at = known_at(condition, context) or context.facts.last_sugar_at or context.now
@@ -213,7 +210,7 @@ def _spent(condition: SugarSpent, context: Context) -> Verdict:
 
 def _abv(condition: AbvAtLeast, context: Context) -> Verdict:
     percent = wanted_abv(condition, context)
-    values: dict[str, object] = {"abv_percent": percent}
+    values: WhyValues = {"abv_percent": percent}
     at = known_at(condition, context)
     if at is not None:
         return Verdict(KNOWN, Why("abv", KNOWN, values | {"at": at}), exactly(at))
@@ -225,7 +222,7 @@ def _abv(condition: AbvAtLeast, context: Context) -> Verdict:
 
 def _stable(condition: StableDays, context: Context) -> Verdict:
     days = condition.days
-    values: dict[str, object] = {"days": days}
+    values: WhyValues = {"days": days}
     at = context.stable_since(days)
     if at is not None:
         return Verdict(KNOWN, Why("stable", KNOWN, values | {"at": at}), exactly(at))
@@ -268,7 +265,7 @@ def _feeds_ahead(condition: Condition, context: Context) -> int:
 def _once_more(condition: GravityAtMost, feeds: int, context: Context) -> Verdict:
     """A gravity that has to be reached again after feeds to come: their sugar has to ferment as well, so it is reached
     about when the present course would have come down so much further."""
-    values: dict[str, object] = {"sg": condition.sg, "again": True, "readings": len(context.since)}
+    values: WhyValues = {"sg": condition.sg, "again": True, "readings": len(context.since)}
     outlook = context.outlook if context.pitched_at is not None else None
     window = None if outlook is None else outlook.crossing(condition.sg - feeds * FEED_RISE_SG)
     if window is None:
@@ -299,21 +296,19 @@ def _all(condition: AllOf, context: Context) -> Verdict:
 def _any(condition: AnyOf, context: Context) -> Verdict:
     verdicts = [evaluate(part, context) for part in condition.parts]
     whys = tuple(verdict.why for verdict in verdicts)
-    dated = [verdict for verdict in verdicts if verdict.window is not None]
+    dated = [(verdict.window, verdict) for verdict in verdicts if verdict.window is not None]
     if not dated:
         state = WAITING if any(verdict.state == WAITING for verdict in verdicts) else NEVER
         return Verdict(state, Why("any", state, {}, whys))
-    known = [verdict for verdict in dated if verdict.state == KNOWN]
-    first = min(dated, key=lambda verdict: verdict.window.likely if verdict.window else context.now)
-    met = [verdict for verdict in known if verdict.window is not None and verdict.window.likely <= context.now]
-    if met:
-        first = min(met, key=lambda verdict: verdict.window.likely if verdict.window else context.now)
+    known = [(window, verdict) for window, verdict in dated if verdict.state == KNOWN]
+    met = [(window, verdict) for window, verdict in known if window.likely <= context.now]
+    first_window, first = min(met or dated, key=lambda one: one[0].likely)
     if met or len(known) == len(dated):
-        window, state = first.window, KNOWN
+        window, state = first_window, KNOWN
     else:
-        window = earliest_of(_windows(dated))
-        state = KNOWN if first.state == KNOWN and window == first.window else EXPECTED
-    values = {"window": window, "which": verdicts.index(first), "met": bool(met)}
+        window = earliest_of(_windows(verdicts))
+        state = KNOWN if first.state == KNOWN and window == first_window else EXPECTED
+    values: WhyValues = {"window": window, "which": verdicts.index(first), "met": bool(met)}
     return Verdict(state, Why("any", state, values, whys), window, is_date=first.is_date)
 
 
@@ -329,12 +324,10 @@ _EVALUATE: dict[type, Callable[[Any, Context], Verdict]] = {
     SugarSpent: _spent,
     AbvAtLeast: _abv,
     StableDays: _stable,
-    AtEnd: lambda _condition, context: _down_to(
-        context.facts.end + END_SLACK_SG, "end", {"end": context.facts.end}, context
-    ),
+    AtEnd: lambda _condition, context: _down_to(context.facts.end + END_SLACK_SG, "end", {}, context),
     On: _on,
     Every: lambda condition, context: evaluate(condition.start, context),
     AnyOf: _any,
     AllOf: _all,
-    Impossible: lambda _condition, _scene: Verdict(NEVER, Why("impossible", NEVER)),
+    Impossible: lambda _condition, _context: Verdict(NEVER, Why("impossible", NEVER)),
 }

@@ -26,7 +26,7 @@ from fermtui.schedule.evaluate import evaluate, verdicts_of_parts
 from fermtui.schedule.steps import nth
 from fermtui.schedule.task import Task
 from fermtui.schedule.task_state import open_task
-from fermtui.schedule.why import KNOWN, Verdict, Why
+from fermtui.schedule.why import KNOWN, Verdict, Why, WhyValues
 
 ASK_GRAVITY = "ask-gravity"
 ASK_PH = "ask-ph"
@@ -79,7 +79,7 @@ def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
     if facts.ph is None and ASK_PH not in context.skips:
         for task in ordered:
             if task.do in ("sulfite", "sorbate") and _near(task, context):
-                why = Why("ask-ph", KNOWN, {"for": task.key, "do": task.do, "nth": nth(task.key, context.schedule)})
+                why = Why("ask-ph", KNOWN, _wanted_for(task, context))
                 return _as_task(ASK_PH, "ph", WantedReading(context.now, why, late=False), context, vessel)
     return None
 
@@ -132,15 +132,17 @@ def _near(task: Task, context: Context) -> bool:
     )
 
 
+def _wanted_for(task: Task, context: Context) -> WhyValues:
+    return {"for_task": task.key, "do": task.do, "what": task.what, "nth": nth(task.key, context.schedule)}
+
+
 def _wants(task: Task, context: Context) -> Iterator[WantedReading]:
     step = task.step
     if step is None:
         return
     if task.postponed_until is not None and task.postponed_until - PUT_OFF_AHEAD > context.now:
         return  # nobody needs to look for the sake of what has been put off
-    values: dict[str, object] = {
-        "for": task.key, "do": task.do, "what": task.what, "nth": nth(task.key, context.schedule),
-    }  # fmt: skip
+    values = _wanted_for(task, context)
     if task.do == "bottle" and task.state in ("due", "late"):
         if not stable_now(context.facts, 7, context.now):
             newest = context.newest
@@ -204,30 +206,27 @@ def _falling(context: Context) -> bool:
     return before - now > FALLING_SG_PER_DAY * max(1.0, (later - earlier) / GAP)
 
 
-def _gravity_want(
-    need: ReadingNeed, condition: Gravity, values: dict[str, object], context: Context
-) -> WantedReading | None:
+def _gravity_want(need: ReadingNeed, condition: Gravity, values: WhyValues, context: Context) -> WantedReading | None:
     is_break = isinstance(condition, SugarSpent)
     last = _last(context)
     why = need.why
-    given = {**values, "sg": why.values.get("sg"), "last_at": why.values.get("last_at")}
     if context.outlook is None:
         at = last + OLD_NEWS if context.newest is not None else last + FIRST_LOOK
         if is_break:
             at = last + FIRST_LOOK  # a break passes within days
-        reason = Why("ask-gravity", KNOWN, given, (why,))
+        reason = Why("ask-gravity", KNOWN, values, (why,))
     else:
         window = why.values.get("window")
         at = last + OLD_NEWS_FORETOLD
-        if isinstance(window, tuple):
-            at = min(at, max(window[0] if is_break else window[1], last + (BREAK_GAP if is_break else GAP)))
-        reason = Why("ask-crossing" if isinstance(window, tuple) else "ask-gravity", KNOWN, given, (why,))
+        if window is not None:
+            at = min(at, max(window.earliest if is_break else window.likely, last + (BREAK_GAP if is_break else GAP)))
+        reason = Why("ask-gravity" if window is None else "ask-crossing", KNOWN, values, (why,))
     if need.calendar is not None:
         at = max(at, need.calendar - timedelta(days=need.still_days))
     return WantedReading(at, reason)
 
 
-def _stable_want(need: ReadingNeed, days: float, values: dict[str, object], context: Context) -> WantedReading | None:
+def _stable_want(need: ReadingNeed, days: float, values: WhyValues, context: Context) -> WantedReading | None:
     """Two readings some days apart, three from a week on, so that the last one completes the span."""
     span = timedelta(days=days)
     last = _last(context)
@@ -242,8 +241,8 @@ def _stable_want(need: ReadingNeed, days: float, values: dict[str, object], cont
     else:
         at = max(run[0].at + span, last + GAP)
     window = need.why.values.get("window")
-    if isinstance(window, tuple):
-        at = max(at, min(window[0] - span, last + OLD_NEWS_FORETOLD))
+    if window is not None:
+        at = max(at, min(window.earliest - span, last + OLD_NEWS_FORETOLD))
     if need.calendar is not None:
         at = max(at, need.calendar - span)
     return WantedReading(at, Why("ask-stable", KNOWN, {**values, "days": days, "count": len(run)}))

@@ -28,8 +28,7 @@ def open_task(blank: Task, verdict: Verdict, context: Context, since: datetime |
     waits = None
     if until is not None and put_off is not None:
         if window.likely < until:
-            values = {"until": until, "reason": put_off.reason}
-            why = Why("postponed", why.state, values, (why,))
+            why = Why("postponed", why.state, {"until": until, "reason": put_off.reason}, (why,))
             waits, is_date = until, True
         window = not_before(window, until)
     state, late_from = "coming", None

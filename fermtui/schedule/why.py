@@ -1,7 +1,7 @@
 """Why a task stands where it stands, as data: wording/why.py makes sentences of it."""
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from datetime import datetime
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias, TypedDict
 
 from fermtui.forecast.window import Window
 
@@ -10,7 +10,48 @@ EXPECTED = "expected"  # by the forecast, or hanging on something that is not do
 WAITING = "waiting"  # no date is known
 NEVER = "never"
 
-_NONE: Mapping[str, object] = {}
+
+class WhyValues(TypedDict, total=False):
+    """The numbers and names of a reason; which of them a reason has hangs on its kind. Instants are aware."""
+
+    # the step or event that it hangs on, or that it is wanted for
+    ref: str
+    for_task: str
+    is_step: bool
+    do: str | None
+    what: str | None
+    nth: tuple[int, int] | None
+    skipped: bool
+    left_l: float
+    # when
+    at: datetime
+    window: Window
+    until: datetime
+    since: datetime
+    last: datetime | None
+    count: float
+    unit: str
+    days: float
+    times: int
+    # what was read, or is to be read
+    sg: float
+    last_at: datetime
+    last_sg: float
+    readings: int
+    since_addition: bool
+    share: float
+    third: bool
+    abv_percent: float
+    again: bool
+    # how it was judged
+    unlikely: bool
+    passed: bool
+    which: int
+    met: bool
+    reason: str | None
+
+
+_NONE: WhyValues = {}
 
 if TYPE_CHECKING:
     Inner: TypeAlias = "Why"
@@ -20,12 +61,12 @@ else:
 
 class Why(NamedTuple):
     """One reason. `kind` names it, `state` is one of the four above, `values` hold the numbers, `parts` what it is
-    made of. What stands in `values` by kind is listed in wording/why.py; instants are aware datetimes.
+    made of.
     """
 
     kind: str
     state: str = KNOWN
-    values: Mapping[str, object] = _NONE
+    values: WhyValues = _NONE
     parts: tuple[Inner, ...] = ()
 
 

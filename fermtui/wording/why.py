@@ -2,9 +2,9 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, tzinfo
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from fermtui.schedule.why import EXPECTED, KNOWN, WAITING, Why
+from fermtui.schedule.why import EXPECTED, KNOWN, WAITING, Why, WhyValues
 from fermtui.wording.dates import MONTHS
 from fermtui.wording.kinds import KINDS
 from fermtui.wording.plain import plain
@@ -73,7 +73,7 @@ def counted(count: float, unit: str) -> str:
     return f"{number} {unit.removesuffix('s') if count == 1 else unit}"
 
 
-def step_name(values: Any, key: str) -> str:
+def step_name(values: WhyValues, key: str) -> str:
     """What a step or an event is called in a sentence: the act, and which of them where there are more than one.
 
     As in pitching, dose 2, the second racking, the chore's own words; `values` are those of the reason.
@@ -107,7 +107,7 @@ def _unsaid(why: Why, _speech: Speech) -> str:
 
 def label(why: Why, speech: Speech) -> str:
     """A condition without its date, as in '1.005 or less' or 'two days after pitching'."""
-    values: Any = why.values
+    values = why.values
     kind = why.kind
     if kind == "after":
         name = step_name(values, values["ref"])
@@ -130,7 +130,7 @@ def label(why: Why, speech: Speech) -> str:
     return _say(why, speech)
 
 
-def _break(values: Any, speech: Speech) -> str:
+def _break(values: WhyValues, speech: Speech) -> str:
     share = values["share"]
     if values["third"]:
         name = "one-third sugar break"
@@ -148,7 +148,7 @@ def _listed(words: Sequence[str], last: str) -> str:
 
 def _dated(why: Why, speech: Speech) -> str:
     """A condition with what is known of its date."""
-    values: Any = why.values
+    values = why.values
     name = label(why, speech)
     if why.state == KNOWN:
         if why.kind in ("after", "before"):
@@ -171,14 +171,14 @@ def _dated(why: Why, speech: Speech) -> str:
 
 
 def _from_readings(whys: Sequence[Why]) -> str:
-    counts = [count for why in whys if isinstance(count := why.values.get("readings"), int)]
+    counts = [count for why in whys if (count := why.values.get("readings")) is not None]
     if not counts:
         return ""
     return ", from no reading yet" if max(counts) == 0 else f", from {counted(max(counts), 'readings')}"
 
 
 def _so_far(why: Why, speech: Speech) -> str:
-    values: Any = why.values
+    values = why.values
     if values.get("unlikely"):
         return "; the forecast does not get there"
     if why.kind == "stable":
@@ -193,7 +193,7 @@ def _so_far(why: Why, speech: Speech) -> str:
 
 
 def _all(why: Why, speech: Speech) -> str:
-    values: Any = why.values
+    values = why.values
     parts = why.parts
     if why.state == KNOWN:
         last = parts[values["which"]]
@@ -212,11 +212,11 @@ def _all(why: Why, speech: Speech) -> str:
 
 def _is_past(why: Why, speech: Speech) -> bool:
     at = why.values.get("at")
-    return why.state == KNOWN and isinstance(at, datetime) and speech.now is not None and at <= speech.now
+    return why.state == KNOWN and at is not None and speech.now is not None and at <= speech.now
 
 
 def _any(why: Why, speech: Speech) -> str:
-    values: Any = why.values
+    values = why.values
     if "which" not in values:
         return _listed([_say(part, speech) for part in why.parts], "or")
     first = why.parts[values["which"]]
@@ -234,7 +234,7 @@ def _any(why: Why, speech: Speech) -> str:
 
 
 def _every(why: Why, speech: Speech) -> str:
-    values: Any = why.values
+    values = why.values
     rhythm = "every day" if values["days"] == 1 else f"every {counted(values['days'], 'days')}"
     last = values["last"]
     return f"{rhythm}, {'for the first time' if last is None else f'last on {speech.day(last)}'}"
@@ -248,7 +248,6 @@ def _postponed(why: Why, speech: Speech) -> str:
     reason = why.values.get("reason")
     because = f" ({plain(reason, 200)})" if reason else ""
     until = why.values["until"]
-    assert isinstance(until, datetime)
     return f"put off until {speech.day(until)}{because}; {_say(why.parts[0], speech)}"
 
 
@@ -263,24 +262,23 @@ def _skipped(why: Why, speech: Speech) -> str:
 
 
 def _ended(why: Why, speech: Speech) -> str:
-    times: Any = why.values["times"]
+    times = why.values["times"]
     done = "never done" if not times else "done once" if times == 1 else f"done {counted(times, 'times')}"
     return f"over on {_at(why, speech)}, {done}"
 
 
 def _passed(why: Why, speech: Speech) -> str:
-    values: Any = why.values
+    values = why.values
     return f"too late since {_at(why, speech)}: {step_name(values, values['ref'])} did not wait for it"
 
 
 def _at(why: Why, speech: Speech) -> str:
     at = why.values["at"]
-    assert isinstance(at, datetime)
     return speech.day(at)
 
 
 def _for(why: Why) -> str:
-    return step_name(why.values, str(why.values["for"]))
+    return step_name(why.values, why.values["for_task"])
 
 
 def _ask_crossing(why: Why, speech: Speech) -> str:
@@ -291,7 +289,7 @@ def _ask_crossing(why: Why, speech: Speech) -> str:
 
 
 def _ask_stable(why: Why, _speech: Speech) -> str:
-    days: Any = why.values["days"]
+    days = why.values["days"]
     return f"to show that it has been stable for {counted(days, 'days')}, for {_for(why)}"
 
 

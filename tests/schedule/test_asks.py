@@ -100,7 +100,7 @@ def test_near_a_break_it_asks_when_the_break_may_first_be_there(story: Story, da
     found = story(PITCHED + read(3, 1.090), "2026-03-03T20:00", BREAK, outlook=outlook)[ASK]
     assert (found.state, day(found.likely)) == ("coming", "2026-03-05")
     assert found.why.kind == "ask-crossing"
-    assert found.why.values["for"] == "feed"
+    assert found.why.values["for_task"] == "feed"
     assert found.do == "read"
 
 
