@@ -8,8 +8,9 @@ from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.settings import Settings
 from fermtui.must.limits import OutOfRange
-from fermtui.schedule.amounts import Amounts, amounts
+from fermtui.schedule.amounts import amounts
 from fermtui.schedule.guards import Finding, check
+from fermtui.schedule.rounding import Amounts
 from fermtui.schedule.task import Task
 
 SOON = timedelta(days=7)

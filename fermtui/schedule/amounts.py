@@ -16,7 +16,7 @@ from fermtui.replay.facts import Facts
 from fermtui.replay.present import must_at
 from fermtui.schedule.doses import dose_amounts
 from fermtui.schedule.met_at import FEED_RISE_SG
-from fermtui.schedule.rounding import grams, litres
+from fermtui.schedule.rounding import Amounts, grams, litres
 from fermtui.schedule.task import Task
 
 if TYPE_CHECKING:
@@ -26,7 +26,6 @@ FRUIT_G_PER_L = 120.0  # about a pound to the US gallon: common practice, no sou
 ALL_IN = datetime(2300, 1, 1, tzinfo=UTC)
 USUAL_BOTTLE = BottleKind(750.0)
 NOT_FIELDS = frozenset({"instead", "only_if_slow"})
-Amounts = dict[str, object]
 
 
 def amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
@@ -46,9 +45,9 @@ def amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts
         return {}
 
 
-def entry_fields(found: Amounts) -> Amounts:
-    """What of the amounts is written into an entry."""
-    return {name: value for name, value in found.items() if name not in NOT_FIELDS}
+def entry_fields(of_task: Amounts) -> Amounts:
+    """The amounts of a task that are written into its entry."""
+    return {name: value for name, value in of_task.items() if name not in NOT_FIELDS}
 
 
 def _mix(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:

@@ -10,7 +10,7 @@ from fermtui.daybook.settings import Nutrients, Settings
 from fermtui.must.limits import OutOfRange
 from fermtui.replay.facts import Facts
 from fermtui.replay.present import must_at, sugar_spent_percent
-from fermtui.schedule.rounding import grams
+from fermtui.schedule.rounding import Amounts, grams
 from fermtui.schedule.task import Task
 
 NAMES = ("dap_g", "autolysate_g", "complex_g")
@@ -76,7 +76,7 @@ def part_left(facts: Facts, plan: Plan) -> float:
     return min(1.0, now_l / plan.volume_l)
 
 
-def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> dict[str, object]:
+def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
     """`dap_g`, `autolysate_g`, `complex_g` of this dose, those that are nought left out.
 
     `instead` holds the same dose without inorganic nitrogen, once a third of the sugar is spent. Above about 9 % vol,
@@ -89,7 +89,7 @@ def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> di
     planned = {name: mass_g * part for name, mass_g in total.items()}
     litres = _liquid_l(facts)
     if facts.pitched_at is None or litres is None or not planned:
-        return _shown(planned)
+        return {**_rounded(planned)}
     from fermtui.must.nutrients import NutrientDose, late_dose
 
     must = must_at(facts, facts.last_at or facts.pitched_at)
@@ -103,12 +103,12 @@ def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> di
             dap_given_g=facts.dap_g,
         )
     except OutOfRange:
-        return _shown(planned)
+        return {**_rounded(planned)}
     now = {name: getattr(late.dose, name) for name in NAMES}
     if late.verdict == "autolysate instead":
-        return {**_shown(planned), "instead": _shown(now)}
-    return {**_shown(now), "only_if_slow": True} if late.only_if_slow else _shown(now)
+        return {**_rounded(planned), "instead": _rounded(now)}
+    return {**_rounded(now), "only_if_slow": True} if late.only_if_slow else {**_rounded(now)}
 
 
-def _shown(dose: dict[str, float]) -> dict[str, object]:
+def _rounded(dose: dict[str, float]) -> dict[str, float]:
     return {name: grams(mass_g) for name, mass_g in dose.items() if mass_g >= 0.005}

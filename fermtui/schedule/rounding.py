@@ -1,6 +1,11 @@
-"""Amounts as a kitchen scale and a jug can give them."""
+"""What amounts are, and how they are rounded: as a kitchen scale and a jug can give them."""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
+
+# By the field names of an entry; `instead` holds the grams of another dose by name.
+Amounts = dict[str, float | str | bool | Mapping[str, float]]
 
 
 def grams(mass_g: float) -> float:
