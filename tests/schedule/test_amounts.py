@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Mapping
 from datetime import UTC
 from typing import Any
@@ -189,6 +188,12 @@ def test_sparkling_takes_its_glass_and_its_sugar(takes: Takes) -> None:
     assert fizzy["priming_g"] == pytest.approx(1.65 * 1.96 / 0.51 * 4.0, rel=0.06)
 
 
+def test_sparkling_without_a_figure_takes_its_glass_and_no_sugar(takes: Takes) -> None:
+    fizzy = takes(RACKED, "2026-05-10T12:00", "bottle", PLAN + "sparkling = true\n", "light-session")
+    assert fizzy["glass"] == "sparkling"
+    assert "priming_g" not in fizzy
+
+
 def test_what_is_over_takes_nothing(takes: Takes) -> None:
     assert takes(PITCHED, "2026-03-03T12:00", "mix") == {}
 
@@ -196,8 +201,6 @@ def test_what_is_over_takes_nothing(takes: Takes) -> None:
 def test_amounts_bear_the_names_of_the_entry(takes: Takes) -> None:
     from fermtui.daybook.kinds import KINDS
 
-    page = tomllib.loads("x = 1")
-    assert page
     for key, did in (("dose-1", "dose"), ("mix", "mix")):
         clock, book = ("2026-03-03T12:00", PITCHED) if key == "dose-1" else ("2026-03-01T12:00", "")
         assert set(entry_fields(takes(book, clock, key))) <= set(KINDS[did].fields)

@@ -289,6 +289,18 @@ def test_before_counts_back_from_the_step_and_vanishes_with_it(story: Story, day
     assert story(gone, "2026-03-15T20:00", schedule)["thaw"].state == "dropped"
 
 
+def test_hours_before_a_step_are_exact(story: Story, day: Day) -> None:
+    schedule = own('thaw chore | { before = "step:fruit", hours = 6 }', 'fruit fruit | { after = "pitch", hours = 48 }')
+    assert day(story(PITCHED, "2026-03-02T12:00", schedule)["thaw"].likely, hours=True) == "2026-03-03 12:30"
+
+
+def test_sugar_spent_before_sweetening_stays_spent(story: Story) -> None:
+    """Honey for taste raises the gravity; the share of the sugar that fermented before it is not undone."""
+    page = PITCHED + read(20, 1.000) + '{ at = 2026-03-21T19:00:00+01:00, did = "sweeten", honey_g = 300 }\n'
+    found = story(page + read(22, 1.022), "2026-03-23T12:00", own("a taste | { sugar_spent = 0.9 }"))["a"]
+    assert found.state == "due"
+
+
 def test_on_a_date(story: Story, day: Day) -> None:
     found = story(PITCHED, "2026-03-02T12:00", own("a taste | { on = 2026-12-24 }"))["a"]
     assert (found.state, day(found.likely)) == ("coming", "2026-12-24")

@@ -68,6 +68,7 @@ def test_the_sound_one_is_taken() -> None:
         ('{ after = "pitch", days = true }', "days is a number without quotes"),
         ("{ after = 2 }", "after is text in quotes"),
         ('{ before = "pitch", days = 1 }', "before names a step"),
+        *((f'{{ after = "{did}" }}', '"step:KEY" or one of') for did in ("note", "level", "split", "chore", "strike")),
         ("{ gravity_at_most = 1005 }", "gravity_at_most is a number from 0.95 to 1.3, not 1005"),
         ("{ gravity_at_most = nan }", "gravity_at_most is a number"),
         ("{ sugar_spent = 1.5 }", "sugar_spent is a number from 0 to 1, not 1.5"),

@@ -186,7 +186,9 @@ def test_pulling_fruit_where_there_is_none(ask: Ask) -> None:
 
 @pytest.mark.parametrize(("what", "did"), [
     ("potassium metabisulfite", "sulfite"), ("Sulphite", "sulfite"), ("potassium sorbate", "sorbate"), ("DAP", "dose"),
-    ("plums", "fruit"),
+    ("plums", "fruit"), *((f"some {name}", "sulfite") for name in (
+        "sulfite", "sulphite", "sulfites", "sulphites", "metabisulfite", "metabisulphite", "bisulfite", "bisulphite",
+    )), *((name, "dose") for name in ("dap", "diammonium phosphate", "phosphate", "diammonium", "autolysate")),
 ])  # fmt: skip
 def test_what_has_guards_of_its_own_is_no_mere_addition(ask: Ask, what: str, did: str) -> None:
     key, text = one(ask(DRY, f'{{ did = "add", what = "{what}", mass_g = 300 }}', NOW))

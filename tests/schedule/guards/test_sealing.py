@@ -41,11 +41,22 @@ def test_closing_a_live_ferment_is_refused(ask: Ask, entry: str) -> None:
     assert "237 g/L" in finding_text(finding)
 
 
+CLOSING = "seal sealed sealing close closed closing bung bunged stopper cork corked corking airtight lid"
+PASTEURISING = "pasteurise pasteurised pasteurising pasteurize pasteurized pasteurizing pasteurisation pasteurization"
+
+
+@pytest.mark.parametrize("word", CLOSING.split())
+def test_every_word_for_closing_is_understood(ask: Ask, word: str) -> None:
+    entry = f'{{ did = "chore", what = "{word}" }}'
+    assert [one.key for one in ask(START, entry, "2026-03-05T12:00:00Z")] == ["sealing_live_ferment"]
+
+
 def test_closing_what_has_stopped_is_free(ask: Ask) -> None:
     assert ask(DRY, '{ did = "chore", what = "seal" }', NOW) == ()
     stalled = DRY.replace("0.999", "1.012")
     (finding,) = ask(stalled, '{ did = "chore", what = "seal" }', NOW)
     assert finding.saw.kind == "above_end"
+    assert "stood at 1.012 for 7 days" in finding_text(finding)
 
 
 def test_closing_a_must_without_yeast_is_free(ask: Ask) -> None:
@@ -84,6 +95,19 @@ def test_a_warm_room_is_no_heat(ask: Ask) -> None:
 def test_heating_bottles_under_another_name_is_refused_too(ask: Ask, entry: str) -> None:
     (finding,) = ask(BOTTLED, entry, "2026-03-29T12:00:00Z")
     assert (finding.kind, finding.key) == ("refusal", "heating_bottles")
+
+
+@pytest.mark.parametrize("what", PASTEURISING.split())
+def test_every_word_for_pasteurising_is_understood(ask: Ask, what: str) -> None:
+    found = ask(BOTTLED, f'{{ did = "chore", what = "{what}" }}', "2026-03-29T12:00:00Z")
+    assert [one.key for one in found] == ["heating_bottles"]
+
+
+@pytest.mark.parametrize("word", ["heat", "heated", "heating", "boil", "boiled", "boiling", "oven", "warm", "warmed"])
+@pytest.mark.parametrize("bottles", ["bottle", "bottles", "bottled"])
+def test_every_word_for_heating_bottles_is_understood(ask: Ask, word: str, bottles: str) -> None:
+    found = ask(BOTTLED, f'{{ did = "chore", what = "{word} the {bottles}" }}', "2026-03-29T12:00:00Z")
+    assert [one.key for one in found] == ["heating_bottles"]
 
 
 @pytest.mark.parametrize("what", ["boil bottles to sanitise them", "heat the wax", "label the bottles"])
