@@ -16,7 +16,7 @@ WITH_AMOUNTS = ("kind", "treatment", "into", "what", "glass", "closure", "with",
 
 def amounts_text(amounts: Mapping[str, object], units: Units = METRIC) -> str:
     """`1.1 g DAP, 1.3 g autolysate`; nothing for amounts that say nothing."""
-    parts = [text for name, value in amounts.items() if (text := _part(name, value, amounts, units))]
+    parts = [part for name, value in amounts.items() if (part := _part(name, value, amounts, units))]
     text = ", ".join(parts)
     instead = amounts.get("instead")
     if isinstance(instead, Mapping) and instead:

@@ -36,7 +36,7 @@ def trouble_text(trouble: Trouble, units: Units = METRIC) -> str:
         return f"gravity up {rise:.0f} points with nothing added"
     if trouble.kind == "too warm":
         return f"{show_temp(values['temp_c'], units)}, above {show_temp(values['limit_c'], units)}"
-    return f"later than four in five like it{chance}"
+    return f"slower than four in five musts like it{chance}"
 
 
 def checklist(
@@ -47,7 +47,7 @@ def checklist(
         return [
             "Reading: degas the sample, bring it to room temperature and read twice; bubbles lift a hydrometer.",
             "Honey: undissolved honey or fruit juice that comes out late raises the gravity; stir and read again.",
-            "If sugar did go in, write it down (feed, fruit, top_up): then it is no riddle.",
+            "If sugar did go in, write it down (feed, fruit, top_up): that explains the rise.",
         ]
     lines = [_warmth(facts, plan, units)]
     if trouble.kind == "too warm":
@@ -60,12 +60,14 @@ def checklist(
     lines.append(_acid(facts, units))
     lines.append(_alcohol(plan, abv_percent, units))
     if trouble.kind == "not started":
-        lines.append("Yeast: was it in date, and neither scalded nor chilled on waking? A fresh starter helps.")
+        lines.append("Yeast: was it in date, and neither scalded nor chilled when it was woken? A fresh starter helps.")
         lines.append("Reading: foam and undissolved honey hide an early fall; stir and read again before you pitch.")
     else:
         lines.append("Yeast: swirl the lees up gently and keep it warm for three days before anything else.")
-        lines.append("If it still stands: a strong starter of a tolerant yeast, fed with small parts of this must.")
-    lines.append("Leave alone: do not bottle it, and no sugar, no sorbate and no hard shaking in of air by now.")
+        lines.append(
+            "If it still does not fall: a strong starter of a tolerant yeast, fed bit by bit with this must."
+        )
+    lines.append("Leave alone: do not bottle it, add no sugar and no sorbate, and shake no air in at this stage.")
     return lines
 
 
@@ -83,14 +85,14 @@ def _warmth(facts: Facts, plan: Plan, units: Units) -> str:
 
 
 def _nitrogen(facts: Facts, abv_percent: float | None, units: Units) -> str:
-    given = facts.dap_g + facts.autolysate_g + facts.complex_g
-    if given <= 0.0:
-        told = "none was given, and honey has next to none"
+    given_g = facts.dap_g + facts.autolysate_g + facts.complex_g
+    if given_g <= 0.0:
+        given = "none was given, and honey has next to none"
     else:
-        told = f"{show_number(given, 1, units)} g of nutrient in {facts.doses} dose{'s' if facts.doses != 1 else ''}"
+        given = f"{show_number(given_g, 1, units)} g of nutrient in {facts.doses} dose{'s' if facts.doses != 1 else ''}"
     if abv_percent is not None and abv_percent >= LATE_DOSE_ABV:
-        return f"Nitrogen: {told}; at this strength only a little autolysate, no DAP."
-    return f"Nitrogen: {told}; a smell of rotten eggs says that it lacks some."
+        return f"Nitrogen: {given}; at this strength only a little autolysate, no DAP."
+    return f"Nitrogen: {given}; a smell of rotten eggs is a sign of too little."
 
 
 def _acid(facts: Facts, units: Units) -> str:
@@ -100,7 +102,7 @@ def _acid(facts: Facts, units: Units) -> str:
     if facts.ph < LOW_PH:
         return f"pH: {shown} is low; potassium carbonate in small steps up to 3.2, measured each time."
     if facts.ph > HIGH_PH:
-        return f"pH: {shown} is above 4.6 and does not hold back bad company; add acid down to about 3.8."
+        return f"pH: {shown} is above 4.6 and does not hold back spoilage; add acid down to about 3.8."
     return f"pH: {shown} is in order."
 
 

@@ -1,4 +1,4 @@
-"""What a guard found, in words: what was seen with its numbers, why it matters, what would lift it."""
+"""Make sentences of a finding: what was observed, with its numbers; why it matters; what would remedy it."""
 
 from __future__ import annotations
 
@@ -41,8 +41,8 @@ def finding_text(finding: Finding, units: Units = METRIC) -> str:
     if finding.kind == "impossible":
         return f"{_sentence(finding.saw, units)}: {_sentence(finding.lifts, units)}."
     parts = (finding.saw, finding.matters, finding.lifts)
-    said = (_sentence(part, units) for part in parts if part is not None)
-    return " ".join(f"{text[:1].upper()}{text[1:]}." for text in said)
+    sentences = (_sentence(part, units) for part in parts if part is not None)
+    return " ".join(f"{text[:1].upper()}{text[1:]}." for text in sentences)
 
 
 def _sentence(point: Point, units: Units) -> str:

@@ -97,7 +97,7 @@ def _sweet_unstabilised(values: Values) -> str:
 
 def _sugar_in_bottle(values: Values) -> str:
     if values.get("priming_g"):
-        return "{priming_g} of priming makes {sugar_g_per_l} of sugar that will ferment in the bottle"
+        return "{priming_g} of priming is {sugar_g_per_l} of sugar that will ferment in the bottle"
     return "{sugar_g_per_l} of sugar went in after the ferment stopped and nothing holds it back"
 
 
@@ -110,7 +110,7 @@ def _primed_in_still_glass(values: Values) -> str:
     return (
         "{priming_g} of priming in still glass"
         if values.get("said")
-        else "{priming_g} of priming in glass of no kind named"
+        else "{priming_g} of priming, and no kind of glass is named"
     )
 
 
@@ -177,13 +177,13 @@ def _in_hindsight(values: Values) -> str:
     then = SEEN[str(values.get("then"))]
     said = then if isinstance(then, str) else then(values)
     later = KINDS[str(values["later"])].noun
-    return f"against the {later} of {{later_at}} a guard would then have said: {said}"
+    return f"with this entry the {later} of {{later_at}} no longer passes its checks: {said}"
 
 
 def _unread_lines(values: Values) -> str:
     one = values.get("unread") == 1
     lines = counted(values.get("unread"), "line")
-    return f"{lines} of its files could not be read, so {'it is' if one else 'they are'} in no sum"
+    return f"{lines} of its files could not be read, so {'it is' if one else 'they are'} not counted"
 
 
 SEEN: dict[str, Words] = {
@@ -212,7 +212,7 @@ SEEN: dict[str, Words] = {
         else "a vessel cannot be blended with itself ({vessel})"
     ),
     "nothing_to_pull": _nothing_to_pull,
-    "has_its_own_kind": "{what} is checked where it is written as {did}, not as an addition",
+    "has_its_own_kind": "{what} is written as {did}, not as an addition",
     "above_rim": "{level_l} in a vessel of {capacity_l}",
     "not_racked": lambda v: (
         "it has never been racked off its yeast" + (" and stands at {sg}" if v.get("sg") is not None else "")
@@ -220,7 +220,9 @@ SEEN: dict[str, Words] = {
     "watch_short": _watch_short,
     "sweet_unstabilised": _sweet_unstabilised,
     "no_reading": _no_reading,
-    "only_cold": lambda v: f"{counted(v.get('count'), 'reading')}, all colder than {{warm_c}}, which prove nothing",
+    "only_cold": lambda v: (
+        f"{counted(v.get('count'), 'reading')}, all below {{warm_c}}, too cold to prove anything"
+    ),
     "not_still": _not_still,
     "old_reading": lambda v: (
         f"it stood still at {{sg}}, but the last reading is {counted(v.get('age_days'), 'day')} old"

@@ -39,7 +39,7 @@ def early_text(task: Task) -> str:
     if task.state == "coming" and task.likely is not None:
         when = f"{task.likely:%H:%M}" if not task.is_date and not task.forecast else ""
         return f"Not due yet: {' '.join(part for part in (span_text(task), when) if part)}. Done early is done."
-    return "Not due yet: what it waits for has not come. Done early is done." if task.state == "waiting" else ""
+    return "Not due yet: what it waits for has not happened. Done early is done." if task.state == "waiting" else ""
 
 
 def span_text(task: Task) -> str:

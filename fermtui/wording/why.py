@@ -241,7 +241,7 @@ def _every(why: Why, speech: Speech) -> str:
 
 
 def _dropped(why: Why, speech: Speech) -> str:
-    return f"no longer wanted since {_at(why, speech)}: {_say(why.parts[0], speech)}"
+    return f"no longer needed since {_at(why, speech)}: {_say(why.parts[0], speech)}"
 
 
 def _postponed(why: Why, speech: Speech) -> str:
@@ -253,7 +253,7 @@ def _postponed(why: Why, speech: Speech) -> str:
 
 def _doubted(why: Why, speech: Speech) -> str:
     over, due = why.parts
-    return f"take a gravity before it: {label(over, speech)}, is likely behind it by now; {_say(due, speech)}"
+    return f"take a gravity first: {label(over, speech)}, has probably passed; {_say(due, speech)}"
 
 
 def _skipped(why: Why, speech: Speech) -> str:
@@ -269,7 +269,7 @@ def _ended(why: Why, speech: Speech) -> str:
 
 def _passed(why: Why, speech: Speech) -> str:
     values = why.values
-    return f"too late since {_at(why, speech)}: {step_name(values, values['ref'])} did not wait for it"
+    return f"it belongs before {step_name(values, values['ref'])}, which was over on {_at(why, speech)}"
 
 
 def _at(why: Why, speech: Speech) -> str:
@@ -300,7 +300,7 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "at-once": lambda _why, _speech: "the first thing to do",
     "on": lambda why, speech: f"on {_at(why, speech)}",
     "every": _every,
-    "impossible": lambda _why, _speech: "it hangs on a step that this vessel's plan does not have",
+    "impossible": lambda _why, _speech: "it depends on a step that this vessel's plan does not have",
     "done": lambda why, speech: f"done on {_at(why, speech)}",
     "skipped": _skipped,
     "dropped": _dropped,

@@ -179,7 +179,7 @@ def test_what_follows_a_step(sentence: Sentence) -> None:
 def test_what_came_to_nothing_says_so(sentence: Sentence) -> None:
     half = READ.format("03-04", 1.049)
     assert sentence("two-doses", half, "2026-03-05T12:00", "dose-1") == (
-        "no longer wanted since 4 Mar: half of the sugar spent, at 1.050, reached 4 Mar"
+        "no longer needed since 4 Mar: half of the sugar spent, at 1.050, reached 4 Mar"
     )
     assert sentence("two-doses", "", "2026-03-05T12:00", "aerate") == "over on 2 Mar, never done"
     assert sentence("two-doses", "", "2026-03-05T12:00", "pitch") == "done on 27 Feb"

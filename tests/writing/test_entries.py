@@ -159,7 +159,7 @@ def test_an_earlier_date_is_no_way_around_a_guard(
 ) -> None:
     write(dry, first[0], **first[1])
     text = refused(dry, late[0], EARLIER, **late[1])
-    assert "of 6 Mar 2026 19:00 a guard would then have said: " in text
+    assert "of 6 Mar 2026 19:00 no longer passes its checks: " in text
     assert said in text
     done = write(dry, late[0], EARLIER, override="it was so", **late[1])
     assert [finding.saw.kind for finding in done.findings if finding.kind == "refusal"] == ["in_hindsight"]
@@ -169,7 +169,7 @@ def test_an_earlier_date_is_no_way_around_a_guard(
 def test_a_second_dose_under_an_earlier_date_is_refused_as_the_first_would_be(store: CellarStore) -> None:
     write(store, "dose", dap_g=3.0)
     text = refused(store, "dose", EARLIER, dap_g=3.0)
-    assert "a guard would then have said: " in text
+    assert "no longer passes its checks: " in text
     assert "comes to 1.50 g/L" in text
 
 

@@ -193,7 +193,7 @@ def test_pulling_fruit_where_there_is_none(ask: Ask) -> None:
 def test_what_has_guards_of_its_own_is_no_mere_addition(ask: Ask, what: str, did: str) -> None:
     key, text = one(ask(DRY, f'{{ did = "add", what = "{what}", mass_g = 300 }}', NOW))
     assert key == "has_its_own_kind"
-    assert f"{what} is checked where it is written as {did}" in text
+    assert f"{what} is written as {did}, not as an addition" in text
 
 
 @pytest.mark.parametrize("entry", ['what = "tannin", mass_g = 2', 'what = "lemon", mass_g = 20', 'what = "oak"'])
