@@ -9,6 +9,7 @@ short and alcohol is high. Both directions are closed forms, so that a crossing 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import exp, expm1, inf, log, log1p
 from typing import NamedTuple
 
@@ -48,6 +49,31 @@ def gravity_at(curve: Curve, tau: float) -> float:
     if -1e-4 < q < 1e-4:
         return end + (top - end) * exp(-k * s)
     return float(end + (top - end) * (1.0 + q * k * s) ** (-1.0 / q))
+
+
+def gravities_at(curve: Curve, taus: Sequence[float]) -> list[float]:
+    """`gravity_at` for many thermal days of one curve, at half the price."""
+    tau0, k, lag, width, order, turn, tail, top, end = curve
+    q = order - 1.0
+    if -1e-4 < q < 1e-4:
+        q = 1e-4
+    power = -1.0 / q
+    qkw = q * k * width
+    last = (turn**-q - 1.0) / qkw
+    tail *= width
+    drop = top - end
+    start = tau0 + lag
+    x0 = -lag / width
+    base = log1p(exp(x0))
+    found: list[float] = []
+    for tau in taus:
+        x = (tau - start) / width
+        if x <= x0:
+            found.append(top)
+            continue
+        s = (x + log1p(exp(-x)) if x > 0.0 else log1p(exp(x))) - base
+        found.append(end + drop * ((1.0 + qkw * s) ** power if s < last else turn * exp(tail * (last - s))))
+    return found
 
 
 def tau_at(curve: Curve, sg: float) -> float:

@@ -10,22 +10,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, log
 
-from fermtui.forecast.course import curves_of, dry_or_drunk
+from fermtui.forecast.course import course, dry_or_drunk
 from fermtui.forecast.curve import Curve, tau_at
 from fermtui.forecast.evidence import Evidence, Tidy, tidy
 from fermtui.forecast.likelihood import Scale
 from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, halves, worlds
 from fermtui.forecast.quasi_random import DIMENSIONS, normal_points, normal_quantile
-from fermtui.forecast.sampler import Point, capped, closer, counted, draw, log_mean, peak
+from fermtui.forecast.sampler import Matrix, Point, capped, closer, counted, draw, log_mean, peak
 from fermtui.forecast.stored import check_posterior
 from fermtui.forecast.thermal import ThermalClock, thermal_clock
 
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
 STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
-_FIRST = 40  # points of each world tried as a start downhill
-_STAGES = (440, 660)  # points drawn around the peaks, then around the weight
-_LIFT = (0.08, 0.0)  # least share of a world in each stage
+_FIRST = 12  # points of each world tried as a start downhill
+_STAGES = (220, 260)  # points drawn around the peaks, then around the weight
+_STAGES_FED = (300, 440)  # the same where sugar or water came in: two more numbers, and a course less like a normal
+_LIFT = (0.12, 0.0)  # least share of a world in each stage
 _GOLDEN = 0.5 * (math.sqrt(5.0) - 1.0)
 _FEWEST = 15  # a world that deserves fewer keeps what it has
 
@@ -68,7 +69,10 @@ class Posterior:
 
     @property
     def seen_until(self) -> float:
-        """Thermal day of the last reading, where it lies in the last segment; else infinite: nothing was seen of it."""
+        """Thermal day of the last reading, where it lies in the last segment: from there on the pace may change. 0 with
+        nothing read or added; infinite where nothing was read since an addition, which has a pace of its own."""
+        if not self.readings and not self.feeds:
+            return 0.0
         last = self.readings[-1][0] if self.readings else -math.inf
         return self.clock.tau(last) if last > (self.feeds[-1] if self.feeds else 0.0) else math.inf
 
@@ -144,7 +148,8 @@ def _usual_late(whole: Sequence[World], facts: Tidy, clock: ThermalClock) -> flo
     taus: list[float] = []
     for world in whole:
         chosen = points[: round(world.weight * len(points))]
-        taus.extend(finish_tau(curves_of(point, world, facts, clock)[-1]) for point in chosen)
+        curves_at = course(world, facts, clock)
+        taus.extend(finish_tau(curves_at(point)[-1]) for point in chosen)
     taus.sort()
     return round(clock.day(taus[int(0.82 * len(taus))]), 4)
 
@@ -171,13 +176,15 @@ def _sample(several: Sequence[World], facts: Tidy, clock: ThermalClock) -> list[
     found: list[_Weighted] = []
     scales = [Scale(world, facts, clock) for world in several]
     weights = [log(max(world.weight, 1e-9)) for world in several]
-    fits = [_best_start(scale, every, size) for scale in scales]
-    peaks = [peak(scale, start, size) for scale, start in zip(scales, fits, strict=True)]
+    peaks: list[tuple[list[float], Matrix, float]] = []
+    for world, scale in zip(several, scales, strict=True):
+        start = peaks[-1][0] if world.halting else _best_start(scale, every, size)
+        peaks.append(peak(scale, start, size))
     odds = [weight + top[2] for weight, top in zip(weights, peaks, strict=True)]
     around = [(centre, root) for centre, root, _ in peaks]
     sets: list[list[tuple[list[Point], list[float]]]] = [[] for _ in several]
     offset = 0
-    for stage, total in enumerate(_STAGES):
+    for stage, total in enumerate(_STAGES_FED if facts.feeds else _STAGES):
         shares = _shares(odds, _LIFT[stage])
         for i, scale in enumerate(scales):
             count = round(total * shares[i])
@@ -215,12 +222,15 @@ def _shares(odds: Sequence[float], floor: float) -> list[float]:
 def _pick(
     sampled: Sequence[_Weighted], several: Sequence[World], facts: Tidy, clock: ThermalClock
 ) -> tuple[tuple[Draw, ...], list[float]]:
-    """Evenly spaced picks along the heap of weights, and the weight of each world."""
+    """Evenly spaced picks along the heap of weights, and the weight of each world. The heap is laid out by pace, so
+    that few picks hold all paces in their right shares."""
+    sampled = sorted(sampled, key=lambda item: (item[0], item[1][0]))
     top = max(value for _, _, value in sampled)
     weights = [exp(max(value - top, -700.0)) for _, _, value in sampled]
     total = sum(weights)
     chances = [0.0] * len(several)
     draws: list[Draw] = []
+    courses = [course(world, facts, clock) for world in several]
     reach, next_at = 0.0, 0.5
     for (world, point, _), weight in zip(sampled, weights, strict=True):
         chances[world] += weight / total
@@ -230,7 +240,7 @@ def _pick(
             count += 1
             next_at += 1.0
         if count:
-            curves = tuple(_short(curve) for curve in curves_of(point, several[world], facts, clock))
+            curves = tuple(_short(curve) for curve in courses[world](point))
             ahead = exp(several[world].sd_ahead * normal_quantile((0.5 + _GOLDEN * len(draws)) % 1.0))
             draws.append(Draw(count, world, float(f"{ahead:.4g}"), curves))
     return tuple(draws), chances

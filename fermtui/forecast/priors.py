@@ -203,7 +203,7 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
         sd_tolerance=max(sd_tolerance, _SD_TOLERANCE_ANY_YEAST) if evidence.tolerance_abv is None else sd_tolerance,
         noise=0.003,
         blur=0.028,
-        sd_ahead=0.7,
+        sd_ahead=0.35,
     )
 
 

@@ -8,13 +8,16 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fermtui.forecast.answers import calm_days
-from fermtui.forecast.curve import gravity_at, tau_at
+from fermtui.forecast.curve import gravities_at, gravity_at, tau_at
 from fermtui.forecast.likelihood import LEAST_DROP_SG, blur_of
 from fermtui.forecast.posterior import STALL_ABOVE, Draw, Posterior, finish_tau
 from fermtui.forecast.thermal import ThermalClock
 
 SOON_DAYS, HARDLY_MOVES_SG = 4.0, 0.006  # stalled: hardly moves within so many days
 _BEGUN_SHARE = 0.12  # of the sugar: a course that stops before that has not begun, and has no finish
+_HARDLY_BEGUN_SG = 0.004  # below the top: no more than a first reading errs, with honey not yet dissolved
+_KNOT_SHARE = 0.14  # of the days since the start of a segment: how far apart the band is computed
+_LAG_OVER = 7.0  # widths after which nothing is left of the lag
 Confidence = Literal["little", "fair", "good"]
 _T4 = ((-1.5332, 0.2), (-0.5686, 0.2), (0.0, 0.2), (0.5686, 0.2), (1.5332, 0.2))
 """Student t, 4 degrees of freedom, quantiles .1 .3 .5 .7 .9 (published tables, from memory)."""
@@ -78,7 +81,7 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
             finished += count
         if day > posterior.usual_late and curve.end <= high:
             slow += count
-        if here > curve.top - 0.003 or not begins:
+        if here > curve.top - _HARDLY_BEGUN_SG or not begins:
             waiting += count
         elif here > far and curve.end > high:
             still = here - gravity_at(curve, _worth(soon, draw.ahead, seen)) < HARDLY_MOVES_SG
@@ -155,6 +158,9 @@ def quiet_days(posterior: Posterior, drop: float, over_days: float) -> DayWindow
 def _quiet_from(draw: Draw, clock: ThermalClock, seen: float, drop: float, over_days: float) -> float:
     """First day, the lag left out, from which the course falls less than `drop` in `over_days`."""
     curve = draw.curves[-1]
+    found = _quiet_tail(draw, clock, seen, drop, over_days)
+    if found is not None:
+        return found
 
     def gravity(day: float) -> float:
         return gravity_at(curve, _worth(clock.tau(day), draw.ahead, seen))
@@ -185,6 +191,20 @@ def _quiet_from(draw: Draw, clock: ThermalClock, seen: float, drop: float, over_
     return high
 
 
+def _quiet_tail(draw: Draw, clock: ThermalClock, seen: float, drop: float, over_days: float) -> float | None:
+    """The same in closed form where the day lies in the exponential tail, after the last temperature known and the
+    last reading; None elsewhere."""
+    curve = draw.curves[-1]
+    left = drop / -math.expm1(-curve.tail * draw.ahead * clock.pace * over_days)
+    if left > (curve.top - curve.end) * curve.turn:
+        return None
+    tau = tau_at(curve, curve.end + left)
+    if tau - curve.tau0 - curve.lag < _LAG_OVER * curve.width or (seen < math.inf and tau < seen):
+        return None
+    tau = _lived(tau, draw.ahead, seen)
+    return clock.day(tau) if tau >= clock.taus[-1] else None
+
+
 def band(
     posterior: Posterior, from_day: float, to_day: float, step: float = 1.0
 ) -> list[tuple[float, float, float, float]]:
@@ -205,17 +225,17 @@ def band(
 def _segment_band(
     posterior: Posterior, number: int, days: Sequence[float], start: float
 ) -> list[tuple[float, float, float, float]]:
-    total = _total(posterior)
     seen = posterior.seen_until
-    courses = [(draw.curves[number], draw.ahead, draw.count) for draw in posterior.draws]
-    knots: list[tuple[float, float, float, float]] = []
-    last = -math.inf
+    knot_days: list[float] = []
     for day in days:
-        if day == days[-1] or day - last >= 0.09 * (day - start) - 1e-9:
-            tau = posterior.clock.tau(day)
-            here = [(gravity_at(curve, _worth(tau, ahead, seen)), count) for curve, ahead, count in courses]
-            knots.append((day, *_three(here, total)))
-            last = day
+        if not knot_days or day == days[-1] or day - knot_days[-1] >= _KNOT_SHARE * (day - start) - 1e-9:
+            knot_days.append(day)
+    taus = [posterior.clock.tau(day) for day in knot_days]
+    courses: list[list[float]] = []
+    for draw in posterior.draws:
+        lived = [_worth(tau, draw.ahead, seen) for tau in taus] if taus[-1] > seen else taus
+        courses += [gravities_at(draw.curves[number], lived)] * draw.count
+    knots = [(day, *_quantiles(sorted(here))) for day, here in zip(knot_days, zip(*courses, strict=True), strict=True)]
     rows: list[tuple[float, float, float, float]] = []
     i = 0
     for day in days:
@@ -274,6 +294,19 @@ def _three(values: list[tuple[float, int]], total: int) -> tuple[float, float, f
             exact = abs(reach - wanted[len(found)]) < 1e-9 and i + 1 < len(values)
             found.append(0.5 * (value + values[i + 1][0]) if exact else value)
     return found[0], found[1], found[2]
+
+
+def _quantiles(ordered: Sequence[float]) -> tuple[float, float, float]:
+    """10, 50 and 90 % of sorted values, halfway between the two that a level falls between."""
+    total = len(ordered)
+    low, middle, high = (ordered[min(total * tenths // 10, total - 1)] for tenths in (1, 5, 9))
+    if total % 10 == 0:
+        return (
+            0.5 * (low + ordered[total // 10 - 1]),
+            0.5 * (middle + ordered[total // 2 - 1]),
+            0.5 * (high + ordered[9 * total // 10 - 1]),
+        )
+    return low, middle, high
 
 
 def _window(days: list[tuple[float, int]], total: int) -> DayWindow | None:

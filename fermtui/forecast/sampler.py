@@ -5,10 +5,11 @@ second from where the first found the weight, each with a share of wider steps (
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import exp, log, sqrt
 
 from fermtui.forecast.likelihood import Scale
+from fermtui.forecast.quasi_random import DIMENSIONS
 
 Point = tuple[float, ...]
 Matrix = list[list[float]]
@@ -34,14 +35,7 @@ def peak(scale: Scale, start: Sequence[float], size: int) -> tuple[list[float], 
             power * 5.0 / (4.0 * variance + off * off)
             for power, (off, variance) in zip(scale.powers, misses, strict=True)
         ]
-        pulls = [t * off for t, (off, _) in zip(trusts, misses, strict=True)]
-        downhill = [sum(map(float.__mul__, row, pulls)) - point[j] for j, row in enumerate(slopes)]
-        hessian = [
-            [sum(t * a * b for t, a, b in zip(trusts, slopes[i], slopes[j], strict=True)) for j in range(i + 1)]
-            for i in range(size)
-        ]
-        for i in range(size):
-            hessian[i][i] += 1.0
+        downhill, hessian = _normal_equations(slopes, trusts, misses, point)
         step = _solve(cholesky(hessian, size), downhill)
         longest = max(map(abs, step))
         if longest > 1.5:
@@ -63,6 +57,21 @@ def peak(scale: Scale, start: Sequence[float], size: int) -> tuple[list[float], 
     return point, covariance_root, -value - sum(log(root[i][i]) for i in range(size))
 
 
+def _normal_equations(
+    slopes: Matrix, trusts: Sequence[float], misses: Sequence[tuple[float, float]], point: Sequence[float]
+) -> tuple[list[float], Matrix]:
+    """(gradient downhill, lower half of the Gauss-Newton matrix), the standard normal prior included."""
+    pulls = [t * off for t, (off, _) in zip(trusts, misses, strict=True)]
+    downhill: list[float] = []
+    matrix: Matrix = []
+    for i, row in enumerate(slopes):
+        downhill.append(sum(map(float.__mul__, row, pulls)) - point[i])
+        scaled = list(map(float.__mul__, row, trusts))
+        matrix.append([sum(map(float.__mul__, scaled, other)) for other in slopes[: i + 1]])
+        matrix[i][i] += 1.0
+    return downhill, matrix
+
+
 def _cost(scale: Scale, point: Sequence[float]) -> tuple[float, list[tuple[float, float]]]:
     misses = scale.misses(point)
     return 0.5 * sum(z * z for z in point) - scale.worth(misses), misses
@@ -74,24 +83,53 @@ def draw(
     """Points around `centre` and the log weight of each (target over density)."""
     size = len(root)
     log_det = sum(log(root[i][i]) for i in range(size))
-    wide_log = log(_WIDE_SHARE) - size * log(_WIDE)
-    narrow_log = log(1.0 - _WIDE_SHARE)
-    rows = [(centre[i], root[i][: i + 1]) for i in range(size)]
+    wide_log = log(_WIDE_SHARE) - size * log(_WIDE) - log_det
+    narrow_log = log(1.0 - _WIDE_SHARE) - log_det
+    rest = (0.0,) * (DIMENSIONS - size)
+    at = _moved_by(centre, root)
+    weigh = scale.weigh
     drawn: list[Point] = []
     logs: list[float] = []
     for number, normal in enumerate(normals):
         step = normal[:size]
+        half = 0.5 * sum([z * z for z in step])
         if (number * 3) % 10 < 3:
             step = tuple([_WIDE * z for z in step])
-        point = tuple([c + sum(map(float.__mul__, row, step)) for c, row in rows])
-        if size < len(normal):
-            point += (0.0,) * (len(normal) - size)
-        half = 0.5 * sum(map(float.__mul__, step, step))
+            half *= _WIDE * _WIDE
+        point, prior = at(step)
         a, b = narrow_log - half, wide_log - half / (_WIDE * _WIDE)
-        density = (a + log(1.0 + exp(b - a)) if a > b else b + log(1.0 + exp(a - b))) - log_det
-        drawn.append(point)
-        logs.append(scale.weigh(point) - 0.5 * sum(map(float.__mul__, point, point)) - density)
+        density = a + log(1.0 + exp(b - a)) if a > b else b + log(1.0 + exp(a - b))
+        drawn.append(point + rest)
+        logs.append(weigh(point + rest) - prior - density)
     return drawn, logs
+
+
+def _moved_by(centre: Sequence[float], root: Matrix) -> Callable[[Point], tuple[Point, float]]:
+    """(centre + root step, half its squared length) as a function of a step. Written out for the eight numbers that
+    every course has, because it runs hundreds of times a forecast; loops take three times as long."""
+    (a0,), (b0, b1), (d0, d1, d2), (e0, e1, e2, e3), (f0, f1, f2, f3, f4) = root[:5]
+    (g0, g1, g2, g3, g4, g5), (h0, h1, h2, h3, h4, h5, h6), (i0, i1, i2, i3, i4, i5, i6, i7) = root[5:8]
+    c0, c1, c2, c3, c4, c5, c6, c7 = centre[:8]
+    more = [(centre[i], root[i]) for i in range(8, len(root))]
+
+    def at(step: Point) -> tuple[Point, float]:
+        z0, z1, z2, z3, z4, z5, z6, z7 = step[:8]
+        p0 = c0 + a0 * z0
+        p1 = c1 + b0 * z0 + b1 * z1
+        p2 = c2 + d0 * z0 + d1 * z1 + d2 * z2
+        p3 = c3 + e0 * z0 + e1 * z1 + e2 * z2 + e3 * z3
+        p4 = c4 + f0 * z0 + f1 * z1 + f2 * z2 + f3 * z3 + f4 * z4
+        p5 = c5 + g0 * z0 + g1 * z1 + g2 * z2 + g3 * z3 + g4 * z4 + g5 * z5
+        p6 = c6 + h0 * z0 + h1 * z1 + h2 * z2 + h3 * z3 + h4 * z4 + h5 * z5 + h6 * z6
+        p7 = c7 + i0 * z0 + i1 * z1 + i2 * z2 + i3 * z3 + i4 * z4 + i5 * z5 + i6 * z6 + i7 * z7
+        half = 0.5 * (p0 * p0 + p1 * p1 + p2 * p2 + p3 * p3 + p4 * p4 + p5 * p5 + p6 * p6 + p7 * p7)
+        point = (p0, p1, p2, p3, p4, p5, p6, p7)
+        if more:
+            others = tuple([c + sum(map(float.__mul__, row, step)) for c, row in more])
+            return point + others, half + 0.5 * sum([p * p for p in others])
+        return point, half
+
+    return at
 
 
 def closer(
@@ -100,7 +138,7 @@ def closer(
     """Centre and lower root of the covariance of weighted points, leaning on the earlier ones where few count."""
     size = len(root)
     weights = _softened(logs, min(60.0, 0.25 * len(points)))
-    credit = 1.0 / sum(w * w for w in weights)
+    credit = 1.0 / sum([w * w for w in weights])
     trust = credit / (credit + _LEAN)
     kept = [(w, p) for w, p in zip(weights, points, strict=True) if w > 1e-5]
     found = [trust * sum(w * p[j] for w, p in kept) + (1.0 - trust) * centre[j] for j in range(size)]
@@ -142,9 +180,9 @@ def _softened(logs: Sequence[float], wanted: float) -> list[float]:
     top = max(logs)
     softness = 1.0
     while True:
-        weights = [exp(max((value - top) * softness, -700.0)) for value in logs]
+        weights = [exp((value - top) * softness) for value in logs]
         total = sum(weights)
-        if total * total / sum(w * w for w in weights) >= wanted or softness < 1e-3:
+        if total * total / sum([w * w for w in weights]) >= wanted or softness < 1e-3:
             return [w / total for w in weights]
         softness *= 0.75
 
@@ -154,22 +192,34 @@ def cholesky(matrix: Matrix, size: int) -> Matrix:
     root: Matrix = []
     for i in range(size):
         row = matrix[i][: i + 1]
-        for j in range(i + 1):
-            other = row if j == i else root[j]
-            value = row[j] - sum(row[m] * other[m] for m in range(j))
-            row[j] = sqrt(max(value, 1e-6)) if i == j else value / other[j]
+        for j in range(i):
+            other = root[j]
+            value = row[j]
+            for m in range(j):
+                value -= row[m] * other[m]
+            row[j] = value / other[j]
+        value = row[i]
+        for m in range(i):
+            value -= row[m] * row[m]
+        row[i] = sqrt(value) if value > 1e-6 else 1e-3
         root.append(row)
     return root
 
 
 def _solve(root: Matrix, right: Sequence[float]) -> list[float]:
     size = len(root)
-    y: list[float] = []
+    x: list[float] = []
     for i in range(size):
-        y.append((right[i] - sum(root[i][m] * y[m] for m in range(i))) / root[i][i])
-    x = [0.0] * size
-    for i in reversed(range(size)):
-        x[i] = (y[i] - sum(root[m][i] * x[m] for m in range(i + 1, size))) / root[i][i]
+        row = root[i]
+        value = right[i]
+        for m in range(i):
+            value -= row[m] * x[m]
+        x.append(value / row[i])
+    for i in range(size - 1, -1, -1):
+        value = x[i]
+        for m in range(i + 1, size):
+            value -= root[m][i] * x[m]
+        x[i] = value / root[i][i]
     return x
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from fermtui.forecast.course import curves_of
+from fermtui.forecast.course import course
 from fermtui.forecast.evidence import Evidence, tidy
 from fermtui.forecast.likelihood import blur_of, trust
 from fermtui.forecast.posterior import posterior
@@ -73,7 +73,7 @@ def test_a_must_that_is_quick_after_a_feed_is_quick_to_the_end() -> None:
     fed = replace(MUST, feeds=((5.0, 0.020, 0.002),))
     (world, *_), _ = worlds(fed, tidy(fed))
     usual, quick = (
-        curves_of([*(0.0,) * 8, pace, 0.0], world, tidy(fed), thermal_clock([], 20.0))[-1] for pace in (0.0, 1.0)
+        course(world, tidy(fed), thermal_clock([], 20.0))([*(0.0,) * 8, pace, 0.0])[-1] for pace in (0.0, 1.0)
     )
     assert quick.k > usual.k
     assert quick.tail / usual.tail == pytest.approx(quick.k / usual.k)
