@@ -65,6 +65,12 @@ def history_of(loading: Loading, at_work: Iterable[LoadedVessel]) -> History:
     return History(tuple(batches), content_key(repr(batches)) if batches else "default")
 
 
+def teaches(loaded: LoadedVessel) -> tuple[object, ...]:
+    """What a vessel at work says to the others: empty until it is bottled. Where it changes, so does the history."""
+    facts = loaded.facts
+    return (facts.readings, facts.changes, loaded.head.plan, loaded.head.schedule) if facts.lots else ()
+
+
 def _first_day(daybook: bytes) -> str:
     day = re.search(_DAY, daybook)
     return day[0].decode() if day else ""

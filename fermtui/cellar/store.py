@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.cellar.cache import Cache, cache_path
 from fermtui.cellar.forecasts import Sources, with_forecast, with_lazy_forecast
-from fermtui.cellar.history import History, history_of
+from fermtui.cellar.history import History, history_of, teaches
 from fermtui.cellar.loaded import LoadedVessel, Loading, load_vessel, measures_of
 from fermtui.cellar.tables import cached_settings
 from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
@@ -177,9 +177,22 @@ class CellarStore:
         there = vessel_names(self.cellar)
         for name in there if names is None else names:
             if name in there:
-                self.vessels[name] = self.keep_one(name)
+                self._hold(name, self.keep_one(name))
         for name in [name for name in self.vessels if name not in there]:
-            del self.vessels[name]
+            self._hold(name, None)
+
+    def _hold(self, name: str, fresh: LoadedVessel | None) -> None:
+        """Remember a vessel as it was read now, or forget one that has gone. One that ends teaches the others."""
+        before = self.vessels.get(name)
+        if fresh is not None:
+            self.vessels[name] = fresh
+        else:
+            self.vessels.pop(name, None)
+        if self._history is not None and (before is None or fresh is None or teaches(before) != teaches(fresh)):
+            self._keep_answers()
+            self._history = None
+            for other, loaded in self.vessels.items():  # what they show stays until they are made again
+                self.vessels[other] = loaded._replace(forecast_ready=False)
 
     @property
     def _loading(self) -> Loading:
@@ -192,7 +205,7 @@ class CellarStore:
     def load_one(self, name: str) -> LoadedVessel | None:
         """Read one vessel, at work or put away, without the others; None when there is none of that name."""
         if name in vessel_names(self.cellar):
-            self.vessels[name] = self.keep_one(name)
+            self._hold(name, self.keep_one(name))
             return self.vessels[name]
         return self.keep_one(name, PAST) if name in past_names(self.cellar) else None
 
@@ -206,11 +219,7 @@ class CellarStore:
 
     def renew(self, name: str) -> None:
         """Read one vessel again after something was written to it."""
-        self._beside.clear()
-        if name in self.names():
-            self.vessels[name] = self.keep_one(name)
-        else:
-            self.vessels.pop(name, None)
+        self.load([name])
 
     def beside(self, name: str) -> LoadedVessel | None:
         """A vessel at work or put away, read if need be but not counted among those that are shown."""
@@ -314,13 +323,16 @@ class CellarStore:
                     self.vessels[name] = made
 
     def save(self) -> None:
-        """Keep what was reckoned for the next start; losing it changes nothing but speed."""
-        for loaded in list(self.vessels.values()):
-            if loaded.answers is not None and loaded.answers_parts is not None and loaded.answers.grown:
-                self.cache.put("answers", loaded.answers.known, *loaded.answers_parts())
+        """Keep what was computed for the next start; losing it changes nothing but speed."""
+        self._keep_answers()
         self.cache.save()
         if self._draws is not None:
             self._draws.save()
+
+    def _keep_answers(self) -> None:
+        for loaded in list(self.vessels.values()):
+            if loaded.answers is not None and loaded.answers_parts is not None and loaded.answers.grown:
+                self.cache.put("answers", loaded.answers.known, *loaded.answers_parts())
 
     def at(self, now: datetime) -> View:
         """The whole cellar at this clock."""

@@ -98,4 +98,6 @@ def _typed(table: dict[str, Any]) -> object:
     if "" not in table:
         return table
     kind, text = table[""]
+    if type(text) is not str:
+        raise TypeError("no text")
     return _READ[kind](text)

@@ -115,6 +115,41 @@ def test_an_earlier_look_teaches_nothing_false(folder: Path) -> None:
         assert (None if again.forecast is None else again.forecast.finish) == answers
 
 
+def finish_of(store: CellarStore) -> object:
+    store.make_forecasts()
+    seen = store.at(NOW).vessel("damson")
+    assert seen is not None
+    assert seen.forecast is not None
+    return seen.forecast.finish
+
+
+@pytest.mark.parametrize("how", ["bottled", "put away", "a reading of it corrected"])
+def test_a_vessel_that_ends_reaches_the_forecasts_of_the_same_session(folder: Path, how: str) -> None:
+    page, slow = folder / "vessels/rowan/daybook.toml", BOTTLED.replace("2025-03-09", "2025-03-28")
+    ended = slow.replace("1.066", "1.080")
+    page.write_text(slow if how.startswith("a ") else ended.partition("b1 = ")[0] if how == "bottled" else ended)
+    store = opened(folder)
+    store.load()
+    before = finish_of(store)
+    assert store.without_forecast() == []
+    if how == "put away":
+        (folder / "past").mkdir()
+        (folder / "vessels/rowan").rename(folder / "past/rowan")
+    else:
+        page.write_text(ended)
+    store.renew("rowan")
+    assert "damson" in store.without_forecast()
+    seen = store.at(NOW).vessel("damson")
+    assert seen is not None
+    assert seen.forecast is not None, "the old one stands there until the new one is made"
+    after = finish_of(store)
+    fresh = opened(folder)
+    fresh.cache._values.clear()  # noqa: SLF001 - as if the file had been deleted
+    fresh.load()
+    assert after == finish_of(fresh)
+    assert (after == before) == (how == "put away"), "what is put away teaches what it taught when it was bottled"
+
+
 def test_which_containers_are_free(folder: Path) -> None:
     store = opened(folder)
     store.load()
