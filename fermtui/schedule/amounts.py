@@ -1,4 +1,4 @@
-"""What a task asks for: grams, litres, bottles, under the names that its entry will bear.
+"""Compute what a task asks for: grams, litres, bottles, by the field names of its entry.
 
 The chemistry is imported inside the functions: the first screen needs none of it.
 """
@@ -29,7 +29,7 @@ NOT_FIELDS = frozenset({"instead", "only_if_slow"})
 
 
 def amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
-    """The amounts of an open task by the field names of its entry, rounded as they can be weighed.
+    """Return the amounts of an open task by the field names of its entry, rounded as they can be weighed.
 
     Empty for what needs none, and where something is not known that the sum needs (the volume, the pH, how sweet).
     A dose may carry `instead` and `only_if_slow`, which are no fields of an entry: see `entry_fields`. Never raises.
@@ -46,7 +46,7 @@ def amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts
 
 
 def entry_fields(of_task: Amounts) -> Amounts:
-    """The amounts of a task that are written into its entry."""
+    """Keep the amounts of a task that are written into its entry."""
     return {name: value for name, value in of_task.items() if name not in NOT_FIELDS}
 
 
@@ -92,7 +92,7 @@ def _fruit(task: Task, facts: Facts, plan: Plan, _settings: Settings) -> Amounts
 
 
 def _feed(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
-    """Honey for one feed: so much that the gravity rises by 0.020, less where the wanted strength needs less."""
+    """Return the honey for a rise of 0.020 SG, less where the wanted strength needs less."""
     from fermtui.must.honey import honey_for_strength, honey_to_sweeten
 
     must = must_in_all(facts)
@@ -136,7 +136,7 @@ def _sulfite(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amou
 
 
 def free_so2_mg_per_l(facts: Facts) -> float:
-    """Free SO2 as measured since the last sulfite, mg/L; what was given and not measured has mostly bound or faded."""
+    """Return the free SO2 measured since the last sulfite, mg/L; a dose not measured counts as bound or faded."""
     last = facts.sulfite[-1].at if facts.sulfite else None
     measured = [
         reading.free_so2_mg_per_l
@@ -187,7 +187,7 @@ def _bottle(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amount
 
 
 def bottles_for(plan: Plan, settings: Settings) -> tuple[bool, BottleKind | None]:
-    """Whether it is to sparkle, and the first of the maker's bottles that are made for that, or None."""
+    """Tell whether it is to sparkle, and return the first of the maker's bottles made for that, or None."""
     sparkling = plan.sparkling or plan.co2_volumes is not None
     fits = ("sparkling", "beer") if sparkling else ("still",)
     return sparkling, next((one for one in settings.bottles if one.glass in fits), None)
@@ -203,7 +203,7 @@ def _priming(volume_l: float, co2_volumes: float, facts: Facts, plan: Plan) -> A
 
 
 def must_in_all(facts: Facts) -> Must | None:
-    """What is in it once all that went in has come out of the fruit; None where the volume is not known."""
+    """Return the must once the fruit has given up all its juice; None where the volume is not known."""
     if not facts.volume_known:
         return None
     must = must_at(facts, ALL_IN)

@@ -1,4 +1,4 @@
-"""A condition as it stands in a schedule file -> the condition as data. Every mistake is Unfit with one sentence."""
+"""Parse the conditions of a schedule file. Every mistake raises Unfit with one sentence."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ EVENTS = kinds_that(lambda kind: kind.event) | {"bottled"}
 
 
 def condition_from(table: object, deep: int = 0) -> Condition:
-    """The condition in a table of a schedule file. Raises Unfit."""
+    """Parse the table of one condition. Raises Unfit."""
     if not isinstance(table, Mapping):
         raise Unfit('a condition is a table, as in { after = "pitch", days = 2 }')
     if deep > DEEPEST:

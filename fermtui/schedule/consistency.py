@@ -1,4 +1,4 @@
-"""What makes a schedule impossible as a whole: unknown steps, loops, steps that can never come due, too many shares."""
+"""Find what makes a schedule impossible as a whole: unknown steps, loops, steps never due, shares above 1."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ PLANS = [(sweet, sparkling, fruit) for sweet, sparkling, fruit in product((False
 
 
 def faults(schedule: Schedule) -> list[Fault]:
-    """Every step at fault, with one sentence each; empty for a sound schedule."""
+    """List every step at fault, with one sentence each; empty for a sound schedule."""
     unknown = list(_unknown_steps(schedule))
     if unknown:
         return unknown
@@ -46,7 +46,7 @@ def _unknown_steps(schedule: Schedule) -> Iterator[Fault]:
             for ref in step_refs(condition):
                 if ref not in schedule.by_key:
                     keys = ", ".join(schedule.by_key)[:300]
-                    yield step, f"{where} hangs on the step {ref!r}, which is not there; the steps are {keys}"
+                    yield step, f"{where} names the step {ref!r}, which is not there; the steps are {keys}"
 
 
 def _shares(schedule: Schedule) -> Iterator[Fault]:
@@ -59,7 +59,7 @@ def _shares(schedule: Schedule) -> Iterator[Fault]:
 
 
 def _dropped_first(schedule: Schedule) -> Iterator[Fault]:
-    """Steps whose own `drop` is always met by the time they come due."""
+    """Find steps whose own `drop` is always met by the time they come due."""
     for step in schedule.steps:
         if step.drop is None:
             continue
@@ -81,7 +81,7 @@ def _comes_no_later(drop: Condition, due: Condition) -> bool:
 
 
 def _loops(schedule: Schedule) -> list[Fault]:
-    """Steps that wait for themselves through others, in any plan; and drops that hang on each other."""
+    """Find steps that wait for themselves through others, in any plan, and drops that depend on each other."""
     for flags in PLANS:
         cut = for_flags(schedule, flags)
         for where in ("due", "drop"):
@@ -106,7 +106,7 @@ def _targets(schedule: Schedule, step: Step, where: str) -> tuple[str, ...]:
 
 
 def _ring(targets: Mapping[str, tuple[str, ...]]) -> list[str]:
-    """The keys of one loop, or nothing. Walks with its own stack: a long chain must not exhaust Python's."""
+    """Return the keys of one loop, or nothing. Walks with its own stack: a long chain must not exhaust Python's."""
     done: set[str] = set()
     for first in targets:
         path: list[str] = []
@@ -129,7 +129,7 @@ def _ring(targets: Mapping[str, tuple[str, ...]]) -> list[str]:
 
 
 def _never_due(schedule: Schedule) -> Iterator[Fault]:
-    """Steps that hang on nothing that could happen in any plan that has them."""
+    """Find steps that in every plan depend on a step which that plan does not have."""
     for step in schedule.steps:
         alive = False
         for flags in PLANS:

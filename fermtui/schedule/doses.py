@@ -1,4 +1,4 @@
-"""One dose of nutrient in grams: its share of the total, and what it may still be when it comes late.
+"""Compute one dose of nutrient in grams: its share of the total, and what may still be given when it is late.
 
 The chemistry is imported inside the functions: the first screen needs none of it.
 """
@@ -17,7 +17,7 @@ NAMES = ("dap_g", "autolysate_g", "complex_g")
 
 
 def totals_g(facts: Facts, plan: Plan, label: Nutrients) -> dict[str, float]:
-    """All doses of this vessel together, in grams by name; empty where volume or gravity is not known.
+    """Return all doses of this vessel together, in grams by name; empty where volume or gravity is not known.
 
     The plan's own, else by the yeast's demand, the sugar at pitching, and what honey and juice bring by themselves.
     After a split they shrink with the volume.
@@ -63,13 +63,13 @@ def _liquid_l(facts: Facts) -> float | None:
 
 
 def pitched_l(facts: Facts, plan: Plan) -> float | None:
-    """Litres at pitching: what is there, where nothing has come or gone since; else as planned."""
+    """Return the litres at pitching: what is there, where nothing came or went since; else as planned."""
     unchanged = not facts.changes and not facts.children and not facts.fruit
     return (_liquid_l(facts) if unchanged else None) or plan.volume_l or _liquid_l(facts)
 
 
 def part_left(facts: Facts, plan: Plan) -> float:
-    """Of what was pitched, the part that is still here after a split."""
+    """Return the share of what was pitched that is still here after a split, 0 to 1."""
     now_l = _liquid_l(facts)
     if not facts.children or plan.volume_l is None or now_l is None:
         return 1.0
@@ -77,7 +77,7 @@ def part_left(facts: Facts, plan: Plan) -> float:
 
 
 def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
-    """`dap_g`, `autolysate_g`, `complex_g` of this dose, those that are nought left out.
+    """Return `dap_g`, `autolysate_g`, `complex_g` of this dose, without those that are 0.
 
     `instead` holds the same dose without inorganic nitrogen, once a third of the sugar is spent. Above about 9 % vol,
     or where the ceiling is reached, the dose itself is without it; `only_if_slow` then says that a ferment that

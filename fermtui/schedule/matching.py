@@ -1,4 +1,4 @@
-"""Which entry answers which step: the one that it names, else the earliest open step of its kind."""
+"""Match entries to steps: each entry to the step that it names, else to the earliest open step of its kind."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from fermtui.schedule.steps import Step, is_repeating
 
 
 def answer(context: Context) -> None:
-    """Fill `settled`, `marks`, `skips` and `postponed` of the scene from its acts, in order of time."""
+    """Fill `settled`, `marks`, `skips` and `postponed` of the context from its acts, in order of time."""
     by_key, by_do = context.schedule.by_key, context.schedule.by_do
     named = {act.task for act in context.acts if act.task in by_key and not kind_of(act.did).bookkeeping}
     for act in context.acts:
@@ -69,7 +69,7 @@ def _pulls(context: Context) -> list[Step]:
 
 
 def takes_fruit_out(step: Step) -> bool:
-    """Whether the step pulls fruit, and not spice or oak."""
+    """Tell whether the step pulls fruit, and not spice or oak."""
     return step.do == "pull" and step.what in (None, "fruit")
 
 

@@ -1,4 +1,4 @@
-"""The instant at which a condition was met by what has been written down, or will be by the calendar alone.
+"""Find when a condition was met by the entries, or will be by the calendar alone.
 
 `drop`, `until` and the answering of entries ask this: no forecast enters here. With it a gravity counts that was
 reached in any stretch between two additions, for what was dropped or done stays so when fruit goes in.
@@ -34,12 +34,12 @@ FEED_RISE_SG = 0.020  # of one feed at most: careful guess, no source
 
 
 def known_at(condition: Condition, context: Context) -> datetime | None:
-    """When the condition was met, or the date on which the calendar will meet it; None when that is not known."""
+    """Return when the condition was met, or the date on which the calendar will meet it; None when unknown."""
     return _KNOWN[type(condition)](condition, context)
 
 
 def shifted(base: datetime, span: After, context: Context) -> datetime:
-    """`base` moved by the condition's days, months or hours; a day or month means the start of that day."""
+    """Move `base` on by the condition's days, months or hours; a day or month means the start of that day."""
     if span.days:
         return days_after(base, span.days, context.zone)
     if span.months:
@@ -48,14 +48,14 @@ def shifted(base: datetime, span: After, context: Context) -> datetime:
 
 
 def shifted_back(base: datetime, span: Before, context: Context) -> datetime:
-    """`base` moved back by the condition's days or hours."""
+    """Move `base` back by the condition's days or hours."""
     if span.days:
         return days_after(base, -span.days, context.zone)
     return max(in_utc(base), EARLIEST) - timedelta(hours=span.hours)
 
 
 def answered_at(key: str, context: Context) -> datetime | None:
-    """When a step was done, skipped or dropped, as far as the entries say it."""
+    """Return when a step was done, skipped or dropped by the entries; None while it is open."""
     settled = context.settled.get(key)
     if settled is not None:
         return settled.at
@@ -66,7 +66,7 @@ def answered_at(key: str, context: Context) -> datetime | None:
 
 
 def counting_parts(condition: AllOf, context: Context) -> list[Condition]:
-    """The parts that count in this vessel: `where_done` leaves out what follows an event that never happened."""
+    """Leave out the `where_done` parts whose event never happened in this vessel."""
     return [
         part
         for part in condition.parts
@@ -75,7 +75,7 @@ def counting_parts(condition: AllOf, context: Context) -> list[Condition]:
 
 
 def wanted_abv(condition: AbvAtLeast, context: Context) -> float:
-    """The strength that the condition means for this vessel's yeast, % vol."""
+    """Return the strength that the condition means for this vessel's yeast, % vol."""
     tolerance = context.plan.yeast.tolerance_abv
     if condition.below_tolerance is None or tolerance is None:
         return condition.percent
@@ -83,7 +83,7 @@ def wanted_abv(condition: AbvAtLeast, context: Context) -> float:
 
 
 def sg_at_spent(g0: float, share: float) -> float:
-    """The gravity at which `share` of the sugar is spent: 1.066 for a third of 1.099."""
+    """Return the gravity at which `share` of the sugar is spent: 1.066 for a third of 1.099."""
     return g0 - share * (g0 - 1.0)
 
 

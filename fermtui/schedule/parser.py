@@ -1,4 +1,4 @@
-"""A schedule file -> a Schedule, or everything that is wrong with it by file, line and reason."""
+"""Parse a schedule file into a Schedule, or list everything wrong with it by file, line and reason."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ Result = tuple[Schedule | None, tuple[Problem, ...]]
 
 @lru_cache(maxsize=256)
 def schedule_from(data: bytes, path: str) -> Result:
-    """The schedule in the bytes of a file; `path` as problems shall name it, ending in NAME.toml.
+    """Parse the bytes of a schedule file; `path` is what problems name, ending in NAME.toml.
 
     Either a sound schedule and no problem, or None and at least one. Never raises. Kept by its bytes.
     """

@@ -1,4 +1,4 @@
-"""A schedule as typed structs: what a vessel's steps are, before anything was done."""
+"""A schedule as typed records: a vessel's steps before anything was done."""
 
 from collections.abc import Mapping
 from typing import NamedTuple
@@ -57,7 +57,7 @@ class Schedule:
 
 
 def nth(key: str, schedule: Schedule) -> tuple[int, int]:
-    """(which of how many): where a step stands among those that do the same to the same; (1, 1) where it is none."""
+    """Count a step among those that do the same to the same: (2, 3) is the second of three; (1, 1) for no step."""
     step = schedule.by_key.get(key)
     if step is None:
         return 1, 1
@@ -66,7 +66,7 @@ def nth(key: str, schedule: Schedule) -> tuple[int, int]:
 
 
 def flags_of(plan: Plan) -> tuple[bool, bool, bool]:
-    """Whether the plan is sweet, sparkling, with fruit."""
+    """Tell whether the plan is sweet, sparkling, with fruit."""
     return (
         plan.sweet or plan.sweet_to is not None,
         plan.sparkling or plan.co2_volumes is not None,
@@ -75,12 +75,12 @@ def flags_of(plan: Plan) -> tuple[bool, bool, bool]:
 
 
 def for_plan(schedule: Schedule, plan: Plan) -> Schedule:
-    """The schedule without the steps whose `when` this plan does not meet; kept with the schedule, made once."""
+    """Leave out the steps whose `when` this plan does not meet. Made once a plan and kept with the schedule."""
     return for_flags(schedule, flags_of(plan))
 
 
 def for_flags(schedule: Schedule, flags: tuple[bool, bool, bool]) -> Schedule:
-    """The schedule as it stands for (sweet, sparkling, fruit)."""
+    """Return the schedule for (sweet, sparkling, fruit)."""
     found = schedule.cut.get(flags)
     if found is None:
         found = schedule.cut[flags] = _cut(schedule, flags)
@@ -107,5 +107,5 @@ def _holds(when: str | None, flags: tuple[bool, bool, bool]) -> bool:
 
 
 def is_repeating(step: Step) -> bool:
-    """Whether it comes due again and again."""
+    """Tell whether the step comes due again and again."""
     return type(step.due) is Every

@@ -1,4 +1,4 @@
-"""A task without a state, a verdict and the clock -> the task as it stands: its state, its dates, put off or not."""
+"""Give an open task its state and dates, from the verdict on its condition, the clock and postponements."""
 
 from datetime import datetime, timedelta
 
@@ -14,7 +14,7 @@ ASKED_GRACE_DAYS = 2.0  # of a reading that the program asks for by itself
 
 
 def open_task(blank: Task, verdict: Verdict, context: Context, since: datetime | None = None) -> Task:
-    """The task with the state and dates that the verdict gives it at the clock, postponement included.
+    """Give a task the state and dates that follow from the verdict at the clock, postponement included.
 
     A postponement from before `since`, the last time that a repeating step was done, no longer counts.
     """
@@ -43,7 +43,7 @@ def open_task(blank: Task, verdict: Verdict, context: Context, since: datetime |
 
 
 def put_off_until(key: str, context: Context, since: datetime | None = None) -> tuple[datetime | None, Act | None]:
-    """Until when a step is postponed, and by which entry; one from before `since` no longer counts."""
+    """Return until when a step is postponed, and by which entry; one from before `since` no longer counts."""
     put_off = context.postponed.get(key)
     if put_off is None or put_off.until is None or (since is not None and put_off.at <= since):
         return None, None

@@ -1,4 +1,4 @@
-"""Facts, schedule, forecast and clock -> the tasks of one vessel, each with its state, its dates and its reason."""
+"""Compute the tasks of one vessel from its facts, schedule, forecast and the clock."""
 
 from collections.abc import Iterable
 from datetime import datetime, tzinfo
@@ -31,7 +31,7 @@ def tasks(
     vessel: str,
     inherited: Iterable[Act] = (),
 ) -> tuple[Task, ...]:
-    """Every step of the schedule that this plan has, in the order of its file, then the reading that is asked for
+    """Return a task for every step that this plan has, in the order of the file, then the reading that is asked for
     (`ask-gravity` or `ask-ph`, at most one) and what a first bottling left (`bottle-rest`); those have no `step`.
 
     Pure and total. `inherited` are the acts of the vessel that this one was poured off from, up to that moment.
@@ -44,7 +44,7 @@ def tasks(
 
 
 def prepared(context: Context, vessel: str) -> Context:
-    """The context with the entries matched to the steps, and with each step's task made when it is first asked for."""
+    """Match the entries to the steps; each step's task is made when it is first asked for."""
     answer(context)
     made: dict[str, Task] = {}
 
@@ -93,7 +93,7 @@ def _task(step: Step, context: Context, vessel: str) -> Task:
 
 
 def _doubted(task: Task, step: Step, context: Context) -> Task:
-    """A dose whose last moment has likely gone by unread says so: its gravity comes before it."""
+    """Ask for a gravity before a dose whose last moment has probably passed without a reading."""
     if step.do != "dose" or step.drop is None or task.state not in ("due", "late"):
         return task
     over = evaluate(step.drop, context)
@@ -106,7 +106,7 @@ _BLANK = Why("")
 
 
 def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
-    """When and why nobody needs to do this any more, or None."""
+    """Return when and why the step is no longer needed, or None."""
     facts, now = context.facts, context.now
     if facts.emptied_at is not None:
         return facts.emptied_at, Why("emptied", KNOWN, {"at": facts.emptied_at})
@@ -132,7 +132,7 @@ def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
 
 
 def _fruit_over(context: Context) -> datetime | None:
-    """When it was clear that no fruit is, and none is to come; None while a step still brings some."""
+    """Return since when there is no fruit and none to come; None while a step still brings some."""
     last: datetime | None = context.facts.first_at or context.now
     for step in context.schedule.by_do.get("fruit", ()):
         at = answered_at(step.key, context)

@@ -1,4 +1,4 @@
-"""What must not be done now, and why. Guards belong to the entry kind and stand at every door."""
+"""Check an entry before it is written, from whichever screen or command it comes."""
 
 from __future__ import annotations
 
@@ -28,13 +28,13 @@ def check(
     vessel: str | None = None,
     unread: int = 0,
 ) -> tuple[Finding, ...]:
-    """Everything that speaks against writing this entry, worst first; empty when nothing does.
+    """Return everything that speaks against writing this entry, worst first; empty when nothing does.
 
     `fields` by their names in the file, missing ones are not held against it (a task asks before its form is filled
     in); `facts` as of the entry's moment; `now` aware, an `at` among the fields goes before it. `occupied`: names of
     the containers that other vessels stand in. `vessel`: the folder's name, to know a blend with itself.
     `unread`: how many lines of its files could not be read.
-    An impossible entry is told only what makes it impossible. Never raises on fields that records.py lets through.
+    For an impossible entry only what makes it impossible is returned. Never raises on fields that an entry may have.
     """
     at = fields.get("at")
     moment = at if isinstance(at, datetime) and at.tzinfo is not None else now
@@ -57,7 +57,7 @@ def _one(guard: Guard, case: Case) -> Finding | None:
     try:
         return guard(case)
     except OutOfRange as refused:
-        # A guard that cannot reckon must not wave the entry through.
+        # A guard that cannot compute must not let the entry through.
         return Finding(
             "refusal",
             "beyond_reckoning",

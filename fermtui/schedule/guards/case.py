@@ -1,4 +1,4 @@
-"""What a guard is given, the entry before it is written and its vessel; and what it answers, as data.
+"""The records of guards: what one is given (an entry and its vessel), and what it returns (a finding).
 
 The sentences stand in wording/findings.py.
 """
@@ -24,7 +24,7 @@ class Case(NamedTuple):
 
     `containers`: capacity in litres by name. `others`: the containers that other vessels stand in. `vessel`: the
     folder's name. `nutrients`: what the labels say. `tolerance_abv` of the yeast in % vol, where it is known.
-    `unread`: how many lines of its files could not be read, and so are in no sum.
+    `unread`: how many lines of its files could not be read, and so are not counted.
     """
 
     did: str
@@ -40,7 +40,7 @@ class Case(NamedTuple):
     unread: int = 0
 
     def number(self, name: str) -> float | None:
-        """A number of the entry, or None when it is not given, not a number or not finite."""
+        """Return a number of the entry, or None when it is missing, not a number or not finite."""
         value = self.fields.get(name)
         if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
             return None
@@ -48,20 +48,20 @@ class Case(NamedTuple):
         return given if math.isfinite(given) else None
 
     def text(self, name: str) -> str | None:
-        """Words of the entry, or None when they are not given or empty."""
+        """Return a text of the entry, or None when it is missing or empty."""
         value = self.fields.get(name)
         return value if isinstance(value, str) and value.strip() else None
 
 
 class Point(NamedTuple):
-    """One thing to say: what kind of thing, and its values. Units stand in the names of the values."""
+    """One part of a finding: its kind, which has a sentence, and its values, whose names end in their units."""
 
     kind: str
     values: Mapping[str, Value] = _NONE
 
 
 class Finding(NamedTuple):
-    """One thing that a guard has against an entry.
+    """One objection of a guard to an entry.
 
     `impossible` cannot be (exit 1, no override); `refusal` can hurt (exit 3, an override needs a typed reason);
     `advice` is one key and asks no reason. `key` is a stable name. `saw` what was seen, `matters` why (None

@@ -1,4 +1,4 @@
-"""Which cautions of must/cautions.py belong to an entry at this moment."""
+"""Choose the cautions of must/cautions.py that belong to an entry at this moment."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ LATE_ABV_PERCENT = 9.0
 def cautions_for(
     did: str, fields: Mapping[str, object], facts: Facts, plan: Plan, now: datetime | None = None
 ) -> tuple[Moment, ...]:
-    """The moments whose cautions are shown with this entry, the most pressing first; fields may still be missing.
+    """Return the moments whose cautions are shown with this entry, the most pressing first; fields may be missing.
 
     `now` (aware) tells how fresh the readings are, which only bottling asks; left out, the last entry's time counts.
     """
@@ -75,7 +75,7 @@ def _of_bottling(case: Case) -> list[Moment]:
 
 
 def _above_acid_line(case: Case) -> bool:
-    """Must above pH 4.6, as far as anyone measured, or juicy fruit that may bring it there."""
+    """Tell whether the must is above pH 4.6 as measured, or juicy fruit may bring it there."""
     given = case.number("ph")
     if case.did == "read":
         return given is not None and given > ACID_FOOD_PH

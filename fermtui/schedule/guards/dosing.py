@@ -1,4 +1,4 @@
-"""Guards of a dose: its size and time, when yeast still takes inorganic nitrogen, and how much of it the law allows."""
+"""Guards of a dose: its size and time, and when and how much inorganic nitrogen may be given."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from fermtui.schedule.guards.vessel_state import abv_percent, liquid_l, spent_pe
 BETWEEN_DOSES = timedelta(hours=12)
 """Common practice, no source: a dose is taken up before the next one goes in."""
 FAR_ABOVE = 1.5
-"""Times the plan's nitrogen: our line, no source."""
+"""Times the plan's nitrogen: our limit, no source."""
 ROUNDED = 1.05
 HOUR = timedelta(hours=1)
 ORGANIC = {"autolysate_g": "autolysate", "complex_g": "complex nutrient"}
@@ -18,7 +18,7 @@ TINY_G = 1e-6
 
 
 def soon_after_last(case: Case) -> Finding | None:
-    """A dose within twelve hours of the last one."""
+    """Advise against a dose within twelve hours of the last one."""
     last = max((act.at for act in case.facts.acts if act.did == "dose" and act.at <= case.at), default=None)
     if last is None or case.at - last >= BETWEEN_DOSES:
         return None
@@ -27,7 +27,7 @@ def soon_after_last(case: Case) -> Finding | None:
 
 
 def beyond_need(case: Case) -> Finding | None:
-    """More of one organic nutrient than any must needs, all doses together: a slip of the decimal point."""
+    """Refuse more of one organic nutrient than any must needs, all doses together: a slip of the decimal point."""
     from fermtui.must.nutrients import ORGANIC_MOST_G_PER_L
 
     litres = liquid_l(case.facts)
@@ -49,7 +49,7 @@ def beyond_need(case: Case) -> Finding | None:
 
 
 def above_plan(case: Case) -> Finding | None:
-    """Far more nitrogen than the plan has for all doses together, below what is refused."""
+    """Advise against far more nitrogen than the plan has in all, below what is refused."""
     planned, litres = planned_mg(case), liquid_l(case.facts)
     dose = _nitrogen_mg(case, {name: case.number(name) or 0.0 for name in ("dap_g", *ORGANIC)})
     total = given_mg(case) + dose
@@ -64,25 +64,25 @@ def above_plan(case: Case) -> Finding | None:
 
 
 def planned_g(case: Case) -> dict[str, float]:
-    """Grams of each nutrient in all doses of the plan, by field name; empty where neither plan nor must tell."""
+    """Return the grams of each nutrient in all doses of the plan; empty where they cannot be computed."""
     from fermtui.schedule.doses import totals_g
 
     return totals_g(case.facts, case.plan, case.nutrients)
 
 
 def planned_mg(case: Case) -> float:
-    """Milligrams of nitrogen in all doses of the plan; a complex nutrient counts by its label."""
+    """Return the nitrogen in all doses of the plan, mg; a complex nutrient counts by its label."""
     return _nitrogen_mg(case, planned_g(case))
 
 
 def given_mg(case: Case) -> float:
-    """Milligrams of nitrogen given so far, as far as it is still in the vessel."""
+    """Return the nitrogen given so far, mg, as far as it is still in the vessel."""
     facts = case.facts
     return _nitrogen_mg(case, {"dap_g": facts.dap_g, "autolysate_g": facts.autolysate_g, "complex_g": facts.complex_g})
 
 
 def plan_values(case: Case) -> dict[str, Value]:
-    """What the plan has in all, for a sentence."""
+    """Return what the plan has in all, as values of a sentence."""
     return {f"plan_{name}": mass_g for name, mass_g in planned_g(case).items() if mass_g > 0.0}
 
 
@@ -100,7 +100,7 @@ def _nitrogen_mg(case: Case, dose: dict[str, float]) -> float:
 
 
 def too_strong(case: Case) -> Finding | None:
-    """DAP above about 9 % vol."""
+    """Refuse DAP above about 9 % vol."""
     from fermtui.must.nutrients import LAST_INORGANIC_ABV
 
     dap_g, strength = case.number("dap_g"), abv_percent(case.facts)
@@ -115,7 +115,7 @@ def too_strong(case: Case) -> Finding | None:
 
 
 def past_third(case: Case) -> Finding | None:
-    """DAP after the one-third sugar break."""
+    """Advise against DAP after the one-third sugar break."""
     from fermtui.must.nutrients import LAST_INORGANIC_ABV, LAST_INORGANIC_SPENT, SPENT_SLACK
 
     dap_g, spent, strength = case.number("dap_g"), spent_percent(case.facts), abv_percent(case.facts)
@@ -133,7 +133,7 @@ def past_third(case: Case) -> Finding | None:
 
 
 def above_ceiling(case: Case) -> Finding | None:
-    """More DAP than the ceiling, all doses together."""
+    """Refuse more DAP than the legal limit, all doses together."""
     from fermtui.must.nutrients import DAP_N_PERCENT, dap_room_g
 
     dap_g, litres = case.number("dap_g"), liquid_l(case.facts)
@@ -157,7 +157,7 @@ def above_ceiling(case: Case) -> Finding | None:
 
 
 def _autolysate_g(case: Case, dap_g: float) -> float:
-    """Autolysate of equal nitrogen, by what its label says; for no more DAP than the law allows at all."""
+    """Return the grams of autolysate with the same nitrogen, by its label; for DAP up to the legal limit."""
     from fermtui.must.nutrients import dap_room_g, instead_autolysate_g
 
     label, litres = case.nutrients, liquid_l(case.facts)

@@ -17,7 +17,7 @@ WELL_ABOVE_END_SG = 0.020  # common practice, no source
 
 
 def after_sulfite(case: Case) -> Finding | None:
-    """Pitching within 24 hours of sulfite."""
+    """Refuse to pitch within 24 hours of sulfite."""
     from fermtui.must.preservatives import PITCH_AFTER_SULFITE_H
 
     last = max((at for at in sulfite_times(case.facts) if at <= case.at), default=None)
@@ -33,7 +33,7 @@ def after_sulfite(case: Case) -> Finding | None:
 
 
 def hot_must(case: Case) -> Finding | None:
-    """Pitching into a must above 30 °C, or one that was heated today and not measured since."""
+    """Refuse to pitch into a must above 30 °C; advise to measure one that was heated today."""
     temp_c = case.number("temp_c")
     if temp_c is None:
         recent = [
@@ -64,7 +64,7 @@ def _heated_today(case: Case) -> Finding | None:
 
 
 def beyond_tolerance(case: Case) -> Finding | None:
-    """Feeding within one percent of what the yeast can stand."""
+    """Advise against feeding within one % vol of the yeast's tolerance."""
     tolerance, strength = case.tolerance_abv, abv_percent(case.facts)
     if tolerance is None or strength is None or strength < tolerance - 1.0:
         return None
@@ -75,7 +75,7 @@ def beyond_tolerance(case: Case) -> Finding | None:
 
 
 def before_its_end(case: Case) -> Finding | None:
-    """Racking while the last gravity stands well above the planned end and nothing shows that it has come to rest."""
+    """Advise against racking while the gravity is well above the planned end and not known to be stable."""
     facts = case.facts
     last = facts.after_pitch[-1] if facts.after_pitch else None
     if last is None or last.sg is None or facts.lots or facts.sweetened_g > 0.0 or still(case):

@@ -11,7 +11,7 @@ MOIST_WATER_PERCENT = 50.0
 
 
 def overflows(case: Case) -> Finding | None:
-    """Fruit that takes more room than there is, or leaves less than two fingers of it."""
+    """Refuse fruit that takes more room than there is; advise against less than two fingers of room."""
     mass_g, kind = case.number("mass_g"), case.text("kind")
     facts = case.facts
     if mass_g is None or kind is None:
@@ -38,14 +38,14 @@ def overflows(case: Case) -> Finding | None:
 
 
 def displaced_l(kind: str, mass_g: float, treatment: str | None) -> float:
-    """The room that fruit takes when it goes in; a fruit that the table does not know counts as an average one."""
+    """Return the litres that fruit takes when it goes in; a fruit not in the table counts as an average one."""
     from fermtui.replay.fruit_lots import parts_of
 
     return parts_of(kind, mass_g, treatment)[0].displaces_l
 
 
 def hot_fruit(case: Case) -> Finding | None:
-    """Fruit that was heated, into a vessel with live yeast."""
+    """Warn of heated fruit in a vessel with live yeast."""
     treatment, pitched = case.text("treatment"), case.facts.pitched_at
     if treatment is None or pitched is None or pitched > case.at:
         return None
@@ -59,7 +59,7 @@ def hot_fruit(case: Case) -> Finding | None:
 
 
 def unknown_kind(case: Case) -> Finding | None:
-    """A fruit that no table knows: it is taken all the same, and its sugar is a guess."""
+    """Warn that the sugar of a fruit which is not in the table is a guess."""
     from fermtui.must.fruit import UnknownFruit, fruit
     from fermtui.replay.fruit_lots import STANDS_IN
 
@@ -75,7 +75,7 @@ def unknown_kind(case: Case) -> Finding | None:
 
 
 def heated(case: Case) -> bool:
-    """Whether the fruit of the entry was simmered or blanched."""
+    """Tell whether the fruit of the entry was simmered or blanched."""
     treatment = case.text("treatment")
     return treatment is not None and _heated_to_c(treatment) is not None
 
@@ -90,7 +90,7 @@ def _heated_to_c(treatment: str) -> float | None:
 
 
 def low_acid(case: Case) -> Finding | None:
-    """Juicy fruit that may stand above pH 4.6."""
+    """Warn of juicy fruit that may be above pH 4.6."""
     kind = case.text("kind")
     if kind is None:
         return None
@@ -102,7 +102,7 @@ def low_acid(case: Case) -> Finding | None:
 
 
 def low_acid_ph(kind: str) -> tuple[float, float] | None:
-    """The pH span of a juicy fruit that reaches above the acid food line, or None."""
+    """Return the pH range of a juicy fruit that reaches above pH 4.6, or None."""
     from fermtui.must.fruit import UnknownFruit, fruit
 
     try:

@@ -1,4 +1,4 @@
-"""What cannot be, whatever reason is given: the daybook would tell of something that did not happen."""
+"""Reject entries that cannot be true, whatever reason is given."""
 
 from __future__ import annotations
 
@@ -18,16 +18,16 @@ OWN_KIND = {
     "dose": frozenset({"dap", "phosphate", "diammonium", "autolysate"}),
 }  # fmt: skip
 MUCH_FRUIT_G = 200.0
-"""Less is a spice, as zest or a handful of raisins: our line, no source."""
+"""Less is a spice, as zest or a handful of raisins: our limit, no source."""
 
 
 def impossible(key: str, saw: Point, lifts: Point) -> Finding:
-    """A finding of this kind."""
+    """Return a finding of this kind."""
     return Finding("impossible", key, saw, None, lifts)
 
 
 def below_nothing(case: Case) -> Finding | None:
-    """Negative bottles, grams or litres; no bottles at all."""
+    """Reject negative bottles, grams or litres, and a bottling of no bottles."""
     for name in case.fields:
         value = case.number(name)
         least = 1.0 if name == "count" else 0.0
@@ -38,7 +38,7 @@ def below_nothing(case: Case) -> Finding | None:
 
 
 def no_must(case: Case) -> Finding | None:
-    """A dose, a racking and the like before there is a must."""
+    """Reject a dose, a racking and the like before there is a must."""
     if kind_of(case.did).contents not in ("must", "ferment") or has_must(case.facts, case.at):
         return None
     begun = case.facts.mixed_at or case.facts.pitched_at
@@ -47,7 +47,7 @@ def no_must(case: Case) -> Finding | None:
 
 
 def before_pitching(case: Case) -> Finding | None:
-    """What needs a ferment, dated before the yeast went in."""
+    """Reject what needs a ferment, dated before the yeast went in."""
     pitched = case.facts.pitched_at
     came_with_yeast = pitched is None and case.facts.parent is not None and case.facts.fermented_g > 0.0
     if kind_of(case.did).contents != "ferment" or came_with_yeast or (pitched is not None and case.at >= pitched):
@@ -57,7 +57,7 @@ def before_pitching(case: Case) -> Finding | None:
 
 
 def bottled_already(case: Case) -> Finding | None:
-    """Anything into or out of a vessel that holds nothing more."""
+    """Reject anything into or out of an empty vessel."""
     if kind_of(case.did).contents == "any" or not nothing_left(case.facts):
         return None
     values: dict[str, Value] = {"did": case.did, "bottles": sum(lot.bottles for lot in case.facts.lots)}
@@ -65,7 +65,7 @@ def bottled_already(case: Case) -> Finding | None:
 
 
 def more_bottled(case: Case) -> Finding | None:
-    """More bottles than there is mead."""
+    """Reject more bottles than there is mead."""
     count, size_ml, left_l = case.number("count"), case.number("size_ml"), case.number("left_l") or 0.0
     held_l = liquid_l(case.facts)
     if case.did != "bottle" or count is None or size_ml is None or held_l is None:
@@ -80,7 +80,7 @@ def more_bottled(case: Case) -> Finding | None:
 
 
 def more_out(case: Case) -> Finding | None:
-    """More poured off, lost or sampled than there is, or more after a racking than before it."""
+    """Reject more poured off, lost or sampled than there is, or more after a racking than before it."""
     held_l = liquid_l(case.facts)
     name = kind_of(case.did).takes_out
     given = case.number(name) if name else None
@@ -94,7 +94,7 @@ def more_out(case: Case) -> Finding | None:
 
 
 def more_opened(case: Case) -> Finding | None:
-    """More bottles opened than are left, of that size where one is given."""
+    """Reject more bottles opened than are left, of that size where one is given."""
     if case.did != "open":
         return None
     size_ml, count = case.number("size_ml"), case.number("count")
@@ -108,7 +108,7 @@ def more_opened(case: Case) -> Finding | None:
 
 
 def unknown_container(case: Case) -> Finding | None:
-    """Racking into a container that cellar.toml does not list."""
+    """Reject a racking into a container that cellar.toml does not list."""
     into = case.text("into")
     if case.did != "rack" or into is None or into in case.containers:
         return None
@@ -118,7 +118,7 @@ def unknown_container(case: Case) -> Finding | None:
 
 
 def taken_container(case: Case) -> Finding | None:
-    """Racking into a container that another vessel stands in."""
+    """Reject a racking into a container that another vessel is in."""
     into = case.text("into")
     if case.did != "rack" or into is None or into not in case.others:
         return None
@@ -128,7 +128,7 @@ def taken_container(case: Case) -> Finding | None:
 
 
 def small_container(case: Case) -> Finding | None:
-    """Racking more into a container than it holds."""
+    """Reject a racking of more than the container holds."""
     into, after_l = case.text("into"), case.number("volume_l")
     if case.did != "rack" or after_l is None:
         return None
@@ -141,7 +141,7 @@ def small_container(case: Case) -> Finding | None:
 
 
 def with_itself(case: Case) -> Finding | None:
-    """A blend of a vessel with itself, or a split into itself."""
+    """Reject a blend of a vessel with itself, or a split into itself."""
     other = case.text("into") if case.did == "split" else case.text("from")
     if case.did not in ("split", "receive", "top_up") or other is None or other != case.vessel:
         return None
@@ -150,7 +150,7 @@ def with_itself(case: Case) -> Finding | None:
 
 
 def nothing_to_pull(case: Case) -> Finding | None:
-    """Pulling fruit where none is in."""
+    """Reject the pulling of fruit where none is in."""
     if case.did != "pull" or case.text("what") != "fruit" or case.facts.fruit_in:
         return None
     pulled = [lot.pulled_at for lot in case.facts.fruit if lot.pulled_at is not None]
@@ -159,14 +159,14 @@ def nothing_to_pull(case: Case) -> Finding | None:
 
 
 def heat_of_nothing(case: Case) -> Finding | None:
-    """Heating a vessel that is empty and has no bottles either."""
+    """Reject the heating or chilling of an empty vessel without bottles."""
     if case.did not in ("heat", "chill") or bottles_left(case.facts) or not nothing_left(case.facts):
         return None
     return impossible("vessel_empty", Point("holds_nothing", {"did": case.did}), Point("measure_level"))
 
 
 def has_its_own_kind(case: Case) -> Finding | None:
-    """Sulfite, sorbate, nutrient or much fruit written as an addition, where none of its guards would look at it."""
+    """Reject sulfite, sorbate, nutrient or much fruit written as an addition, past the guards of its kind."""
     what = case.text("what") if case.did == "add" else None
     did = None if what is None else _own_kind(what, case.number("mass_g") or 0.0)
     if did is None:

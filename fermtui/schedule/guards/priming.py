@@ -10,12 +10,12 @@ MONTHS_A_YEAR = 12.0
 
 
 def primed(case: Case) -> bool:
-    """Whether the bottles are to make their own carbon dioxide."""
+    """Tell whether the bottles are to make their own carbon dioxide."""
     return (case.number("priming_g") or 0.0) > 0.0
 
 
 def after_sorbate(case: Case) -> Finding | None:
-    """Priming a mead that holds sorbate."""
+    """Refuse to prime a mead with sorbate in it."""
     facts = case.facts
     if not primed(case) or not sorbated(facts):
         return None
@@ -27,7 +27,7 @@ def after_sorbate(case: Case) -> Finding | None:
 
 
 def in_still_glass(case: Case) -> Finding | None:
-    """Priming in glass that is not made for pressure."""
+    """Refuse to prime in glass that is not made for pressure."""
     if not primed(case) or glass_of(case) != "still":
         return None
     saw = Point("primed_in_still_glass", {"priming_g": case.number("priming_g"), "said": case.text("glass")})
@@ -36,7 +36,7 @@ def in_still_glass(case: Case) -> Finding | None:
 
 
 def closure_of_pressure(case: Case) -> Finding | None:
-    """Priming under a closure that pressure pushes out."""
+    """Refuse to prime under a closure that pressure pushes out."""
     from fermtui.must.bottles import closures
 
     named = _closure_key(case)
@@ -52,7 +52,7 @@ def closure_of_pressure(case: Case) -> Finding | None:
 
 
 def closure_of_age(case: Case) -> Finding | None:
-    """A closure that is not trusted for as long as the plan wants to keep the mead."""
+    """Advise against a closure that does not last as long as the plan wants to keep the mead."""
     from fermtui.must.bottles import closures
 
     months, named = case.plan.age_months, _closure_key(case)

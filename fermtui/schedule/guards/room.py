@@ -10,11 +10,11 @@ from fermtui.schedule.guards.vessel_state import liquid_l, still
 MOST_AIR_SHARE = 0.05
 """Common practice, no source."""
 BRIM_SHARE = 1.15
-"""A container holds a little more than its name, up to the brim: our line, no source."""
+"""A container holds a little more than its name, up to the brim: our limit, no source."""
 
 
 def runs_over(case: Case) -> Finding | None:
-    """Honey, water or mead poured into a vessel that has no room for it."""
+    """Refuse honey, water or mead for which the vessel has no room."""
     facts = case.facts
     added_l = _poured_l(case)
     level_l = facts.level_l if facts.level_l is not None else 0.0
@@ -43,7 +43,7 @@ def _poured_l(case: Case) -> float | None:
 
 
 def above_rim(case: Case) -> Finding | None:
-    """A level that the container does not hold: most often a slip of the pen, and every mg/L hangs on it."""
+    """Refuse a level that the container cannot hold: every mg/L is computed from it."""
     level_l, capacity_l = case.number("volume_l"), case.facts.capacity_l
     if level_l is None or not capacity_l or level_l <= capacity_l * BRIM_SHARE:
         return None
@@ -52,7 +52,7 @@ def above_rim(case: Case) -> Finding | None:
 
 
 def too_much_air(case: Case) -> Finding | None:
-    """A racking after the ferment that leaves more than five percent of the container to the air."""
+    """Advise against a racking after the ferment that leaves more than 5 % of the container to the air."""
     facts, into = case.facts, case.text("into")
     after_l = case.number("volume_l")
     after_l = after_l if after_l is not None else liquid_l(facts)

@@ -19,29 +19,29 @@ PASTEURISING = frozenset({"pasteurise", "pasteurised", "pasteurising", "pasteuri
 HEATING = frozenset({"heat", "heated", "heating", "boil", "boiled", "boiling", "oven", "warm", "warmed"})
 BOTTLES = frozenset({"bottle", "bottles", "bottled"})
 HOT_C = 30.0
-"""From here on pressure climbs: the line of the caution for warm stores."""
+"""The temperature of the caution for warm stores."""
 
 
 def closes(case: Case) -> bool:
-    """Whether a chore or an addition is, by its words, the closing of the vessel."""
+    """Tell whether the words of a chore or an addition mean closing the vessel."""
     return any(words & CLOSING and not words & BREATHES for words in _said(case))
 
 
 def _said(case: Case) -> list[set[str]]:
-    """The words of each text of the entry; one text does not excuse what another says."""
+    """Return the words of each text of the entry; one text does not excuse another."""
     names = ("what", "text", "task") if case.did == "chore" else ("what",)
     return [set(re.findall(r"[a-z]+(?:-[a-z]+)*", (case.text(name) or "").casefold())) for name in names]
 
 
 def heats_bottles(case: Case) -> bool:
-    """Whether a chore is, by its words, the heating of what has been bottled."""
+    """Tell whether the words of a chore mean heating the bottles."""
     return any(
         words & PASTEURISING or (words & HEATING and words & BOTTLES and not words & BREATHES) for words in _said(case)
     )
 
 
 def live_ferment(case: Case) -> Finding | None:
-    """Closing a vessel tight that is to be taken for fermenting."""
+    """Refuse to close a vessel that may still ferment."""
     if not closes(case) or not alive(case):
         return None
     saw = not_still(case) if not still(case) else Point("above_end", {
@@ -52,7 +52,7 @@ def live_ferment(case: Case) -> Finding | None:
 
 
 def heating_bottles(case: Case) -> Finding | None:
-    """Heating after bottling, whatever the entry calls it."""
+    """Refuse to heat sealed bottles, whatever the entry calls it."""
     bottles = bottles_left(case.facts)
     temp_c = case.number("temp_c")
     if not bottles or (case.did == "chill" and temp_c is None) or (case.did == "chore" and not heats_bottles(case)):

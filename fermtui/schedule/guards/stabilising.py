@@ -20,7 +20,7 @@ HOUR = timedelta(hours=1)
 
 
 def sulfite_ceiling(case: Case) -> Finding | None:
-    """Sulfite above what is tasted (free 50), above the dry ceiling (total 200), or above the end of all (350 mg/L)."""
+    """Refuse sulfite above total 350 mg/L; advise above total 200 (dry wine) or free 50 (can be tasted)."""
     from fermtui.must.csv_tables import limit
     from fermtui.must.preservatives import so2_added_mg_per_l, sulfite_level
 
@@ -64,7 +64,7 @@ def _unknown_volume(grams: float) -> Finding:
 
 
 def _free_before(case: Case) -> tuple[float, bool]:
-    """Free SO2 before the entry, at most: the last measurement and all given since, or all given since pitching."""
+    """Return the most free SO2 before the entry: the last measurement and all since, or all since pitching."""
     facts = case.facts
     measured = [r for r in facts.readings if r.free_so2_mg_per_l is not None and r.at <= case.at]
     since, free = facts.pitched_at, 0.0
@@ -74,7 +74,7 @@ def _free_before(case: Case) -> tuple[float, bool]:
 
 
 def sorbate_while_live(case: Case) -> Finding | None:
-    """Sorbate before the gravity has stood still for seven days."""
+    """Refuse sorbate before the gravity has been stable for seven days."""
     if still(case):
         return None
     return Finding(
@@ -83,7 +83,7 @@ def sorbate_while_live(case: Case) -> Finding | None:
 
 
 def sorbate_without_sulfite(case: Case) -> Finding | None:
-    """Sorbate into a mead that got no sulfite since its yeast."""
+    """Refuse sorbate into a mead without sulfite since pitching."""
     if sulfited_at(case.facts) is not None:
         return None
     saw = Point("no_sulfite", {"before_at": max(sulfite_times(case.facts), default=None)})
@@ -91,7 +91,7 @@ def sorbate_without_sulfite(case: Case) -> Finding | None:
 
 
 def sorbate_unfit(case: Case) -> Finding | None:
-    """Sorbate where no dose is known to help: malolactic, pH above 3.5, weaker than 10 % vol; or the pH is unknown."""
+    """Refuse sorbate where no dose helps: malolactic, pH above 3.5, below 10 % vol; ask for an unknown pH."""
     from fermtui.must.preservatives import WaysOut, sorbate_dose
 
     facts = case.facts
@@ -117,7 +117,7 @@ def _ph(case: Case) -> float | None:
 
 
 def sorbate_ceiling(case: Case) -> Finding | None:
-    """More than 200 mg/L of sorbic acid, all doses together."""
+    """Refuse more than 200 mg/L of sorbic acid, all doses together."""
     from fermtui.must.csv_tables import limit
     from fermtui.must.preservatives import SORBIC_SHARE, sorbic_acid_mg_per_l
 
@@ -142,7 +142,7 @@ def sorbate_ceiling(case: Case) -> Finding | None:
 
 
 def sweeten_while_live(case: Case) -> Finding | None:
-    """Honey for taste while it ferments, or before anything keeps it from fermenting out again."""
+    """Refuse to sweeten while it ferments; advise against it before it is stabilised."""
     from fermtui.must.preservatives import SWEETEN_AFTER_SORBATE_DAYS
 
     kept = stabilised_at(case.facts)

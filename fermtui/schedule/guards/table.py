@@ -1,4 +1,4 @@
-"""Which guards stand before which kind of entry."""
+"""The guards of each kind of entry."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ Guard = Callable[[Case], Finding | None]
 
 
 def unread_lines(case: Case) -> Finding | None:
-    """Lines of the vessel's files that could not be read: one of them may be honey, sulfite or a bottling."""
+    """Refuse while lines of the vessel's files cannot be read: one may be honey, sulfite or a bottling."""
     if not case.unread:
         return None
     return Finding(
