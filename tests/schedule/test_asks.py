@@ -130,6 +130,12 @@ def test_stability_is_asked_for_some_days_apart(story: Story, day: Day) -> None:
     assert ASK not in found
 
 
+def test_three_days_of_calm_are_asked_for_at_their_end(story: Story, day: Day) -> None:
+    calm = 'title = "Calm"\n[[step]]\nkey = "rack"\ndo = "rack"\ndue = { stable_days = 3 }\n'
+    page = PITCHED + read(12, 1.010) + read(20, 1.001)
+    assert day(story(page, "2026-03-20T20:00", calm)[ASK].likely) == "2026-03-23"
+
+
 def test_what_falls_needs_no_proof_of_standing_still(story: Story, day: Day) -> None:
     calm = 'title = "Calm"\n[[step]]\nkey = "rack"\ndo = "rack"\ndue = { stable_days = 14 }\n'
     page = PITCHED + read(5, 1.080) + read(9, 1.060)

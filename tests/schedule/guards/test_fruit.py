@@ -34,6 +34,11 @@ def test_fruit_that_overflows_is_refused(ask: Ask) -> None:
         assert number in text
 
 
+def test_a_form_that_is_not_filled_in_yet_is_not_held_against_it(ask: Ask) -> None:
+    assert ask(START, '{ did = "fruit", kind = "plum" }', NOW) == ()
+    assert ask(START, '{ did = "fruit", mass_g = 1100 }', NOW) == ()
+
+
 def test_less_than_two_fingers_is_advice(ask: Ask) -> None:
     assert ask(START, fruit(740), NOW) == ()
     (finding,) = ask(START, fruit(745), NOW)

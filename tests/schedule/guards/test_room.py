@@ -34,6 +34,12 @@ def test_much_air_after_fermenting_is_advice(ask: Ask) -> None:
     assert ask(DRY, '{ did = "rack", into = "Jug", volume_l = 3.99 }', NOW) == ()
 
 
+def test_much_air_counts_from_the_first_reading_at_the_end_on(ask: Ask) -> None:
+    at_end = START + '{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.999, temp_c = 19 }\n'
+    found = ask(at_end, '{ did = "rack", into = "Jug", volume_l = 3.9 }', NOW)
+    assert "headspace" in [finding.key for finding in found]
+
+
 def test_a_smaller_container_is_named_when_one_is_free(ask: Ask) -> None:
     entry = '{ did = "rack", into = "Demijohn 2", volume_l = 3.9 }'
     assert "rack into Jug" in finding_text(ask(DRY, entry, NOW)[0])

@@ -69,6 +69,16 @@ def test_other_chores_close_nothing(ask: Ask, what: str) -> None:
     assert ask(START, f'{{ did = "chore", what = "{what}" }}', "2026-03-05T12:00:00Z") == ()
 
 
+BREATHES = (
+    "airlock open opened loosen loosened unseal vent check look clean wash rinse sanitise sanitize remove off not soak"
+)
+
+
+@pytest.mark.parametrize("word", BREATHES.split())
+def test_every_word_for_letting_it_breathe_excuses_a_lid(ask: Ask, word: str) -> None:
+    assert ask(START, f'{{ did = "chore", what = "{word} the lid" }}', "2026-03-05T12:00:00Z") == ()
+
+
 def test_heating_sealed_bottles_is_refused(ask: Ask) -> None:
     (finding,) = ask(BOTTLED, '{ did = "heat", temp_c = 65, hours = 0.5 }', "2026-03-29T12:00:00Z")
     assert (finding.kind, finding.key) == ("refusal", "heating_bottles")
