@@ -74,7 +74,9 @@ def amounts_of(seen: VesselView, task: Task, settings: Settings) -> Amounts:
 
 
 def guard_of(item: AgendaItem, view: View) -> Finding | None:
-    """What stands in the way of doing a due task now: the first refusal, or None."""
+    """What stands in the way of doing a task now, be it due or held back: the first refusal, or None."""
+    if item.task.why.kind == "held":
+        return item.task.why.values["finding"]
     if item.task.state not in ("due", "late"):
         return None
     seen = item.seen

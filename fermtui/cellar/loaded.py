@@ -107,7 +107,7 @@ def measures_of(settings: Settings) -> "Measures":
         settings.hydrometer.calibrated_c,
         settings.hydrometer.offset_sg,
         settings.honey_moisture_percent,
-        settings.capacities_l,
+        containers=settings.capacities_l,
     )
 
 

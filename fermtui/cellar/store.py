@@ -16,6 +16,7 @@ from fermtui.daybook.settings import Container, Settings, settings_of
 from fermtui.daybook.transfers import missing
 from fermtui.replay.facts import Act, Facts
 from fermtui.replay.stage import nothing_left, stage
+from fermtui.schedule.held_back import held_back
 from fermtui.schedule.task import Task
 from fermtui.schedule.tasks import tasks
 
@@ -348,6 +349,7 @@ class CellarStore:
         if loaded.schedule is not None and not _never_filled(loaded):
             zone, before = self.settings.zone, self._inherited(loaded)
             found = tasks(facts, loaded.schedule, head.plan, forecast, now, zone, loaded.name, before)
+            found = held_back(found, facts, head.plan, self.settings, now, loaded.name)
         return VesselView(loaded, now, self.settings.zone, forecast, found, self.problems_of(loaded))
 
     def _inherited(self, loaded: LoadedVessel) -> tuple[Act, ...]:

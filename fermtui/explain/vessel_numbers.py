@@ -10,11 +10,13 @@ from fermtui.daybook.settings import Settings
 from fermtui.explain import planned
 from fermtui.explain import strength as how
 from fermtui.explain.explained import Explained, Input
+from fermtui.must.final_gravity import PAST_TOLERANCE_ABV, UNFERMENTABLE_SHARE
 from fermtui.must.limits import OutOfRange
 from fermtui.must.strength import OG_NOT_READ_SD
 from fermtui.replay.facts import Facts
 from fermtui.replay.present import Present
-from fermtui.replay.stability import REFERMENTABLE_G_PER_L_PER_SG, stable_now
+from fermtui.replay.refermentable import refermentable
+from fermtui.replay.stability import PROVEN
 
 Part = Callable[[Facts, Plan, Present, Settings, datetime], Iterator[Explained]]
 
@@ -155,22 +157,27 @@ def _progress(facts: Facts, _plan: Plan, present: Present, _settings: Settings, 
 def _refermentable(
     facts: Facts, _plan: Plan, present: Present, _settings: Settings, now: datetime
 ) -> Iterator[Explained]:
-    if present.refermentable_g_per_l is None:
+    left = refermentable(facts, now)
+    if left is None:
         return
     yield Explained(
         "sugar that could ferment again",
-        present.refermentable_g_per_l,
+        left.g_per_l,
         "g/L",
-        f"sugar added since the ferment stopped / volume + {REFERMENTABLE_G_PER_L_PER_SG / 1000:g} g/L for each 0.001 "
-        "above the plan's end; nothing where it is stable for 7 days, at end, with nothing added",
+        f"extract in it - {100 * UNFERMENTABLE_SHARE:g} % of all extract that went in, no more than the tolerance of "
+        f"the yeast + {PAST_TOLERANCE_ABV:g} % vol allows; sugar added since counts whole; nothing where it was "
+        f"stabilised, or has been calm for {PROVEN.days} days at 15 °C or more with nothing added",
         (
-            Input("added since", facts.sweetened_g, "g"),
-            Input("volume", present.must.volume_l if present.must is not None and facts.volume_known else None, "L"),
+            Input("extract in it", present.must.sugar_g if present.must is not None else None, "g"),
+            Input("all extract that went in", facts.extract_g, "g"),
+            Input("added since it stopped", facts.sweetened_g, "g"),
+            Input("volume", present.must.volume_l if present.must is not None else None, "L"),
             Input("gravity", present.sg, "SG"),
-            Input("the plan's end", facts.end, "SG"),
-            Input("stable for 7 days", "yes" if stable_now(facts, 7, now) else "no"),
+            Input("lowest plausible end", left.end_sg, "SG"),
+            Input("tolerance", facts.tolerance_abv, "% vol"),
+            Input("±", left.sd_g_per_l, "g/L"),
         ),
-        "our own rule on the safe side: 1 g/L of sugar is about 0.0004 SG; what yeast cannot eat does not count",
+        "US honeys, survey of 1980 (no yeast takes 1.8 to 5.9 % of the extract); Balling; the rest common practice",
     )
 
 

@@ -65,17 +65,17 @@ class Forecast:
         return None if finish is None else self._dates((finish.earliest_day, finish.likely_day, finish.latest_day))
 
     def crossing(self, sg: float) -> Window | None:
-        """When it comes down to this gravity; None when that is likelier past, or never."""
+        """When it comes down to this gravity, past or to come; None where it likely never does."""
         days = self.answers.crossing(sg)
-        return None if days is None or days[1] <= self.now_day else self._dates(days)
+        return None if days is None else self._dates(days)
 
     def calm(self, days: float) -> Window | None:
-        """When `days` of stillness could first be complete; None when likelier past, or never."""
+        """When `days` of stillness could first be complete, past or to come; None where they likely never are."""
         quiet = self.answers.quiet(days)
         if quiet is None:
             return None
         shown = calm_days(quiet, self.answers.readings(), self.answers.feeds(), days, self.now_day)
-        return None if shown[1] <= self.now_day else self._dates(shown)
+        return self._dates(shown)
 
     def crossings(self) -> dict[str, Window | None]:
         """The third break, the half and two thirds of the sugar spent: at 1 + 2/3, 1/2, 1/3 of (G0 - 1), past or to

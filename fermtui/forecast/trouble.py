@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.daybook.head import Plan
 from fermtui.replay.facts import Facts
-from fermtui.replay.stability import ROUNDING_SG, SPREAD_SG, at_end_now, stable_since
+from fermtui.replay.stability import CALM_SG, ROUNDING_SG, at_end_now, stable_since
 from fermtui.replay.stage import nothing_left
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ def _falls(facts: Facts) -> bool:
     whatever the forecast makes of the days to come.
     """
     last, before = facts.since_addition[-1].sg, facts.since_addition[-2].sg
-    return last is not None and before is not None and before - last > SPREAD_SG + ROUNDING_SG
+    return last is not None and before is not None and before - last > CALM_SG + ROUNDING_SG
 
 
 def _not_started(facts: Facts, forecast: Forecast | None, now: datetime) -> Trouble | None:
@@ -85,7 +85,7 @@ def _rising(facts: Facts) -> Trouble | None:
     if len(readings) < 2:
         return None
     last, before = readings[-1].sg, readings[-2].sg
-    if last is None or before is None or last - before <= RISING_SG + SPREAD_SG + ROUNDING_SG:
+    if last is None or before is None or last - before <= RISING_SG + CALM_SG + ROUNDING_SG:
         return None
     return Trouble("rising", None, {"from_sg": before, "to_sg": last})
 

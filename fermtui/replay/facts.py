@@ -117,6 +117,9 @@ class Facts(NamedTuple):
     og_off_by: float | None  # reading before pitching less the mass balance
     abv_plus_minus: float
     end: float  # the gravity that the plan ends at
+    tolerance_abv: float | None  # of the yeast, as the plan states it
+    resolution_sg: float  # the step of the hydrometer's scale
+    forced_sg: float | None  # where a warm forced test ended, of what is in the vessel now
     peak_abv_percent: float
 
     readings: tuple[Reading, ...]  # in order of time, the ones before pitching too

@@ -3,9 +3,10 @@
 from datetime import datetime, timedelta, tzinfo
 from typing import NamedTuple
 
-from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
+from fermtui.must.composition import Must
+from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts, Reading
-from fermtui.replay.stability import refermentable_g_per_l
+from fermtui.replay.refermentable import refermentable
 
 SPEED_OLD = timedelta(days=14)
 
@@ -25,20 +26,8 @@ class Present(NamedTuple):
     abv_plus_minus: float | None
     sugar_spent_percent: float | None
     refermentable_g_per_l: float | None
+    refermentable_plus_minus: float | None
     speed_sg_per_day: float | None
-
-
-def must_at(facts: Facts, now: datetime) -> Must | None:
-    """What is in the vessel at the clock, fruit juice that has come in by then included; None when nothing is known."""
-    if facts.water_g + facts.extract_g < 1.0:
-        return None
-    water_g, extract_g = facts.water_g, facts.extract_g
-    for part in facts.pending:
-        span = part.until - part.since
-        share = 1.0 if now >= part.until else max(0.0, (now - part.since) / span)
-        water_g += part.water_g * share
-        extract_g += part.sugar_g * share
-    return Must(water_g, extract_g - facts.fermented_g, facts.fermented_g / EXTRACT_PER_ETHANOL)
 
 
 def present(facts: Facts, now: datetime, zone: tzinfo) -> Present:
@@ -50,7 +39,7 @@ def present(facts: Facts, now: datetime, zone: tzinfo) -> Present:
     abv = None if must is None else must.abv_percent
     level_l = facts.level_l
     capacity_l = facts.capacity_l
-    liquid_l = must.volume_l if must is not None and facts.volume_known else None
+    left = refermentable(facts, now)
     return Present(
         day=day_of(facts, now, zone),
         must=must,
@@ -60,7 +49,8 @@ def present(facts: Facts, now: datetime, zone: tzinfo) -> Present:
         abv_percent=abv,
         abv_plus_minus=facts.abv_plus_minus if abv is not None else None,
         sugar_spent_percent=sugar_spent_percent(facts, sg),
-        refermentable_g_per_l=refermentable_g_per_l(facts, now, liquid_l, sg),
+        refermentable_g_per_l=None if left is None else left.g_per_l,
+        refermentable_plus_minus=None if left is None else left.sd_g_per_l,
         speed_sg_per_day=speed_sg_per_day(facts, now),
     )
 

@@ -1,12 +1,21 @@
-"""Whether a vessel has stopped, and whether it has stopped where it was meant to: two different things."""
+"""Whether a vessel has stopped, how sure that is, and whether it has stopped where it was meant to.
+
+Calm is a judgement with its error: the readings since the last addition, how well a hydrometer can be read, and the
+fall that they still allow. It says that a ferment has stopped, not that it has finished.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
+from itertools import pairwise
+from math import sqrt
+from statistics import median
+from typing import NamedTuple
 
 from fermtui.replay.facts import Facts, Reading
 
-SPREAD_SG = 0.001
+CALM_SG = 0.001
 FRESH = timedelta(days=4)
 WARM_ENOUGH_C = 15.0
 END_SLACK_SG = 0.002
@@ -14,43 +23,111 @@ END_SLACK_SG = 0.002
 ROUNDING_SG = 0.00005
 # A reading on the seventh day counts although it may be taken some hours earlier in the day than the first.
 SAME_DAY = timedelta(hours=12)
-REFERMENTABLE_G_PER_L_PER_SG = 2500.0
+NOISE_SG = 0.0005
+"""What two looks at one sample differ by besides the step of the scale, one sd: common practice, no source."""
+SURE = 1.28
+"""Standard errors above the estimate that nine in ten lie below."""
+PROVEN = timedelta(days=30)
+PROVEN_READINGS = 3
+PROVEN_FALL_SG_PER_WEEK = 0.0005
+"""The fall that thirty calm days may still allow: a litre then makes about 1.2 g of sugar a week into gas at most."""
+DAYS_FOR_THREE = 7
+"""From so many days on two readings are not enough."""
+
+
+class Fall(NamedTuple):
+    """How fast the readings fall, in SG a week, and the standard error of that; above 0 while the gravity falls."""
+
+    sg_per_week: float
+    se_sg_per_week: float
+
+    @property
+    def most_sg_per_week(self) -> float:
+        """What nine in ten lie below."""
+        return self.sg_per_week + SURE * self.se_sg_per_week
+
+
+def fall_of(run: Sequence[Reading], resolution_sg: float) -> Fall | None:
+    """The straight line through the readings, with the error that follows from the hydrometer; None of fewer than 2."""
+    if len(run) < 2:
+        return None
+    weeks = [(reading.at - run[0].at) / timedelta(days=7) for reading in run]
+    gravities = [reading.sg or 0.0 for reading in run]
+    middle, level = sum(weeks) / len(run), sum(gravities) / len(run)
+    spread = sum((week - middle) ** 2 for week in weeks)
+    if spread <= 0.0:
+        return None
+    slope = sum((week - middle) * (sg - level) for week, sg in zip(weeks, gravities, strict=True)) / spread
+    noise = max(sqrt(resolution_sg**2 / 12.0 + NOISE_SG**2), _scatter(weeks, gravities, middle, level, slope))
+    return Fall(-slope, noise / sqrt(spread))
+
+
+def _scatter(weeks: Sequence[float], gravities: Sequence[float], middle: float, level: float, slope: float) -> float:
+    """How far the readings scatter about the line, one standard deviation; 0 where too few tell."""
+    if len(weeks) < 4:
+        return 0.0
+    rests = [sg - level - slope * (week - middle) for week, sg in zip(weeks, gravities, strict=True)]
+    return sqrt(sum(rest**2 for rest in rests) / (len(weeks) - 2))
 
 
 def calm_run(facts: Facts, upto: datetime | None = None) -> tuple[Reading, ...]:
-    """The newest readings since the last addition that lie within 0.001 SG of each other, oldest first.
+    """The newest readings since the last addition that stand at one level and do not fall in order, oldest first.
 
-    Readings colder than 15 °C prove nothing and are left out; one without a temperature counts.
-    With `upto`, later readings are left out.
+    One level: within 0.001 SG, or within a step of the hydrometer where that is coarser, of the median of the newest
+    three. A single reading off the level between two that stand at it is passed over. Readings colder than 15 °C
+    prove nothing and are left out; one without a temperature counts. With `upto`, later readings are left out.
     """
+    readings = [
+        reading
+        for reading in facts.since_addition
+        if (upto is None or reading.at <= upto) and (reading.temp_c is None or reading.temp_c >= WARM_ENOUGH_C)
+    ]
+    if not readings:
+        return ()
+    most = max(CALM_SG, facts.resolution_sg) + ROUNDING_SG
+    level = median(reading.sg or 0.0 for reading in readings[-3:]) if len(readings) > 2 else readings[-1].sg or 0.0
     run: list[Reading] = []
-    low = high = None
-    for reading in reversed(facts.since_addition):
-        if upto is not None and reading.at > upto:
-            continue
-        if reading.temp_c is not None and reading.temp_c < WARM_ENOUGH_C:
-            continue
-        sg = reading.sg
-        assert sg is not None
-        new_low = sg if low is None else min(low, sg)
-        new_high = sg if high is None else max(high, sg)
-        if new_high - new_low > SPREAD_SG + ROUNDING_SG:
+    for at in range(len(readings) - 1, -1, -1):
+        if abs((readings[at].sg or 0.0) - level) <= most:
+            run.insert(0, readings[at])
+        elif not (len(run) > 1 and at > 0 and abs((readings[at - 1].sg or 0.0) - level) <= most):
             break
-        low, high = new_low, new_high
-        run.append(reading)
-    return tuple(reversed(run))
+    while _falls_in_order(run, facts.resolution_sg):
+        del run[0]
+    return tuple(run)
+
+
+def _falls_in_order(run: Sequence[Reading], resolution_sg: float) -> bool:
+    """Whether the readings go down step by step, each no higher than the one before: twice at least, or without doubt.
+
+    Steps smaller than the hydrometer shows still add up: 1.0030, 1.0025, 1.0020 is no calm.
+    """
+    gravities = [reading.sg or 0.0 for reading in run]
+    steps = [before - after for before, after in pairwise(gravities)]
+    if len(steps) >= 2 and min(steps) >= -ROUNDING_SG and sum(step > ROUNDING_SG for step in steps) >= 2:
+        return True
+    if len(steps) >= 2 and min(steps[-2:]) > ROUNDING_SG:  # the newest three, whatever came before
+        return True
+    fall = fall_of(run, resolution_sg)
+    if fall is None or len(run) < 4:
+        return False
+    weeks = (run[-1].at - run[0].at) / timedelta(days=7)
+    return fall.sg_per_week > 2.0 * fall.se_sg_per_week and fall.sg_per_week * weeks > CALM_SG / 2
+
+
+def _needed(days: float) -> int:
+    return 3 if days >= DAYS_FOR_THREE else 2
 
 
 def stable_since(facts: Facts, days: float, upto: datetime | None = None) -> datetime | None:
     """When stability over `days` was shown by the newest readings: the time of the reading that showed it, or None.
 
-    At least 2 readings (3 from 7 days on) that span the days since the last addition, spread at most 0.001 SG,
-    at 15 °C or more. Common practice, no source.
+    At least 2 calm readings (3 from 7 days on) that span the days since the last addition, at 15 °C or more. Common
+    practice, no source.
     """
     run = calm_run(facts, upto)
-    needed = 3 if days >= 7 else 2
     for count, reading in enumerate(run, start=1):
-        if count >= needed and reading.at - run[0].at >= timedelta(days=days) - SAME_DAY:
+        if count >= _needed(days) and reading.at - run[0].at >= timedelta(days=days) - SAME_DAY:
             return reading.at
     return None
 
@@ -61,13 +138,36 @@ def stable_now(facts: Facts, days: float, now: datetime) -> bool:
     return bool(run) and now - run[-1].at <= FRESH and stable_since(facts, days, now) is not None
 
 
+def proven_since(facts: Facts, upto: datetime | None = None) -> datetime | None:
+    """When it was proven that it has stopped: thirty calm days with three readings whose fall, error included, is at
+    most half a point a week. None while that is not shown.
+    """
+    run = calm_run(facts, upto)
+    for count in range(PROVEN_READINGS, len(run) + 1):
+        part = run[:count]
+        fall = fall_of(part, facts.resolution_sg)
+        long_enough = part[-1].at - part[0].at >= PROVEN - SAME_DAY
+        if long_enough and fall is not None and fall.most_sg_per_week <= PROVEN_FALL_SG_PER_WEEK:
+            return part[-1].at
+    return None
+
+
+def proven_now(facts: Facts, now: datetime) -> bool:
+    """Whether it is proven at the clock that it has stopped, the newest reading at most 4 days old."""
+    run = calm_run(facts, now)
+    return bool(run) and now - run[-1].at <= FRESH and proven_since(facts, now) is not None
+
+
 def at_or_below(facts: Facts, sg: float) -> datetime | None:
     """When a reading since the last addition first stood at `sg` or below, or None. Once met it stays met."""
     return next((r.at for r in facts.since_addition if r.sg is not None and r.sg <= sg + ROUNDING_SG), None)
 
 
 def at_end_since(facts: Facts) -> datetime | None:
-    """When the gravity first stood at the plan's end (within 0.002) since the last addition, or None."""
+    """When the gravity first stood at the plan's end (within 0.002) since the last addition, or None.
+
+    The plan's end is a wish: whether it is safe to close, `refermentable.py` judges.
+    """
     return at_or_below(facts, facts.end + END_SLACK_SG)
 
 
@@ -75,33 +175,3 @@ def at_end_now(facts: Facts) -> bool:
     """Whether the newest reading since the last addition stands at the plan's end (within 0.002)."""
     newest = facts.since_addition[-1:]
     return bool(newest) and newest[0].sg is not None and newest[0].sg <= facts.end + END_SLACK_SG + ROUNDING_SG
-
-
-def refermentable_g_per_l(facts: Facts, now: datetime, volume_l: float | None, sg: float | None = None) -> float | None:
-    """Sugar that could ferment again, in g/L: sugar added since the ferment stopped, plus 2.5 g/L for each 0.001 SG
-    above the plan's end; zero where it is stable 7 days and at end with nothing added. None without a gravity.
-
-    `sg` is the gravity at the clock where fruit juice has moved it since the last entry.
-    """
-    sg = facts.sg if sg is None else sg
-    if sg is None:
-        return None
-    added = facts.sweetened_g / volume_l if facts.sweetened_g and volume_l else 0.0
-    if not added and stable_now(facts, 7, now) and at_end_now(facts):
-        return 0.0
-    base = _gravity_before_sweetening(facts) if facts.sweetened_g else sg
-    return added + max(0.0, base - facts.end) * REFERMENTABLE_G_PER_L_PER_SG
-
-
-def _gravity_before_sweetening(facts: Facts) -> float:
-    """The last gravity read before honey went in for taste; what stood above the end then still stands.
-
-    Where none was read, the one that the ledger had.
-    """
-    sweetened = next((c.at for c in facts.changes if c.did == "sweeten"), None)
-    before = [r.sg for r in facts.after_pitch if r.sg is not None and sweetened is not None and r.at <= sweetened]
-    if before:
-        return before[-1]
-    if facts.g0 is None or facts.spent_frozen_percent is None:
-        return facts.end
-    return facts.g0 - facts.spent_frozen_percent / 100.0 * (facts.g0 - 1.0)

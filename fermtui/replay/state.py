@@ -17,12 +17,13 @@ HONEY_MOISTURE_PERCENT = 17.1  # USDA SR, NDB 19296
 class Measures:
     """What the replay needs of the cellar's settings: the hydrometer, the containers, the honey.
 
-    `offset_sg` is what the hydrometer shows too much in pure water.
+    `offset_sg` is what the hydrometer shows too much in pure water, `resolution_sg` the step of its scale.
     """
 
     calibrated_c: float = 20.0
     offset_sg: float = 0.0
     honey_moisture_percent: float = HONEY_MOISTURE_PERCENT
+    resolution_sg: float = 0.001
     containers: Mapping[str, float] = field(default_factory=dict)
 
 
@@ -56,6 +57,7 @@ class State:
     changes: list[SugarChange] = field(default_factory=list)
     last_addition_at: datetime | None = None
     last_sugar_at: datetime | None = None
+    forced_sg: float | None = None
     dap_g: float = 0.0
     autolysate_g: float = 0.0
     complex_g: float = 0.0

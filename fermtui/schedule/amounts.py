@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import BottleKind, Settings
 from fermtui.must.limits import OutOfRange
+from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
-from fermtui.replay.present import must_at
 from fermtui.schedule.doses import dose_amounts
 from fermtui.schedule.met_at import FEED_RISE_SG
 from fermtui.schedule.rounding import Amounts, grams, litres

@@ -24,10 +24,10 @@ class ForecastSource(Protocol):
     """The forecast at one clock, as far as conditions ask it."""
 
     def crossing(self, sg: float) -> Window | None:
-        """When the gravity comes down to `sg`; None when that is likelier past, or never."""
+        """When the gravity comes down to `sg`, past or to come; None when likely never."""
 
     def calm(self, days: float) -> Window | None:
-        """When `days` of stillness could be shown; None when likelier past, or never."""
+        """When `days` of stillness could be shown, past or to come; None when likely never."""
 
     def expected(self, at: datetime) -> tuple[float, float, float]:
         """10, 50 and 90 % of a reading taken then."""

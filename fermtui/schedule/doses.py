@@ -8,8 +8,9 @@ from __future__ import annotations
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Nutrients, Settings
 from fermtui.must.limits import OutOfRange
+from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
-from fermtui.replay.present import must_at, sugar_spent_percent
+from fermtui.replay.present import sugar_spent_percent
 from fermtui.schedule.rounding import Amounts, grams
 from fermtui.schedule.task import Task
 

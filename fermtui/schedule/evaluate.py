@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from fermtui.forecast.window import Window, exactly
-from fermtui.replay.stability import END_SLACK_SG, SPREAD_SG
+from fermtui.replay.stability import CALM_SG, END_SLACK_SG
 from fermtui.schedule.conditions import (
     ONE_THIRD,
     AbvAtLeast,
@@ -187,9 +187,9 @@ def _down_to(sg: float, kind: str, values: WhyValues, context: Context) -> Verdi
         return Verdict(WAITING, Why(kind, WAITING, values))
     window = outlook.crossing(sg)
     values["readings"] = len(context.since)
-    if window is None:
-        if outlook.expected(context.now)[1] > sg:
-            return Verdict(WAITING, Why(kind, WAITING, values | {"unlikely": True}))
+    if window is None and outlook.expected(context.now)[1] > sg:
+        return Verdict(WAITING, Why(kind, WAITING, values | {"unlikely": True}))
+    if window is None or window.likely <= context.now:
         window = exactly(context.now)  # likely there already: only a reading is missing
         values["passed"] = True
     window = not_before(window, context.now)
@@ -233,10 +233,10 @@ def _stable(condition: StableDays, context: Context) -> Verdict:
     if outlook is None or context.pitched_at is None:
         return Verdict(WAITING, Why("stable", WAITING, values))
     window = outlook.calm(days)
-    if window is None:
-        now = context.now
-        if outlook.expected(now)[1] - outlook.expected(now + timedelta(days=days))[1] > SPREAD_SG:
-            return Verdict(WAITING, Why("stable", WAITING, values | {"unlikely": True}))
+    now = context.now
+    if window is None and outlook.expected(now)[1] - outlook.expected(now + timedelta(days=days))[1] > CALM_SG:
+        return Verdict(WAITING, Why("stable", WAITING, values | {"unlikely": True}))
+    if window is None or window.likely <= now:
         # Calm by the forecast: what is missing are the readings that show it.
         window = exactly(run[0].at + timedelta(days=days) if run else now + timedelta(days=days))
         if window.likely <= now:

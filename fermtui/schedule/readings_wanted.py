@@ -8,7 +8,6 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from fermtui.forecast.window import exactly
-from fermtui.replay.stability import FRESH, stable_now
 from fermtui.replay.stage import NOTHING_LEFT_L
 from fermtui.schedule.conditions import (
     AbvAtLeast,
@@ -143,12 +142,6 @@ def _wants(task: Task, context: Context) -> Iterator[WantedReading]:
     if task.postponed_until is not None and task.postponed_until - PUT_OFF_AHEAD > context.now:
         return  # nobody needs to look for the sake of what has been put off
     values = _wanted_for(task, context)
-    if task.do == "bottle" and task.state in ("due", "late"):
-        if not stable_now(context.facts, 7, context.now):
-            newest = context.newest
-            at = context.now if newest is None else newest[0] + FRESH
-            yield WantedReading(at, Why("ask-bottling", KNOWN, values), late=False)
-        return
     if task.state not in ("waiting", "coming"):
         return
     conditions = (step.due.start, step.due.until) if isinstance(step.due, Every) else (step.due,)

@@ -49,11 +49,14 @@ class WhyValues(TypedDict, total=False):
     which: int
     met: bool
     reason: str | None
+    finding: "Finding"  # what a guard has against the task
 
 
 _NONE: WhyValues = {}
 
 if TYPE_CHECKING:
+    from fermtui.schedule.guards.case import Finding
+
     Inner: TypeAlias = "Why"
 else:
     Inner = tuple  # put off as text, typing would compile it at every start

@@ -234,6 +234,10 @@ SEEN: dict[str, Words] = {
         f"it has stood at {{sg}} for {counted(v.get('days'), 'day')}, above its planned end of {{end_sg}}: "
         "stopped, not finished"
     ),
+    "may_go_on": lambda v: (
+        f"it has stood at {{sg}} for {counted(v.get('days'), 'day')}, and such a must can ferment down to {{end_sg}}: "
+        "{left_g_per_l} ± {sd_g_per_l} of sugar may be left"
+    ),
     "sugar_in_bottle": _sugar_in_bottle,
     "primed_after_sorbate": _primed_after_sorbate,
     "primed_in_still_glass": _primed_in_still_glass,

@@ -12,8 +12,6 @@ def _in_the_bottle(values: Values) -> str:
     if not isinstance(sugar, float) or sugar <= 0.0:
         return f"it may still ferment: every gram of sugar a litre makes 0.3 bar at {{cool_c}}, and {limit}"
     at_20, of_sugar = values.get("at_20_bar"), "{sugar_g_per_l} of sugar"
-    if values.get("above_end_g_per_l"):
-        of_sugar += " if it ferments dry ({above_end_g_per_l} down to its planned end)"
     if isinstance(at_20, float) and at_20 > BEYOND_ALL_GLASS_BAR:
         return f"{of_sugar} would make {{at_20_bar}}, and no glass holds that"
     made = f"{of_sugar} would make {{at_20_bar}} at {{cool_c}} and {{at_30_bar}} at {{warm_c}}"
@@ -87,6 +85,8 @@ LIFTS: dict[str, Words] = {
     "wait_for_still": "it takes three readings within 0.001 over seven days, at {warm_c} or more, "
     "the last at most four days old",
     "wait_sixty_days": "let it stand still for {days} days, or rack it, give sulfite and sorbate, and watch seven days",
+    "prove_the_end": "read it until {days} days have passed without a fall, at {warm_c} or more; or write a warm "
+    "forced test; or rack it, give sulfite and sorbate, and watch seven days",
     "finish_or_stabilise": "get it going again, or rack it, give sulfite and sorbate, and watch seven days",
     "less_or_stronger_glass": "take less sugar, or glass made for that pressure",
     "leave_priming_out": "leave the priming out and bottle it still",

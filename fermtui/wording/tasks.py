@@ -9,6 +9,7 @@ from fermtui.daybook.settings import Settings
 from fermtui.schedule.task import Task
 from fermtui.units import show_gravity
 from fermtui.wording.dates import day_month, day_text
+from fermtui.wording.findings import finding_text
 from fermtui.wording.kinds import to_do
 from fermtui.wording.why import why_text
 
@@ -24,7 +25,9 @@ def state_text(task: Task) -> str:
 
 
 def reason_text(task: Task, settings: Settings, now: datetime | None = None) -> str:
-    """Why it stands where it stands: one sentence with its numbers."""
+    """Why it stands where it stands: one sentence with its numbers, or what holds it back."""
+    if task.why.kind == "held":
+        return f"waits: {finding_text(task.why.values['finding'], settings.units)}"
     return why_text(task.why, settings.zone, now, lambda sg: show_gravity(sg, settings.units))
 
 

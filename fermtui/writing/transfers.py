@@ -15,8 +15,8 @@ from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import past_names
 from fermtui.must.composition import Must, take_volume
 from fermtui.must.limits import OutOfRange
+from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
-from fermtui.replay.present import must_at
 from fermtui.schedule.doses import totals_g
 from fermtui.wording.plain import plain
 from fermtui.writing.entries import Fields, WrittenEntry, append_lines, kept_vessel, prepare, refuse_unless_overridden

@@ -39,7 +39,7 @@ def live_it(fermtui: Any, folder: Path) -> Path:
 def test_the_common_practice_run(cellar: Cellar, fermtui: Any) -> None:
     folder = cellar({})
     live_it(fermtui, folder)
-    seen = fermtui("show", "damson", "--json", "--on", "2026-10-11").json
+    seen = fermtui("show", "damson", "--json", "--on", "2026-11-11").json
     assert seen["stage"] == "bottled"
     assert seen["abv_percent"] == pytest.approx(12.3, abs=0.6)
     bottling = next(entry for entry in seen["entries"] if entry["did"] == "bottle")
@@ -58,9 +58,9 @@ def test_the_common_practice_run(cellar: Cellar, fermtui: Any) -> None:
         (10, "2026-03-16T19:10:00+01:00", "fruit", "due", None),
         (12, "2026-03-25T20:00:00+01:00", "pull", "coming", None),
         (15, "2026-04-07T20:05:00+02:00", "pull", "due", "2026-04-07"),
-        (17, "2026-07-06T20:00:00+02:00", "taste-3", "coming", "2026-07-07"),
-        (17, "2026-07-07T20:00:00+02:00", "taste-3", "due", "2026-07-07"),
-        (18, "2026-10-06T20:00:00+02:00", "taste-6", "coming", "2026-10-07"),
+        (19, "2026-08-01T20:00:00+02:00", "taste-3", "coming", "2026-08-02"),
+        (19, "2026-08-02T20:00:00+02:00", "taste-3", "due", "2026-08-02"),
+        (20, "2026-11-01T20:00:00+01:00", "taste-6", "coming", "2026-11-02"),
     ],
 )
 def test_what_is_due_and_when(
@@ -81,13 +81,13 @@ def test_what_is_due_and_when(
     [
         ("2026-03-03", "dose-1", "done"),
         ("2026-03-16T19:10:00+01:00", "fruit", "done"),
-        ("2026-07-08", "taste-3", "done"),
+        ("2026-08-10", "taste-3", "done"),
     ],
 )
 def test_what_was_done_on_its_day_is_done(cellar: Cellar, fermtui: Any, on: str, task: str, state: str) -> None:
     folder = cellar({})
     live_it(fermtui, folder)
-    found = {one["task"]: one for one in fermtui("due", "--json", "--on", "2026-10-11").json["tasks"]}
+    found = {one["task"]: one for one in fermtui("due", "--json", "--on", "2026-11-11").json["tasks"]}
     assert found[task]["state"] == state
     assert found[task]["done_at"] is not None
     assert on[:7] == found[task]["done_at"][:7]
@@ -114,6 +114,6 @@ def test_the_last_bottle_and_putting_away(cellar: Cellar, fermtui: Any) -> None:
     folder = cellar({})
     live_it(fermtui, folder)
     for number in range(4):
-        assert fermtui("write", "damson", "open", "why=drunk", "--on", f"2026-11-0{number + 1}").status == 0
+        assert fermtui("write", "damson", "open", "why=drunk", "--on", f"2026-12-0{number + 1}").status == 0
     assert fermtui("put-away", "damson").status == 0
     assert (folder / "past" / "damson" / "daybook.toml").is_file()

@@ -1,6 +1,6 @@
 """The common-practice run with `fruit-to-bottle`: one gallon vessel, a pound of fruit, four bottles. Common practice,
-no source: doses on days 2 and 5, fruit after about two weeks when dry, three weeks on the fruit, four full 750 mL
-bottles, tastings at three and six months. The gravities are those of an ordinary well-fed mead.
+no source: doses on days 2 and 5, fruit after about two weeks when dry, three weeks on the fruit, thirty calm days,
+four full 750 mL bottles, tastings at three and six months. The gravities are those of an ordinary well-fed mead.
 """
 
 from __future__ import annotations
@@ -44,9 +44,11 @@ LIFE = (
     Act("2026-04-03T20:00:00+02:00", "read", "0.999 20"),
     Act("2026-04-07T20:00:00+02:00", "read", "0.998 20"),
     Act("2026-04-07T20:10:00+02:00", "tick", "pull", {"loss_l": "0.15"}),
-    Act("2026-04-07T20:40:00+02:00", "tick", "bottle", {"count": "4", "closure": "hand cork"}),
-    Act("2026-07-10T20:00:00+02:00", "tick", "taste-3", {"taste": "plum, young", "score": "13"}),
-    Act("2026-10-10T20:00:00+02:00", "tick", "taste-6", {"taste": "round", "score": "15.5"}),
+    Act("2026-04-20T20:00:00+02:00", "read", "0.998 20"),
+    Act("2026-05-02T20:00:00+02:00", "read", "0.998 20"),
+    Act("2026-05-02T20:40:00+02:00", "tick", "bottle", {"count": "4", "closure": "hand cork"}),
+    Act("2026-08-10T20:00:00+02:00", "tick", "taste-3", {"taste": "plum, young", "score": "13"}),
+    Act("2026-11-10T20:00:00+01:00", "tick", "taste-6", {"taste": "round", "score": "15.5"}),
 )
 
 

@@ -69,7 +69,7 @@ def test_nothing_is_known_of_an_empty_page() -> None:
     facts = replay(Head("Test"), ())
     assert (facts.sg, facts.g0, facts.level_l, facts.pitched_at, facts.last_at) == (None,) * 5
     now = present(facts, at("01T00:00"), BERLIN)
-    assert now[:-1] == (None,) * 9
+    assert now[:-1] == (None,) * 10
 
 
 def test_the_original_gravity_corrects_the_honey_and_a_large_error_is_kept() -> None:

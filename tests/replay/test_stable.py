@@ -10,13 +10,13 @@ from fermtui.daybook.head import head_from
 from fermtui.daybook.lines import read_lines
 from fermtui.daybook.strikes import live
 from fermtui.replay.facts import Facts
+from fermtui.replay.refermentable import finished, refermentable
 from fermtui.replay.replay import replay
 from fermtui.replay.stability import (
     at_end_now,
     at_end_since,
     at_or_below,
     calm_run,
-    refermentable_g_per_l,
     stable_now,
     stable_since,
 )
@@ -131,26 +131,48 @@ def test_stalled_is_stable_and_not_at_end() -> None:
     assert at_end_since(facts) is None
 
 
-def test_what_could_ferment_again() -> None:
+def left(facts: Facts, when: str) -> float:
+    found = refermentable(facts, at(when))
+    assert found is not None
+    return found.g_per_l
+
+
+def test_what_could_ferment_again_counts_down_to_the_lowest_plausible_end() -> None:
+    # US honeys of 1980 leave 1.8 to 5.9 % of their extract unfermented; 2.5 g/L of sugar are a point (Balling).
     dry = read("08T19:00 1.001", "12T19:00 1.001", "16T19:00 1.001")
-    assert refermentable_g_per_l(dry, at("17T00:00"), 4.0) == 0.0
-    # No longer looked at: what stands above the plan's end may be sugar, at 2.5 g/L a point (DESIGN section 6).
-    assert refermentable_g_per_l(dry, at("28T00:00"), 4.0) == pytest.approx(2.5)
+    found = refermentable(dry, at("17T00:00"))
+    assert found is not None
+    assert found.end_sg == pytest.approx(0.985, abs=0.001)
+    assert found.g_per_l == pytest.approx((1.001 - found.end_sg) * 2500.0, rel=0.15)
+    assert found.sd_g_per_l == pytest.approx(3.5, abs=0.5)
+    assert finished(dry, at("17T00:00")) is None
     stalled = read("08T19:00 1.031", "12T19:00 1.031", "16T19:00 1.031")
-    assert refermentable_g_per_l(stalled, at("17T00:00"), 4.0) == pytest.approx(31 * 2.5)
+    assert left(stalled, "17T00:00") == pytest.approx(left(dry, "17T00:00") + 30 * 2.5, rel=0.1)
+
+
+def test_a_known_tolerance_bounds_it() -> None:
+    free, weak = read("08T19:00 1.010"), read("08T19:00 1.010")._replace(tolerance_abv=11.0)
+    # 13 % vol at most: from the strength at 1.010, a gram of ethanol for each 2.0665 g of extract (Balling).
+    assert left(weak, "09T00:00") < left(free, "09T00:00")
+    assert left(weak, "09T00:00") == pytest.approx((13.0 - 11.5) / 100 * 789 * 2.0665, abs=8.0)
+
+
+def test_thirty_calm_days_leave_nothing() -> None:
+    proven = read("02T19:00 1.001", "15T19:00 1.001", "31T21:00 1.001")
+    assert finished(proven, at("31T22:00")) is None, "29 days are not thirty"
+    proven = read("01T20:00 1.001", "15T19:00 1.001", "31T21:00 1.001")
+    assert finished(proven, at("31T22:00")) == "proven"
+    assert left(proven, "31T22:00") == 0.0
 
 
 def test_honey_for_taste_could_ferment_again_to_the_last_gram() -> None:
     honey = 'k50 = { at = 2026-03-17T19:00:00+01:00, did = "sweeten", honey_g = 200 }'
-    dry = read("08T19:00 1.000", "12T19:00 1.000", "16T19:00 1.000", more=honey)
-    assert refermentable_g_per_l(dry, at("18T00:00"), 4.0) == pytest.approx(200 * 0.829 / 4.0)
-    early = read("08T19:00 1.010", "12T19:00 1.010", "16T19:00 1.010", more=honey)
-    assert refermentable_g_per_l(early, at("18T00:00"), 4.0) == pytest.approx(200 * 0.829 / 4.0 + 25.0)
+    dry = read("08T19:00 0.985", "12T19:00 0.985", "16T19:00 0.985")
+    sweet = read("08T19:00 0.985", "12T19:00 0.985", "16T19:00 0.985", more=honey)
+    assert left(sweet, "18T00:00") == pytest.approx(left(dry, "17T00:00") + 200 * 0.829 / 4.0, rel=0.05)
     # Sweetened without ever being looked at: it counts as the must that it was.
-    unread = refermentable_g_per_l(read(more=honey), at("18T00:00"), 4.0)
-    assert unread is not None
-    assert unread > 200
+    assert left(read(more=honey), "18T00:00") > 200
 
 
 def test_nothing_is_said_of_a_vessel_without_a_gravity() -> None:
-    assert refermentable_g_per_l(replay(head_from({"name": "T"}), ()), at("01T00:00"), None) is None
+    assert refermentable(replay(head_from({"name": "T"}), ()), at("01T00:00")) is None

@@ -151,16 +151,6 @@ def test_no_reading_is_asked_long_before_the_calendar_lets_the_step_be_done(stor
     assert day(story(page, "2026-03-11T12:00", schedule)[ASK].likely) == "2026-04-07"
 
 
-def test_before_bottling_the_newest_reading_must_be_fresh(story: Story) -> None:
-    calm = read(20, 1.0) + read(24, 1.0) + read(27, 1.0)
-    page = PITCHED + calm + '{ at = 2026-03-28T19:00:00+01:00, did = "rack" }\n'
-    stale = story(page, "2026-04-28T12:00", DRY)
-    assert stale["bottle"].state == "due"
-    assert (stale[ASK].state, stale[ASK].why.kind) == ("due", "ask-bottling"), "and however old, it is not called late"
-    fresh = story(page + read(28, 1.0, month=4), "2026-04-28T20:00", DRY)
-    assert ASK not in fresh
-
-
 def test_a_step_behind_one_that_is_not_done_asks_for_nothing(story: Story) -> None:
     schedule = (
         'title = "Twice"\n[[step]]\nkey = "one"\ndo = "feed"\ndue = { after = "pitch", days = 30 }\n'

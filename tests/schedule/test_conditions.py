@@ -213,7 +213,7 @@ def test_stable_wants_three_readings_over_seven_days_and_two_over_three(story: S
     two = PITCHED + read(15, 1.002) + read(22, 1.002)
     assert story(two, "2026-03-22T20:00", schedule)["w"].state == "waiting"
     assert story(two, "2026-03-22T20:00", schedule)["t"].state == "due"
-    three = PITCHED + read(15, 1.002) + read(18, 1.0015) + read(22, 1.001)
+    three = PITCHED + read(15, 1.002) + read(18, 1.001) + read(22, 1.002)
     assert day(story(three, "2026-03-22T20:00", schedule)["w"].likely) == "2026-03-22"
     # For a step it stays shown until a reading contradicts it; for a guard it must be fresh.
     assert story(three, "2026-04-20T20:00", schedule)["w"].state == "late"

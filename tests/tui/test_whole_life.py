@@ -31,7 +31,7 @@ assert _SPEC.loader is not None
 life: Any = importlib.util.module_from_spec(_SPEC)
 _SPEC.loader.exec_module(life)
 
-LAST = "2026-11-01T20:00:00+01:00"
+LAST = "2026-12-01T20:00:00+01:00"
 VIENNA = ZoneInfo("Europe/Vienna")
 
 

@@ -120,8 +120,8 @@ def test_of_a_split_that_was_cut_off_it_says_where_the_other_half_stands(
 TROUBLED = """
 c0 = { at = 2026-02-01T10:00:00+01:00, did = "mix", honey_g = 1130, volume_l = 4.0 }
 c1 = { at = 2026-02-01T11:00:00+01:00, did = "pitch" }
-c2 = { at = 2026-02-20T10:00:00+01:00, did = "read", sg = 0.998, temp_c = 20 }
-c3 = { at = 2026-03-01T10:00:00+01:00, did = "read", sg = 0.998, temp_c = 20 }
+c2 = { at = 2026-02-02T12:00:00+01:00, did = "read", sg = 0.998, temp_c = 20 }
+c3 = { at = 2026-02-20T10:00:00+01:00, did = "read", sg = 0.998, temp_c = 20 }
 c4 = { at = 2026-03-05T10:00:00+01:00, did = "read", sg = 0.998, temp_c = 20, ph = 3.3 }
 """
 EARLIER = NOW - timedelta(hours=2)

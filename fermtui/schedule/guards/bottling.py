@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from fermtui.replay.stability import WARM_ENOUGH_C, calm_run
+from fermtui.replay.refermentable import down_to_the_end, finished, refermentable
+from fermtui.replay.stability import END_SLACK_SG, PROVEN, WARM_ENOUGH_C, at_end_now, calm_run
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import (
+    DRY_SG,
     STILL_DAYS,
     SWEET_END_DAYS,
-    above_end_g_per_l,
     at_planned_sweetness,
     could_referment_g_per_l,
     liquid_l,
@@ -32,11 +33,7 @@ def not_ready(case: Case) -> Finding | None:
     if ready_by(case) is not None:
         return None
     saw, lifts = _why_not(case)
-    sugar, above_end = could_referment_g_per_l(case), above_end_g_per_l(case)
-    matters = in_the_bottle(case, sugar)
-    if 0.0 < above_end < sugar - 0.5:  # the vessel's page shows that one
-        matters = Point(matters.kind, {**matters.values, "above_end_g_per_l": above_end})
-    return Finding("refusal", "bottle_unstable", saw, matters, lifts)
+    return Finding("refusal", "bottle_unstable", saw, in_the_bottle(case, could_referment_g_per_l(case)), lifts)
 
 
 def _why_not(case: Case) -> tuple[Point, Point]:
@@ -57,12 +54,21 @@ def _why_not(case: Case) -> tuple[Point, Point]:
         }  # fmt: skip
         return Point("sweet_unstabilised", values), Point("stabilise_and_watch")
     if not still(case):
-        return not_still(case), Point("wait_for_still", {"warm_c": WARM_ENOUGH_C})
+        saw = not_still(case)
+        if saw.kind == "old_reading":
+            return saw, Point("read_once_more")
+        return saw, Point("wait_for_still", {"warm_c": WARM_ENOUGH_C})
     days = _calm_days(case)
     if at_planned_sweetness(case):
         return Point("sweet_end_too_soon", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point(
             "wait_sixty_days", {"days": SWEET_END_DAYS}
         )
+    if at_end_now(facts):
+        left = refermentable(facts, case.at)
+        assert left is not None  # at_end_now has seen a gravity
+        seen = {"sg": facts.sg, "end_sg": left.end_sg, "left_g_per_l": left.g_per_l, "sd_g_per_l": left.sd_g_per_l,
+                "days": days}  # fmt: skip
+        return Point("may_go_on", seen), Point("prove_the_end", {"days": PROVEN.days, "warm_c": WARM_ENOUGH_C})
     return Point("above_end", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point("finish_or_stabilise")
 
 
@@ -130,8 +136,8 @@ def too_much_pressure(case: Case) -> Finding | None:
     ready, sugar = ready_by(case), primed_g_per_l(case)
     if ready is None or (sugar > 0.0 and glass_of(case) == "still"):
         return None  # not_ready and priming.in_still_glass say it
-    if ready == "dry" or (ready == "sweet end" and sugar > 0.0):
-        sugar += could_referment_g_per_l(case)
+    if ready in ("dry", "sweet end") and sugar > 0.0:  # what is poured still and plain, ready_by has judged
+        sugar += _beside_priming_g_per_l(case)
     matters = in_the_bottle(case, sugar)
     at_20, limit_bar = matters.values["at_20_bar"], matters.values["limit_bar"]
     assert isinstance(at_20, float)
@@ -141,6 +147,15 @@ def too_much_pressure(case: Case) -> Finding | None:
     saw = Point("sugar_in_bottle", {"sugar_g_per_l": sugar, "priming_g": case.number("priming_g")})
     lifts = Point("less_or_stronger_glass" if primed_g_per_l(case) > 0.0 else "stabilise_and_watch")
     return Finding("refusal", "bottle_pressure", saw, matters, lifts)
+
+
+def _beside_priming_g_per_l(case: Case) -> float:
+    """What yeast that takes the priming may take besides, in g/L: all down to the lowest end, unless it stopped dry."""
+    facts = case.facts
+    dry = facts.sg is not None and facts.sg <= DRY_SG + END_SLACK_SG
+    if finished(facts, case.at) == "proven" and dry:
+        return 0.0
+    return 0.0 if facts.sg is None else down_to_the_end(facts, case.at).g_per_l
 
 
 def primed_g_per_l(case: Case) -> float:

@@ -6,7 +6,12 @@ from datetime import datetime, timedelta
 
 from fermtui.must.limits import OutOfRange
 from fermtui.replay.facts import Facts, Reading
-from fermtui.replay.stability import FRESH, SAME_DAY, at_end_now, calm_run, refermentable_g_per_l, stable_now
+from fermtui.replay.refermentable import finished, refermentable
+from fermtui.replay.stabilised import sorbated as sorbated
+from fermtui.replay.stabilised import stabilised_at as stabilised_at
+from fermtui.replay.stabilised import sulfite_times as sulfite_times
+from fermtui.replay.stabilised import sulfited_at as sulfited_at
+from fermtui.replay.stability import FRESH, SAME_DAY, at_end_now, calm_run, stable_now
 from fermtui.schedule.guards.case import Case
 
 STILL_DAYS = 7.0
@@ -16,7 +21,6 @@ SWEET_END_DAYS = 60.0
 DRY_SG = 1.000
 SWEET_END_SG = 1.005
 """A plan that ends above it leaves sugar on purpose: our line, no source."""
-SUGAR_G_PER_L_PER_SG = 2500.0
 LEAST_L = 0.01
 
 
@@ -60,33 +64,6 @@ def spent_percent(facts: Facts) -> float | None:
     if facts.g0 is None or facts.sg is None or facts.g0 <= DRY_SG + 0.001:
         return None
     return min(100.0, max(0.0, 100.0 * (facts.g0 - facts.sg) / (facts.g0 - 1.0)))
-
-
-def sulfite_times(facts: Facts) -> tuple[datetime, ...]:
-    """When sulfite went in, in order of time; also where the volume was unknown and the dose is in no sum."""
-    dosed = {dose.at for dose in facts.sulfite}
-    unsummed = {act.at for act in facts.acts if act.did == "sulfite"} - dosed
-    return tuple(sorted({dose.at for dose in facts.sulfite if dose.so2_mg_per_l > 0.0} | unsummed))
-
-
-def sulfited_at(facts: Facts) -> datetime | None:
-    """When sulfite first went in after the yeast, or None: a dose before it was spent by the ferment."""
-    pitched = facts.pitched_at
-    return next((at for at in sulfite_times(facts) if pitched is None or at > pitched), None)
-
-
-def sorbated(facts: Facts) -> bool:
-    """Whether sorbate is in; a dose of nothing is none."""
-    return facts.sorbate_at is not None and (facts.sorbate_mg_per_l > 0.0 or not facts.volume_known)
-
-
-def stabilised_at(facts: Facts) -> datetime | None:
-    """When the later of sulfite and sorbate went in, or None while one is missing or yeast was pitched again since."""
-    sulfite_at, sorbate_at = sulfited_at(facts), facts.sorbate_at
-    if sulfite_at is None or sorbate_at is None or not sorbated(facts):
-        return None
-    both_at = max(sulfite_at, sorbate_at)
-    return None if any(act.did == "pitch" and act.at > both_at for act in facts.acts) else both_at
 
 
 def watch_since(facts: Facts) -> datetime | None:
@@ -136,11 +113,11 @@ def at_planned_sweetness(case: Case) -> bool:
 
 
 def ready_by(case: Case) -> str | None:
-    """Which of the three ways to the bottle is open: "stabilised", "dry", "sweet end", or None."""
+    """Which way to the bottle is open: "stabilised", "dry" (it is known to be at its end), "sweet end", or None."""
     facts = case.facts
     if facts.racked_at is not None and watch_is_over(facts, case.at):
         return "stabilised"
-    if still(case) and at_end_now(facts) and not sweet_end(case):
+    if finished(facts, case.at) is not None:
         return "dry"
     if facts.sweetened_g <= 0.0 and at_planned_sweetness(case) and still(case, SWEET_END_DAYS):
         return "sweet end"
@@ -148,16 +125,9 @@ def ready_by(case: Case) -> str | None:
 
 
 def could_referment_g_per_l(case: Case) -> float:
-    """Sugar that a live yeast would still find, in g/L; a planned sweet end counts down to dry."""
-    facts, sugar = case.facts, above_end_g_per_l(case)
-    if facts.sg is not None and sweet_end(case):
-        sugar = max(sugar, (facts.sg - DRY_SG) * SUGAR_G_PER_L_PER_SG)
-    return sugar
-
-
-def above_end_g_per_l(case: Case) -> float:
-    """Sugar that could ferment again down to the plan's end, in g/L, as the vessel's page shows it."""
-    return refermentable_g_per_l(case.facts, case.at, liquid_l(case.facts)) or 0.0
+    """Sugar that a live yeast would still find, in g/L, down to the lowest plausible end."""
+    left = refermentable(case.facts, case.at)
+    return 0.0 if left is None else left.g_per_l
 
 
 def alive(case: Case) -> bool:

@@ -1,4 +1,5 @@
-"""A batch by the book trips no guard: doses on days 2 and 5, fruit after two weeks, three weeks on it, four bottles.
+"""A batch by the book trips no guard: doses on days 2 and 5, fruit after two weeks, three weeks on it, calm, four
+bottles.
 
 Common practice, no source: about a pound of fruit a US gallon, room left for it, four full 750 mL bottles.
 """
@@ -26,7 +27,9 @@ BATCH = """
 { at = 2026-04-02T12:00:00Z, did = "read", sg = 0.999, temp_c = 20 }
 { at = 2026-04-05T12:00:00Z, did = "read", sg = 0.999, temp_c = 20 }
 { at = 2026-04-05T13:00:00Z, did = "pull", what = "fruit", loss_l = 0.3 }
-{ at = 2026-04-05T14:00:00Z, did = "bottle", count = 4, size_ml = 750, glass = "still", closure = "hand cork" }
+{ at = 2026-04-20T12:00:00Z, did = "read", sg = 0.999, temp_c = 20 }
+{ at = 2026-05-02T12:00:00Z, did = "read", sg = 0.999, temp_c = 20 }
+{ at = 2026-05-02T14:00:00Z, did = "bottle", count = 4, size_ml = 750, glass = "still", closure = "hand cork" }
 { at = 2026-07-05T14:00:00Z, did = "taste", score = 14 }
 { at = 2026-10-05T14:00:00Z, did = "open", count = 1, size_ml = 750, why = "drunk" }
 """

@@ -19,9 +19,9 @@ START = """
 DRY = (
     START
     + """
-{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.999, temp_c = 19 }
-{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.999, temp_c = 19 }
-{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.999, temp_c = 19 }
+{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
+{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
+{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
 """
 )
 BOTTLED = DRY + '{ at = 2026-03-28T12:00:00Z, did = "bottle", count = 5, size_ml = 750, glass = "still" }\n'
@@ -52,7 +52,7 @@ def test_less_than_nothing(ask: Ask, entry: str, said: str) -> None:
 def test_more_bottles_than_mead(ask: Ask) -> None:
     key, text = one(ask(DRY, '{ did = "bottle", count = 6, size_ml = 750 }', NOW))
     assert key == "more_out_than_in"
-    assert "6 bottles of 750 mL make 4.5 L, more than the 4.0 L in the vessel" in text
+    assert "6 bottles of 750 mL make 4.5 L, more than the 3.9 L in the vessel" in text
     assert ask(DRY, '{ did = "bottle", count = 5, size_ml = 750, left_l = 0.2 }', NOW) == ()
     assert one(ask(DRY, '{ did = "bottle", count = 5, size_ml = 750, left_l = 0.5 }', NOW))[0] == "more_out_than_in"
 

@@ -1,0 +1,129 @@
+"""What may still ferment in a vessel, in g/L: the number behind every guard that is about pressure."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from statistics import median
+from typing import NamedTuple
+
+from fermtui.must.composition import Must
+from fermtui.must.final_gravity import SUGAR_G_PER_L_PER_SG, left_to_ferment
+from fermtui.must.limits import OutOfRange
+from fermtui.replay.contents import must_at
+from fermtui.replay.facts import Facts
+from fermtui.replay.stabilised import stabilised_at
+from fermtui.replay.stability import END_SLACK_SG, ROUNDING_SG, calm_run, proven_now, stable_now
+
+CALM_DAYS = 7.0
+LONG_CALM_DAYS = 14.0
+AT_END_G_PER_L = 0.5 * END_SLACK_SG * SUGAR_G_PER_L_PER_SG
+NEAR_END_G_PER_L = END_SLACK_SG * SUGAR_G_PER_L_PER_SG
+SWEET_SG = 1.005
+"""A plan that ends above it leaves sugar on purpose: our line, no source."""
+LOWEST_SG = 0.982
+"""The lowest end of a must of which nothing but its gravity is known: a dry one of 1.110."""
+
+
+class Refermentable(NamedTuple):
+    """Sugar that may still ferment, in g/L, with one standard deviation; `end_sg` is the lowest plausible end."""
+
+    g_per_l: float
+    sd_g_per_l: float
+    end_sg: float
+
+
+def refermentable(facts: Facts, now: datetime) -> Refermentable | None:
+    """What may still ferment at the clock; None without a gravity.
+
+    Sugar down to the lowest plausible end, or to where a warm forced test ended; nothing of it once thirty calm days
+    have proven that it stopped. Sugar added since then counts whole. Nothing at all where it was stabilised with
+    enough of both.
+    """
+    if facts.sg is None:
+        return None
+    down = down_to_the_end(facts, now)
+    if stabilised_at(facts, now) is not None:
+        return Refermentable(0.0, 0.0, down.end_sg)
+    if facts.sweetened_g <= 0.0:
+        return down._replace(g_per_l=0.0) if finished(facts, now) == "proven" else down
+    base = down._replace(g_per_l=0.0) if proven_now(_unsweetened(facts), _sweetened_at(facts) or now) else down
+    litres = _litres(facts, now)
+    return base._replace(g_per_l=base.g_per_l + (facts.sweetened_g / litres if litres else 0.0))
+
+
+def finished(facts: Facts, now: datetime) -> str | None:
+    """How it is known that the ferment is at its end: "near its end" (calm for 7 days within 0.001 of the lowest
+    plausible one, for 14 within 0.002: a slow one creeps there), "tested" (calm, where a forced test ended), "proven"
+    (thirty calm days, no higher than planned), or None.
+    """
+    if facts.sg is None or facts.sweetened_g > 0.0:
+        return None
+    if stable_now(facts, CALM_DAYS, now):
+        down = down_to_the_end(facts, now)
+        if facts.forced_sg is not None:
+            if facts.sg <= facts.forced_sg + END_SLACK_SG + ROUNDING_SG:
+                return "tested"
+        elif down.g_per_l <= AT_END_G_PER_L or (
+            down.g_per_l <= NEAR_END_G_PER_L and stable_now(facts, LONG_CALM_DAYS, now)
+        ):
+            return "near its end"
+    if not proven_now(facts, now):
+        return None
+    if _level(facts, now) > SWEET_SG and facts.end > SWEET_SG:
+        return None  # it is meant to stop sweet: that wants a longer calm, and still holds its sugar
+    low = _stands_at_end(facts, now) or down_to_the_end(facts, now).g_per_l <= NEAR_END_G_PER_L
+    return "proven" if low else None
+
+
+def _stands_at_end(facts: Facts, now: datetime) -> bool:
+    """Whether the calm readings, not only the newest, stand no higher than planned."""
+    return _level(facts, now) <= facts.end + END_SLACK_SG + ROUNDING_SG
+
+
+def _level(facts: Facts, now: datetime) -> float:
+    return median(reading.sg or 0.0 for reading in calm_run(facts, now))
+
+
+def down_to_the_end(facts: Facts, now: datetime) -> Refermentable:
+    """Down to the lowest plausible end, what was sweetened left out."""
+    sg = facts.sg or 1.0
+    sd = facts.resolution_sg * SUGAR_G_PER_L_PER_SG
+    if facts.forced_sg is not None:
+        return Refermentable(max(0.0, sg - facts.forced_sg) * SUGAR_G_PER_L_PER_SG, sd, facts.forced_sg)
+    must = _must(facts, now)
+    if must is None:
+        return Refermentable(max(0.0, sg - LOWEST_SG) * SUGAR_G_PER_L_PER_SG, 2.0 * sd, LOWEST_SG)
+    try:
+        plain = must._replace(sugar_g=max(0.0, must.sugar_g - facts.sweetened_g))
+        left = left_to_ferment(plain, plain.sugar_g + facts.fermented_g, facts.tolerance_abv, facts.resolution_sg)
+        litres = must.held_l
+    except OutOfRange:
+        return Refermentable(max(0.0, sg - LOWEST_SG) * SUGAR_G_PER_L_PER_SG, 2.0 * sd, LOWEST_SG)
+    return Refermentable(left.extract_g / litres, left.sd_g / litres, left.end_sg)
+
+
+def _must(facts: Facts, now: datetime) -> Must | None:
+    try:
+        must = must_at(facts, now)
+    except OutOfRange:
+        return None
+    return None if must is None or must.is_empty else must
+
+
+def _litres(facts: Facts, now: datetime) -> float | None:
+    must = _must(facts, now)
+    return None if must is None else must.volume_l
+
+
+def _sweetened_at(facts: Facts) -> datetime | None:
+    return next((change.at for change in facts.changes if change.did == "sweeten"), None)
+
+
+def _unsweetened(facts: Facts) -> Facts:
+    """The facts as far as the readings before the first sweetening go."""
+    at = _sweetened_at(facts)
+    if at is None:
+        return facts
+    before = [change.at for change in facts.changes if change.at < at]
+    readings = tuple(reading for reading in facts.readings if reading.at <= at)
+    return facts._replace(readings=readings, last_addition_at=max(before, default=None))

@@ -1,0 +1,99 @@
+"""Whether enough sulfite and sorbate are in to hold a mead that still has sugar."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from fermtui.replay.contents import abv_percent
+from fermtui.replay.facts import Facts
+from fermtui.replay.stability import ROUNDING_SG, stable_since
+
+ENOUGH_SHARE = 0.8
+"""Of the reckoned dose: less of either holds nothing. Common practice, no source."""
+SULFITE_HOLDS = timedelta(days=120)
+"""How long a dose is counted on; free sulfite falls in every vessel. Common practice, no source."""
+STILL_FALLS_SG = 0.002
+"""A fall after stabilising that is more than two looks differ by: then nothing is held. Common practice, no source."""
+CALM_AGAIN_DAYS = 14.0
+USUAL_PH = 3.5
+"""Where no pH was measured: the edge of the sorbate table, which asks for the most."""
+
+
+def sulfite_times(facts: Facts) -> tuple[datetime, ...]:
+    """When sulfite went in, in order of time; also where the volume was unknown and the dose is in no sum."""
+    dosed = {dose.at for dose in facts.sulfite}
+    unsummed = {act.at for act in facts.acts if act.did == "sulfite"} - dosed
+    return tuple(sorted({dose.at for dose in facts.sulfite if dose.so2_mg_per_l > 0.0} | unsummed))
+
+
+def sulfited_at(facts: Facts) -> datetime | None:
+    """When sulfite first went in after the yeast, or None: a dose before it was spent by the ferment."""
+    pitched = facts.pitched_at
+    return next((at for at in sulfite_times(facts) if pitched is None or at > pitched), None)
+
+
+def sorbated(facts: Facts) -> bool:
+    """Whether sorbate is in; a dose of nothing is none."""
+    return facts.sorbate_at is not None and (facts.sorbate_mg_per_l > 0.0 or not facts.volume_known)
+
+
+def stabilised_at(facts: Facts, now: datetime | None = None) -> datetime | None:
+    """When the later of sulfite and sorbate went in, enough of both; None while one is missing or too little, where
+    yeast or its food came in since, or where the newest sulfite is too old at the clock.
+    """
+    sulfite_at, sorbate_at = sulfited_at(facts), facts.sorbate_at
+    if sulfite_at is None or sorbate_at is None or not sorbated(facts):
+        return None
+    if facts.volume_known and not (enough_sulfite(facts) and enough_sorbate(facts)):
+        return None
+    newest = max([*sulfite_times(facts), *(r.at for r in facts.readings if r.free_so2_mg_per_l is not None)])
+    if now is not None and not facts.lots and now - newest > SULFITE_HOLDS:
+        return None
+    both_at = max(sulfite_at, sorbate_at)
+    if any(act.did in ("pitch", "feed") and act.at > both_at for act in facts.acts) or _falls_since(facts, both_at):
+        return None
+    return both_at
+
+
+def _falls_since(facts: Facts, both_at: datetime) -> bool:
+    """Whether it ferments in spite of them: the readings since came down, and no fourteen calm days follow."""
+    gravities = [r.sg for r in facts.since_addition if r.sg is not None and r.at >= both_at]
+    fell = len(gravities) > 1 and max(gravities[:-1]) - gravities[-1] > STILL_FALLS_SG + ROUNDING_SG
+    return fell and stable_since(facts, CALM_AGAIN_DAYS) is None
+
+
+def enough_sorbate(facts: Facts) -> bool:
+    """Whether the sorbate given is at least 0.8 of the dose for its strength and pH; False where no dose helps."""
+    from fermtui.must.preservatives import WaysOut, sorbate_dose
+
+    strength = abv_percent(facts)
+    if strength is None:
+        return True
+    dose = sorbate_dose(1.0, _ph(facts), min(25.0, strength), malolactic=facts.malolactic)
+    if isinstance(dose, WaysOut):
+        return False
+    return facts.sorbate_mg_per_l >= ENOUGH_SHARE * 1000.0 * dose.potassium_sorbate_g
+
+
+def enough_sulfite(facts: Facts) -> bool:
+    """Whether the free sulfite, as measured or as given since pitching, is at least 0.8 of what the pH asks for."""
+    from fermtui.must.preservatives import free_so2_needed_mg_per_l
+
+    strength = abv_percent(facts)
+    if strength is None:
+        return True
+    needed = free_so2_needed_mg_per_l(_ph(facts), 20.0, min(25.0, strength))
+    return free_so2_mg_per_l(facts) >= ENOUGH_SHARE * needed
+
+
+def free_so2_mg_per_l(facts: Facts) -> float:
+    """Free SO2 at most: the last measurement and all given since, or all given since pitching."""
+    measured = [r for r in facts.readings if r.free_so2_mg_per_l is not None]
+    since, free = facts.pitched_at, 0.0
+    if measured:
+        since, free = measured[-1].at, measured[-1].free_so2_mg_per_l or 0.0
+    return free + sum(dose.so2_mg_per_l for dose in facts.sulfite if since is None or dose.at > since)
+
+
+def _ph(facts: Facts) -> float:
+    return min(7.0, max(2.0, USUAL_PH if facts.ph is None else facts.ph))
