@@ -23,9 +23,9 @@ def run(call: Call) -> int:
     problems: list[Problem] = []
     batches = []
     for letter, name in zip(LETTERS, names, strict=False):
-        seen = store.see(vessel_of(store, name), now)
-        problems += seen.problems
-        batches.append(batch_of(letter, seen, file_of(store, name), zone))
+        vessel = store.see(vessel_of(store, name), now)
+        problems += vessel.problems
+        batches.append(batch_of(letter, vessel, file_of(store, name), zone))
     if "json" in call.options:
         print_json({"batches": [as_json(batch) for batch in batches]})
     else:

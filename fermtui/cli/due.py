@@ -68,7 +68,7 @@ def as_lines(items: list[AgendaItem], view: View) -> list[str]:
     lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {answers}"]
     if not items:
         return lines
-    called = {seen.vessel: plain(seen.name, 24) for seen in view.vessels}
+    called = {vessel.vessel: plain(vessel.name, 24) for vessel in view.vessels}
     folders = folder_tags(called)
     named = [_named(called[item.seen.vessel], folders[item.seen.vessel]) for item in items]
     names = max(len(name) for name in named)

@@ -16,15 +16,15 @@ def run(call: Call) -> int:
     if len(call.operands) != 1 or call.pairs:
         raise WrongUsage("label takes a vessel: `fermtui label damson-26`")
     store, now = store_of(call)
-    seen = store.see(vessel_of(store, folder_of(store, call.operands[0])), now)
-    lots = seen.facts.lots
+    vessel = store.see(vessel_of(store, folder_of(store, call.operands[0])), now)
+    lots = vessel.facts.lots
     if not lots:
-        raise Refused(f"{seen.vessel} has no bottles yet: a label is for what has been bottled")
+        raise Refused(f"{vessel.vessel} has no bottles yet: a label is for what has been bottled")
     if "json" in call.options:
-        print_json({"labels": [label_json(seen, lot, store.settings) for lot in lots]})
+        print_json({"labels": [label_json(vessel, lot, store.settings) for lot in lots]})
     else:
-        print("\n\n".join("\n".join(boxed(label_lines(seen, lot, store.settings))) for lot in lots))
-    if not all(contains_sulfites(seen.facts, lot) for lot in lots):
+        print("\n\n".join("\n".join(boxed(label_lines(vessel, lot, store.settings))) for lot in lots))
+    if not all(contains_sulfites(vessel.facts, lot) for lot in lots):
         print(f"fermtui: {SULFITE}", file=sys.stderr)
     print(f"fermtui: {LAW}", file=sys.stderr)
     store.save()

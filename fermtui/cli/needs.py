@@ -18,11 +18,11 @@ def run(call: Call) -> int:
         raise WrongUsage("needs takes no operands: `fermtui needs --days 14`")
     within = days_of(call, USUAL)
     store, view = whole_view(call)
-    found = needs(store.cellar, view, within)
+    wanted = needs(store.cellar, view, within)
     if "json" in call.options:
-        print_json(needs_json(found, view, view.now + within))
+        print_json(needs_json(wanted, view, view.now + within))
     else:
-        print("\n".join(text for _, text in needs_lines(found, view, within.days)))
+        print("\n".join(text for _, text in needs_lines(wanted, view, within.days)))
     tell_problems(view.all_problems)
     store.save()
     return 0

@@ -15,16 +15,16 @@ def run(call: Call) -> int:
         raise WrongUsage("record takes a vessel: `fermtui record damson --markdown`")
     store, now = store_of(call)
     name = folder_of(store, call.operands[0])
-    seen = view_with_forecast(store, name, now)
+    vessel = view_with_forecast(store, name, now)
     file = file_of(store, name)
     if "json" in call.options:
-        print_json(vessel_json(seen, file))
+        print_json(vessel_json(vessel, file))
     else:
         settings = store.settings
         ascii_only = "ascii" in call.options or settings.look.ascii
-        sections = record(seen, file, settings, now, ascii_only=ascii_only)
+        sections = record(vessel, file, settings, now, ascii_only=ascii_only)
         page = markdown_lines if "markdown" in call.options else text_lines
-        print("\n".join(page(title_of(seen), sections)))
-    tell_problems(seen.problems)
+        print("\n".join(page(title_of(vessel), sections)))
+    tell_problems(vessel.problems)
     store.save()
-    return 1 if seen.problems else 0
+    return 1 if vessel.problems else 0

@@ -25,7 +25,7 @@ def run(call: Call) -> int:
     if "json" in call.options:
         print_json({
             "on": view.now.isoformat(),
-            "vessels": [vessel_json(seen, file_of(store, seen.vessel)) for seen in view.vessels],
+            "vessels": [vessel_json(vessel, file_of(store, vessel.vessel)) for vessel in view.vessels],
             "problems": problems_json(view.all_problems),
         })  # fmt: skip
     else:
@@ -44,49 +44,49 @@ def _one(call: Call, typed: str) -> int:
         loaded = store.vessels[name]
     else:
         loaded = loaded._replace(forecast_reason="it has been put away", forecast_ready=True)
-    seen = store.see(loaded, now)
+    vessel = store.see(loaded, now)
     file = file_of(store, name)
     if "json" in call.options:
-        print_json(vessel_json(seen, file))
+        print_json(vessel_json(vessel, file))
     else:
-        print("\n".join(vessel_lines(seen, file, store.settings, now)))
-    tell_problems(store.settings_problems + seen.problems)
+        print("\n".join(vessel_lines(vessel, file, store.settings, now)))
+    tell_problems(store.settings_problems + vessel.problems)
     store.save()
-    return 1 if seen.problems else 0
+    return 1 if vessel.problems else 0
 
 
-def vessel_json(seen: VesselView, file: VesselFile) -> dict[str, Any]:
+def vessel_json(vessel: VesselView, file: VesselFile) -> dict[str, Any]:
     """One vessel as scripts read it. What is unknown is null; units stand in the keys."""
     return {
-        "vessel": seen.vessel,
-        "name": seen.name,
-        "stage": seen.stage,
-        "trouble": seen.trouble,
-        "day": seen.day,
-        "container": seen.facts.container,
-        "volume_l": rounded(seen.volume_l, 3),
-        "headspace_l": rounded(seen.headspace_l, 3),
-        "gravity": rounded(seen.gravity, 5),
-        "gravity_from": seen.facts.sg_from or None,
-        "original_gravity": rounded(seen.facts.og, 5),
-        "g0": rounded(seen.facts.g0, 5),
-        "abv_percent": rounded(seen.abv_percent, 3),
-        "abv_plus_minus": rounded(seen.abv_plus_minus, 3),
-        "sugar_spent_percent": rounded(seen.sugar_spent_percent, 2),
-        "refermentable_g_per_l": rounded(seen.refermentable_g_per_l, 2),
-        "speed_sg_per_day": rounded(seen.speed_sg_per_day, 5),
+        "vessel": vessel.vessel,
+        "name": vessel.name,
+        "stage": vessel.stage,
+        "trouble": vessel.trouble,
+        "day": vessel.day,
+        "container": vessel.facts.container,
+        "volume_l": rounded(vessel.volume_l, 3),
+        "headspace_l": rounded(vessel.headspace_l, 3),
+        "gravity": rounded(vessel.gravity, 5),
+        "gravity_from": vessel.facts.sg_from or None,
+        "original_gravity": rounded(vessel.facts.og, 5),
+        "g0": rounded(vessel.facts.g0, 5),
+        "abv_percent": rounded(vessel.abv_percent, 3),
+        "abv_plus_minus": rounded(vessel.abv_plus_minus, 3),
+        "sugar_spent_percent": rounded(vessel.sugar_spent_percent, 2),
+        "refermentable_g_per_l": rounded(vessel.refermentable_g_per_l, 2),
+        "speed_sg_per_day": rounded(vessel.speed_sg_per_day, 5),
         "readings": [
             {
                 "at": r.at.isoformat(), "sg": rounded(r.sg, 5), "plus_minus": r.plus_minus, "temp_c": r.temp_c,
                 "ph": r.ph, "free_so2_mg_per_l": r.free_so2_mg_per_l, "entry": r.key,
             }
-            for r in seen.facts.readings
+            for r in vessel.facts.readings
         ],
         "entries": [entry_json(entry, file) for entry in file.entries],
-        "forecast": forecast_json(seen.forecast),
-        "forecast_reason": seen.forecast_reason,
-        "notes": list(seen.facts.notes),
-        "problems": problems_json(seen.problems),
+        "forecast": forecast_json(vessel.forecast),
+        "forecast_reason": vessel.forecast_reason,
+        "notes": list(vessel.facts.notes),
+        "problems": problems_json(vessel.problems),
     }  # fmt: skip
 
 

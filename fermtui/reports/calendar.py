@@ -46,14 +46,14 @@ def calendar_bytes(view: View, gone: Iterable[VesselView] = ()) -> bytes:
     calendar.add("prodid", f"-//fermtui//{__version__}//EN")
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    for seen in view.vessels:
-        for task in seen.tasks:
-            event = _event(seen, task, view, put_away=False)
+    for vessel in view.vessels:
+        for task in vessel.tasks:
+            event = _event(vessel, task, view, put_away=False)
             if event is not None:
                 calendar.add_component(event)
-    for seen in gone:
-        for task in seen.tasks:
-            event = _event(seen, task, view, put_away=True)
+    for vessel in gone:
+        for task in vessel.tasks:
+            event = _event(vessel, task, view, put_away=True)
             if event is not None:
                 calendar.add_component(event)
     return bytes(calendar.to_ical())
@@ -64,7 +64,7 @@ def uid_of(vessel: str, key: str) -> str:
     return f"{vessel}.{key}@fermtui"
 
 
-def _event(seen: VesselView, task: Task, view: View, *, put_away: bool) -> Event | None:
+def _event(vessel: VesselView, task: Task, view: View, *, put_away: bool) -> Event | None:
     from icalendar import Event
 
     state = "dropped" if put_away and task.is_open else task.state
@@ -72,7 +72,7 @@ def _event(seen: VesselView, task: Task, view: View, *, put_away: bool) -> Event
     if starts is None:
         return None
     event = Event()
-    event.add("uid", uid_of(seen.vessel, task.key))
+    event.add("uid", uid_of(vessel.vessel, task.key))
     event.add("dtstamp", view.now.astimezone(UTC))
     event.add("last-modified", view.now.astimezone(UTC))
     event.add("sequence", int((view.now - FIRST) / timedelta(minutes=1)))
@@ -81,9 +81,9 @@ def _event(seen: VesselView, task: Task, view: View, *, put_away: bool) -> Event
         event.add("duration", LASTS)
     else:
         event.add("dtend", starts + timedelta(days=1))
-    event.add("summary", _summary(seen, task, state))
-    event.add("description", "\n".join(_text(seen, task, view)))
-    event.add("categories", [plain(seen.name, 60)])
+    event.add("summary", _summary(vessel, task, state))
+    event.add("description", "\n".join(_text(vessel, task, view)))
+    event.add("categories", [plain(vessel.name, 60)])
     event.add("transp", "TRANSPARENT")
     event.add("status", {"done": "CANCELLED", "dropped": "CANCELLED", "coming": "TENTATIVE"}.get(state, "CONFIRMED"))
     if task.is_open and not put_away:
@@ -106,14 +106,14 @@ def _starts(task: Task, view: View) -> date | datetime | None:
     return task.likely.astimezone(UTC).replace(microsecond=0)
 
 
-def _summary(seen: VesselView, task: Task, state: str) -> str:
+def _summary(vessel: VesselView, task: Task, state: str) -> str:
     head = {"late": "LATE: ", "done": "done: ", "dropped": "left out: "}.get(state, "")
-    return f"{head}{plain(seen.name, 60)}: {task_text(task)}"
+    return f"{head}{plain(vessel.name, 60)}: {task_text(task)}"
 
 
-def _text(seen: VesselView, task: Task, view: View) -> list[str]:
+def _text(vessel: VesselView, task: Task, view: View) -> list[str]:
     lines = []
-    amounts = amounts_text(amounts_of(seen, task, view.settings), view.settings.units)
+    amounts = amounts_text(amounts_of(vessel, task, view.settings), view.settings.units)
     if amounts:
         lines.append(plain(amounts, WORDS_MOST))
     lines.append(plain(reason_text(task, view.settings, view.now), WORDS_MOST))

@@ -67,7 +67,9 @@ def batch_of(letter: str, view: VesselView, file: VesselFile, zone: tzinfo) -> B
         abv_plus_minus=view.abv_plus_minus if facts.pitched_at is not None else None,
         bottles=sum(lot.bottles for lot in facts.lots),
         scores=tuple(entry.score for entry in tastings if entry.score is not None),
-        notes=tuple(_said(entry, zone) for entry in tastings if entry.look or entry.smell or entry.taste or entry.text),
+        notes=tuple(
+            _tasting(entry, zone) for entry in tastings if entry.look or entry.smell or entry.taste or entry.text
+        ),
         curve=_curve(facts),
     )
 
@@ -100,7 +102,7 @@ def _curve(facts: Facts) -> tuple[tuple[float, float], ...]:
     return tuple((day, sg) for day, sg in points if sg is not None)
 
 
-def _said(entry: Taste, zone: tzinfo) -> str:
+def _tasting(entry: Taste, zone: tzinfo) -> str:
     parts = [part for part in (entry.look, entry.smell, entry.taste, entry.text) if part]
     return f"{entry.at.astimezone(zone):%Y-%m-%d}: {plain('; '.join(parts), WORDS_MOST)}"
 

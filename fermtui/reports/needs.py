@@ -72,8 +72,8 @@ def needs(cellar: Cellar, view: View, within: timedelta) -> Needs:
     stock, notes = in_stock(cellar, view)
     dated: dict[StockItem, list[For]] = {}
     undated: dict[StockItem, list[For]] = {}
-    for seen in view.vessels:
-        for task in seen.tasks:
+    for vessel in view.vessels:
+        for task in vessel.tasks:
             if not task.is_open:
                 continue
             if task.window is None:
@@ -82,22 +82,22 @@ def needs(cellar: Cellar, view: View, within: timedelta) -> Needs:
                 into = dated
             else:
                 continue
-            for item, amount in task_uses(seen, task, view.settings):
-                into.setdefault(item, []).append(For(seen.vessel, seen.name, task.key, amount))
+            for item, amount in task_uses(vessel, task, view.settings):
+                into.setdefault(item, []).append(For(vessel.vessel, vessel.name, task.key, amount))
     known = tuple(_need(item, found, stock) for item, found in _ordered(dated))
     later = tuple(_need(item, found, {}) for item, found in _ordered(undated))
     return Needs(known, later, tuple(notes))
 
 
-def task_uses(seen: VesselView, task: Task, settings: Settings) -> Iterator[Use]:
+def task_uses(vessel: VesselView, task: Task, settings: Settings) -> Iterator[Use]:
     """What one open task would take off the shelf."""
     if task.do == "pitch":
         # A packet's worth is no amount of the schedule: the rule is that of the plan.
-        litres = seen.volume_l or seen.head.plan.volume_l
+        litres = vessel.volume_l or vessel.head.plan.volume_l
         if litres:
             yield Use(StockItem("yeast"), max(YEAST_LEAST_G, YEAST_G_PER_L * litres))
         return
-    yield from uses(task.do, amounts_of(seen, task, settings))
+    yield from uses(task.do, amounts_of(vessel, task, settings))
 
 
 def in_stock(cellar: Cellar, view: View) -> tuple[Mapping[StockItem, float], list[str]]:

@@ -55,8 +55,8 @@ def time_span(data: PlotData) -> tuple[datetime, datetime]:
         return now - RECENT, now + timedelta(days=2)
     if data.zoom == "coming":
         return now - timedelta(days=3), max(last_band, now + timedelta(days=7))
-    seen = [at for at, *_ in data.readings] + [at for at, _ in data.events if at <= now]
-    first = min([*seen, now])
+    instants = [at for at, *_ in data.readings] + [at for at, _ in data.events if at <= now]
+    first = min([*instants, now])
     past = max(now - first, timedelta(days=1))
     end = min(last_band, now + max(past, timedelta(days=14)))
     return first, max(end, now + past * 0.04, first + timedelta(days=2))
@@ -64,11 +64,11 @@ def time_span(data: PlotData) -> tuple[datetime, datetime]:
 
 def gravity_span(data: PlotData, first: datetime, last: datetime) -> tuple[float, float]:
     """Lowest and highest SG drawn: what lies in the time drawn, and those targets that are near enough to matter."""
-    seen = [sg for at, sg, struck in data.readings if first <= at <= last and not struck]
-    seen += [sg for at, *three in data.band if first <= at <= last for sg in three]
-    if not seen:
-        seen = [sg for sg, _ in data.targets] or [1.000, 1.100]
-    low, high = min(seen), max(seen)
+    values = [sg for at, sg, struck in data.readings if first <= at <= last and not struck]
+    values += [sg for at, *three in data.band if first <= at <= last for sg in three]
+    if not values:
+        values = [sg for sg, _ in data.targets] or [1.000, 1.100]
+    low, high = min(values), max(values)
     reach = max((high - low) * (0.6 if data.zoom == "all" else 0.3), 0.003)
     near = [sg for sg, _ in data.targets if low - reach <= sg <= high + reach]
     low, high = min([low, *near]), max([high, *near])

@@ -42,7 +42,7 @@ def record(
 ) -> Iterator[Section]:
     """The sections of the record; those with nothing in them are left out."""
     units = settings.units
-    foretold = explain_forecast(view.forecast, view.facts, view.head.plan, settings.zone)
+    forecast_steps = explain_forecast(view.forecast, view.facts, view.head.plan, settings.zone)
     until, named = _plot_end(view, now)
     drawn = plot_data(view, file, until, settings.zone, "all", units)._replace(now_is=named)
     parts: tuple[tuple[str, Part], ...] = (
@@ -57,7 +57,7 @@ def record(
         ("Bottles", Pairs(bottle_rows(view, settings))),
         ("Tastings", Table(("when", "of 20", "notes"), _tastings(file, settings))),
         ("How the strength is reckoned", Block(all_lines(_explained(view, settings, now), units))),
-        ("How the forecast is reckoned", Block(all_lines(foretold, units))),
+        ("How the forecast is reckoned", Block(all_lines(forecast_steps, units))),
         ("To be told", Points([*(plain(note, LONG) for note in view.facts.notes), *map(problem_text, view.problems)])),
     )
     for name, part in parts:
@@ -151,8 +151,8 @@ def _steps(view: VesselView, settings: Settings, now: datetime) -> list[tuple[st
 def _entries(file: VesselFile, settings: Settings) -> list[tuple[str, str]]:
     rows = []
     for entry in file.entries:
-        taken_back = " (taken back)" if entry.key in file.struck else ""
-        rows.append((_minute(entry.at, settings), done_text(entry.did, entry.written, settings.units) + taken_back))
+        struck = " (taken back)" if entry.key in file.struck else ""
+        rows.append((_minute(entry.at, settings), done_text(entry.did, entry.written, settings.units) + struck))
     return rows
 
 
@@ -173,11 +173,11 @@ def _tastings(file: VesselFile, settings: Settings) -> list[tuple[str, str, str]
     rows = []
     for entry in file.live:
         if isinstance(entry, Taste):
-            said = [f"{label}: {plain(value, LONG)}" for label, value in
+            notes = [f"{label}: {plain(value, LONG)}" for label, value in
                     (("look", entry.look), ("smell", entry.smell), ("taste", entry.taste), ("", entry.text))
                     if value]  # fmt: skip
             score = "" if entry.score is None else f"{entry.score:g}"
-            rows.append((_day(entry.at, settings), score, "; ".join(said).replace("; : ", "; ").removeprefix(": ")))
+            rows.append((_day(entry.at, settings), score, "; ".join(notes).replace("; : ", "; ").removeprefix(": ")))
     return rows
 
 

@@ -36,11 +36,11 @@ def schedule_page(schedule: Schedule, path: str) -> Iterator[Section]:
     rows = [("file", path)]
     if schedule.about:
         rows.append(("about", plain(schedule.about, 400)))
-    said = [f"{step.key}: {plain(step.say, 300)}" for step in schedule.steps if step.say]
+    advice = [f"{step.key}: {plain(step.say, 300)}" for step in schedule.steps if step.say]
     parts: tuple[tuple[str, Part], ...] = (
         ("Schedule", Pairs(rows)),
         ("Steps", Table(("step", "do", "for", "due"), [step_row(step, schedule) for step in schedule.steps])),
-        ("Said at that moment", Points(said)),
+        ("Said at that moment", Points(advice)),
     )
     for title, part in parts:
         if part[-1]:

@@ -24,24 +24,24 @@ def cellar_lines(view: View) -> list[str]:
     if not view.vessels:
         return ["no vessel stands in this cellar yet: `fermtui start NAME --volume 4L --gravity 1.095`"]
     rows: list[tuple[str, ...]] = [("vessel", "name", "stage", "day", "SG", "% vol", "spent", "volume", "next")]
-    rows += [_row(seen, view) for seen in view.vessels]
+    rows += [_row(vessel, view) for vessel in view.vessels]
     widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
     return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
 
 
-def _row(seen: VesselView, view: View) -> tuple[str, ...]:
+def _row(vessel: VesselView, view: View) -> tuple[str, ...]:
     units = view.settings.units
-    stage = seen.stage + (f" ({seen.trouble})" if seen.trouble else "")
+    stage = vessel.stage + (f" ({vessel.trouble})" if vessel.trouble else "")
     return (
-        seen.vessel + (" !" if seen.problems else ""),
-        plain(seen.name, 24),
+        vessel.vessel + (" !" if vessel.problems else ""),
+        plain(vessel.name, 24),
         stage,
-        "" if seen.day is None else str(seen.day),
-        "" if seen.gravity is None else show_gravity(seen.gravity, units),
-        "" if seen.abv_percent is None else show_number(seen.abv_percent, 1, units),
-        "" if seen.sugar_spent_percent is None else f"{seen.sugar_spent_percent:.0f} %",
-        "" if seen.volume_l is None else show_volume(seen.volume_l, units),
-        _next(seen, view),
+        "" if vessel.day is None else str(vessel.day),
+        "" if vessel.gravity is None else show_gravity(vessel.gravity, units),
+        "" if vessel.abv_percent is None else show_number(vessel.abv_percent, 1, units),
+        "" if vessel.sugar_spent_percent is None else f"{vessel.sugar_spent_percent:.0f} %",
+        "" if vessel.volume_l is None else show_volume(vessel.volume_l, units),
+        _next(vessel, view),
     )
 
 
@@ -51,9 +51,9 @@ def _day(task: Task, now: datetime, zone: tzinfo) -> str:
     return short_window(task.window, now, zone) if task.window else ""
 
 
-def _next(seen: VesselView, view: View) -> str:
+def _next(vessel: VesselView, view: View) -> str:
     order = {"late": 0, "due": 1, "coming": 2}
-    open_tasks = [t for t in seen.tasks if t.state in order and t.likely is not None]
+    open_tasks = [t for t in vessel.tasks if t.state in order and t.likely is not None]
     if not open_tasks:
         return ""
     task = min(open_tasks, key=lambda t: (order[t.state], t.likely.timestamp() if t.likely else 0.0))
@@ -61,52 +61,52 @@ def _next(seen: VesselView, view: View) -> str:
     return f"{when}: {task_text(task)}"
 
 
-def fact_rows(seen: VesselView, units: Units) -> list[tuple[str, str]]:
+def fact_rows(vessel: VesselView, units: Units) -> list[tuple[str, str]]:
     """Label and value of what is known of a vessel, with its uncertainty."""
-    facts = seen.facts
-    rows = [("stage", seen.stage + (f", {seen.trouble}" if seen.trouble else ""))]
-    if seen.day is not None:
-        rows.append(("day", str(seen.day)))
-    if seen.gravity is not None:
-        rows.append(("gravity", f"{show_gravity(seen.gravity, units)}, {gravity_note(seen)}"))
+    facts = vessel.facts
+    rows = [("stage", vessel.stage + (f", {vessel.trouble}" if vessel.trouble else ""))]
+    if vessel.day is not None:
+        rows.append(("day", str(vessel.day)))
+    if vessel.gravity is not None:
+        rows.append(("gravity", f"{show_gravity(vessel.gravity, units)}, {gravity_note(vessel)}"))
     if facts.og is not None:
         rows.append(("began at", show_gravity(facts.og, units)))
-    if seen.abv_percent is not None:
-        near = show_number(seen.abv_plus_minus or 0.0, 1, units)
-        rows.append(("strength", f"{show_number(seen.abv_percent, 1, units)} ± {near} % vol"))
-    if seen.sugar_spent_percent is not None:
-        rows.append(("sugar spent", f"{seen.sugar_spent_percent:.0f} % by gravity"))
-    if seen.speed_sg_per_day is not None:
-        rows.append(("speed", f"{show_number(1000 * seen.speed_sg_per_day, 1, units)} points a day"))
-    if seen.volume_l is not None:
-        room = "" if seen.headspace_l is None else f", {show_volume(max(0.0, seen.headspace_l), units)} headspace"
-        rows.append(("volume", show_volume(seen.volume_l, units) + room if seen.volume_l >= 0.01 else "empty"))
+    if vessel.abv_percent is not None:
+        near = show_number(vessel.abv_plus_minus or 0.0, 1, units)
+        rows.append(("strength", f"{show_number(vessel.abv_percent, 1, units)} ± {near} % vol"))
+    if vessel.sugar_spent_percent is not None:
+        rows.append(("sugar spent", f"{vessel.sugar_spent_percent:.0f} % by gravity"))
+    if vessel.speed_sg_per_day is not None:
+        rows.append(("speed", f"{show_number(1000 * vessel.speed_sg_per_day, 1, units)} points a day"))
+    if vessel.volume_l is not None:
+        room = "" if vessel.headspace_l is None else f", {show_volume(max(0.0, vessel.headspace_l), units)} headspace"
+        rows.append(("volume", show_volume(vessel.volume_l, units) + room if vessel.volume_l >= 0.01 else "empty"))
     if facts.container:
         rows.append(("stands in", plain(facts.container, 40)))
     if facts.ph is not None:
         rows.append(("pH", show_number(facts.ph, 2, units)))
-    rows += _bottle_rows(seen)
+    rows += _bottle_rows(vessel)
     return rows
 
 
-def _bottle_rows(seen: VesselView) -> list[tuple[str, str]]:
+def _bottle_rows(vessel: VesselView) -> list[tuple[str, str]]:
     rows = []
-    for lot in seen.facts.lots:
+    for lot in vessel.facts.lots:
         left = lot.bottles - lot.opened
         burst = f", {lot.burst} BURST" if lot.burst else ""
         rows.append(("bottles", f"{left} of {lot.bottles} left, {lot.size_ml:g} mL{burst}"))
     return rows
 
 
-def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[tuple[str, str]]:
+def forecast_rows(vessel: VesselView, settings: Settings, now: datetime) -> list[tuple[str, str]]:
     """Label and value of the forecast, or the reason why there is none."""
-    forecast = seen.forecast
+    forecast = vessel.forecast
     if forecast is None:
-        return [("forecast", f"none: {seen.forecast_reason}")] if seen.forecast_reason else []
+        return [("forecast", f"none: {vessel.forecast_reason}")] if vessel.forecast_reason else []
     zone = settings.zone
     # What stands still has no finish to come: `ends high` and the trouble say what is known.
-    rows = [] if seen.trouble == "stalled" else [("finish", _when(forecast, now, settings))]
-    if rows and any(task.do in ("feed", "fruit") and task.is_open for task in seen.tasks):
+    rows = [] if vessel.trouble == "stalled" else [("finish", _when(forecast, now, settings))]
+    if rows and any(task.do in ("feed", "fruit") and task.is_open for task in vessel.tasks):
         rows.append(("", "without the honey or fruit that is still to go in"))
     for name, window in forecast.crossings().items():
         if window is not None and window.likely > now:
@@ -115,7 +115,7 @@ def forecast_rows(seen: VesselView, settings: Settings, now: datetime) -> list[t
     rows.append(("has stopped", likely_text(chances.finished)))
     if chances.stalled >= 0.05:
         rows.append(("ends high", f"{likely_text(chances.stalled)}: comes to rest above its planned end"))
-    if chances.slow >= 0.25 and chances.finished < 0.5 and seen.stage in ("fermenting", "on fruit"):
+    if chances.slow >= 0.25 and chances.finished < 0.5 and vessel.stage in ("fermenting", "on fruit"):
         rows.append(("slow", f"{likely_text(chances.slow)}: later than four in five musts like it"))
     if chances.confidence == "little":
         rows.append(("", "little is known yet: each reading narrows it"))
@@ -149,31 +149,32 @@ def band_lines(forecast: Forecast, settings: Settings, now: datetime, most: int 
     ]
 
 
-def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: datetime) -> list[str]:
+def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: datetime) -> list[str]:
     """One vessel whole: facts, forecast, steps, readings, daybook."""
     units, zone = settings.units, settings.zone
-    lines = [f"{plain(seen.name, 80)} ({seen.vessel})", ""]
-    for label, value in fact_rows(seen, units) + forecast_rows(seen, settings, now):
+    lines = [f"{plain(vessel.name, 80)} ({vessel.vessel})", ""]
+    for label, value in fact_rows(vessel, units) + forecast_rows(vessel, settings, now):
         lines.append(f"  {label:<12} {value}")
-    if seen.trouble_found is not None:
-        lines += ["", f"trouble: {trouble_text(seen.trouble_found, units)}"]
+    if vessel.trouble_found is not None:
+        lines += ["", f"trouble: {trouble_text(vessel.trouble_found, units)}"]
         lines += [
-            f"  {line}" for line in checklist(seen.trouble_found, seen.facts, seen.head.plan, seen.abv_percent, units)
+            f"  {line}"
+            for line in checklist(vessel.trouble_found, vessel.facts, vessel.head.plan, vessel.abv_percent, units)
         ]
     lines += ["", "steps"]
-    tasks = by_time(seen.tasks)
+    tasks = by_time(vessel.tasks)
     days = [_day(task, now, zone) for task in tasks]
     wide = max([14, *map(len, days)])
     for task, when in zip(tasks, days, strict=True):
         why = reason_text(task, settings, now) + (f"  [{plain(task.key, 60)}]" if task.is_open else "")
         lines.append(f"  {state_text(task):<8} {when:<{wide}} {task_text(task):<26} {why}")
     lines += ["", "readings"]
-    for reading in seen.facts.readings:
+    for reading in vessel.facts.readings:
         sg = "" if reading.sg is None else show_gravity(reading.sg, units, 4)
         temp = "" if reading.temp_c is None else show_temp(reading.temp_c, units)
         ph = "" if reading.ph is None else f"pH {reading.ph:g}"
         lines.append(f"  {reading.at.astimezone(zone):%Y-%m-%d %H:%M}  {sg:<8} {temp:<9} {ph}".rstrip())
-    if seen.forecast is not None and (band := band_lines(seen.forecast, settings, now)):
+    if vessel.forecast is not None and (band := band_lines(vessel.forecast, settings, now)):
         lines += ["", "gravity to come, likely (8 of 10 in the brackets)", *band]
     lines += ["", "daybook"]
     for entry in file.entries:
@@ -182,6 +183,6 @@ def vessel_lines(seen: VesselView, file: VesselFile, settings: Settings, now: da
         lines.append(f" {mark}{entry.at.astimezone(zone):%Y-%m-%d %H:%M}  {text}  [{entry.key}]")
         if entry.override:
             lines.append(f"    in spite of a guard: {plain(entry.override, 200)}")
-    for note in seen.facts.notes:
+    for note in vessel.facts.notes:
         lines.append(f"note: {plain(note, 300)}")
     return lines

@@ -115,7 +115,7 @@ GROUPS = tuple(dict.fromkeys(action.group for action in ACTIONS))
 
 KEY_LINES: dict[str, tuple[str, ...]] = {
     SHELF: ("read", "tick", "undo", "postpone", "start", "note", "open", "help", "quit"),
-    VESSEL: ("read", "tick", "undo", "postpone", "note", "back", "zoom", "sources", "help", "quit"),
+    VESSEL: ("read", "tick", "undo", "postpone", "note", "back", "sources", "zoom", "help", "quit"),
     START: ("write", "next_field", "how", "look_up", "leave"),
     BENCH: ("values", "how", "leave"),
     ENTRY_LIST: ("open", "back"),

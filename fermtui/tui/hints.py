@@ -52,11 +52,11 @@ def choices(session: Session, vessel: str, did: str, name: str) -> dict[str, str
     return {}
 
 
-def choices_words(found: dict[str, str], did: str, name: str, typed: str, cells: int) -> str:
+def choices_text(choices: dict[str, str], did: str, name: str, typed: str, cells: int) -> str:
     """The choices as one sentence; nothing where the empty field names them already."""
     if KINDS[did].fields[name].reads == "one_of":
         return ""
-    listed = narrowed((f"{word} {known}".strip() for word, known in found.items()), typed, cells)
+    listed = narrowed((f"{word} {known}".strip() for word, known in choices.items()), typed, cells)
     if (did, name) == ("split", "into"):
         return f"a new folder name starts a vessel; at work are {listed}" if listed else "a new folder name"
     return f"free: {listed}" if listed and (did, name) == ("rack", "into") else listed

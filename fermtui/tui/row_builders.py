@@ -37,7 +37,7 @@ def due_rows(view: View) -> tuple[DueRow, ...]:
 
 
 def _tags(view: View) -> dict[str, str]:
-    return folder_tags({seen.vessel: plain(seen.name, 40) for seen in view.vessels})
+    return folder_tags({vessel.vessel: plain(vessel.name, 40) for vessel in view.vessels})
 
 
 def _due_row(item: AgendaItem, view: View, tag: str) -> DueRow:
@@ -86,44 +86,44 @@ def calm_words(view: View) -> str:
     """What stands in the due list when it is empty."""
     if not view.vessels:
         return f"No vessel yet. Press {key_of('start', keymap(view.settings.keys)[0])} to plan the first mead."
-    troubled = [f"{plain(seen.name, 20)}, {trouble_name(seen)}" for seen in view.vessels if seen.trouble]
+    troubled = [f"{plain(vessel.name, 20)}, {trouble_name(vessel)}" for vessel in view.vessels if vessel.trouble]
     if troubled:
         more = f" and {len(troubled) - 1} more" if len(troubled) > 1 else ""
         return f"Nothing is due, but look at {troubled[0]}{more}."
-    ahead = [(task.likely, seen, task) for seen in view.vessels for task in seen.tasks
+    ahead = [(task.likely, vessel, task) for vessel in view.vessels for task in vessel.tasks
              if task.state == "coming" and task.likely is not None]  # fmt: skip
     if not ahead:
         return "Nothing is due."
-    likely, seen, task = min(ahead, key=lambda one: one[0])
-    return f"Nothing is due this week. Next: {plain(seen.name, 30)}, {task_text(task)}, {day_text(likely.date())}."
+    likely, vessel, task = min(ahead, key=lambda one: one[0])
+    return f"Nothing is due this week. Next: {plain(vessel.name, 30)}, {task_text(task)}, {day_text(likely.date())}."
 
 
 def shelf_rows(view: View) -> tuple[VesselRow, ...]:
     """The time line."""
     folders = _tags(view)
-    return tuple(_row(seen, view, folders[seen.vessel]) for seen in view.vessels)
+    return tuple(_row(vessel, view, folders[vessel.vessel]) for vessel in view.vessels)
 
 
-def _row(seen: VesselView, view: View, tag: str) -> VesselRow:
+def _row(vessel: VesselView, view: View, tag: str) -> VesselRow:
     units = view.settings.units
-    abv = "" if seen.abv_percent is None or seen.day is None else show_number(seen.abv_percent, 1, units)
+    abv = "" if vessel.abv_percent is None or vessel.day is None else show_number(vessel.abv_percent, 1, units)
     return VesselRow(
-        key=seen.vessel,
-        name=plain(seen.name, 40),
-        stage=seen.stage,
-        trouble=seen.trouble or "",
-        gravity="" if seen.gravity is None else show_gravity(seen.gravity, units).replace(" °Bx", ""),
+        key=vessel.vessel,
+        name=plain(vessel.name, 40),
+        stage=vessel.stage,
+        trouble=vessel.trouble or "",
+        gravity="" if vessel.gravity is None else show_gravity(vessel.gravity, units).replace(" °Bx", ""),
         abv=abv,
-        spent_percent=seen.sugar_spent_percent,
-        marks=tuple(_marks(seen, view.now)),
-        damaged=bool(seen.problems),
+        spent_percent=vessel.sugar_spent_percent,
+        marks=tuple(_marks(vessel, view.now)),
+        damaged=bool(vessel.problems),
         tag=tag,
     )
 
 
-def _marks(seen: VesselView, now: datetime) -> Iterator[Mark]:
+def _marks(vessel: VesselView, now: datetime) -> Iterator[Mark]:
     zone_day = _day_in(now)
-    for task in seen.tasks:
+    for task in vessel.tasks:
         if task.state == "done" and task.done_at is not None:
             if not kind_of(task.do).quiet:
                 yield Mark(zone_day(task.done_at), "done")
@@ -136,21 +136,21 @@ def _marks(seen: VesselView, now: datetime) -> Iterator[Mark]:
             kind: MarkKind = "foreseen" if task.forecast else "coming"
             # An end that may never come is drawn as far after the likely day as the earliest lies before it.
             yield Mark(zone_day(likely), kind, zone_day(first), zone_day(last or likely + (likely - first)))
-    if seen.facts.pitched_at is not None:
-        yield Mark(zone_day(seen.facts.pitched_at), "done")
+    if vessel.facts.pitched_at is not None:
+        yield Mark(zone_day(vessel.facts.pitched_at), "done")
 
 
 def _day_in(now: datetime) -> Callable[[datetime], date]:
     return lambda at: at.astimezone(now.tzinfo).date()
 
 
-def task_lines(view: View, vessel: str, key: str, width: int) -> list[Line]:
+def task_lines(view: View, folder: str, key: str, width: int) -> list[Line]:
     """One task whole, for the lines between the two lists: its reason, then what stands in the way or what to mind."""
-    seen = view.vessel(vessel)
-    task = seen.task(key) if seen else None
-    if seen is None or task is None:
+    vessel = view.vessel(folder)
+    task = vessel.task(key) if vessel else None
+    if vessel is None or task is None:
         return []
-    item = AgendaItem(seen, task, amounts_of(seen, task, view.settings))
+    item = AgendaItem(vessel, task, amounts_of(vessel, task, view.settings))
     amount = _amount_words(item, view) if width < ROOMY else ""
     reason = f"{amount}; {reason_text(task, view.settings, view.now)}" if amount else reason_sentence(task, view)
     finding = guard_of(item, view)
@@ -164,19 +164,19 @@ def advice_lines(task: Task, width: int, lines: int) -> list[Line]:
     return whole_sentences(plain(task.say or "", 300), "quiet", width, lines) if task.say else []
 
 
-def ahead_words(seen: VesselView) -> str:
+def ahead_words(vessel: VesselView) -> str:
     """What is to be done on a vessel now, and the next things that come."""
-    now = [task_text(task) for task in seen.tasks if task.state in ("late", "due")]
-    ahead = sorted((task.likely, task.key, task) for task in seen.tasks if task.state == "coming" and task.likely)
+    now = [task_text(task) for task in vessel.tasks if task.state in ("late", "due")]
+    ahead = sorted((task.likely, task.key, task) for task in vessel.tasks if task.state == "coming" and task.likely)
     nexts = [f"{task_text(task)} {day_text(likely.date())}" for likely, _, task in ahead[:3]]
     parts = [f"{label} {', '.join(words)}" for label, words in (("now:", now), ("next:", nexts)) if words]
     return "; ".join(parts)
 
 
-def vessel_lines(view: View, seen: VesselView, width: int) -> list[Line]:
+def vessel_lines(view: View, vessel: VesselView, width: int) -> list[Line]:
     """One vessel in a few lines, for the time line's cursor: how it stands, and what comes next."""
-    if seen.problems:
-        second = wrapped(plain(problem_text(seen.problems[0]), 300), "warn", width, 2)
+    if vessel.problems:
+        second = wrapped(plain(problem_text(vessel.problems[0]), 300), "warn", width, 2)
     else:
-        second = wrapped(ahead_words(seen), "quiet", width, 2)
-    return [*wrapped(vessel_text(seen, view.settings.units), "text", width, 1), *second]
+        second = wrapped(ahead_words(vessel), "quiet", width, 2)
+    return [*wrapped(vessel_text(vessel, view.settings.units), "text", width, 1), *second]

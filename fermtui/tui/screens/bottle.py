@@ -32,10 +32,10 @@ class OpenBottle(Modal):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(BOTTLE)
 
-    def __init__(self, commands: ActCommands, seen: VesselView) -> None:
+    def __init__(self, commands: ActCommands, view: VesselView) -> None:
         super().__init__()
-        self.commands, self.seen, self.at = commands, seen, 0
-        self.lots: list[Lot] = [lot for lot in seen.facts.lots if lot.bottles > lot.opened]
+        self.commands, self.view, self.at = commands, view, 0
+        self.lots: list[Lot] = [lot for lot in view.facts.lots if lot.bottles > lot.opened]
 
     def compose(self) -> ComposeResult:
         with Vertical(id="foot"):
@@ -48,11 +48,11 @@ class OpenBottle(Modal):
     def _show(self) -> None:
         zone = self.commands.session.view.settings.zone
         keys: Line = [("  ", "quiet"), *key_runs(BOTTLE, self.fermtui.changed_keys)]
-        lines: list[Line] = [[(f"  {plain(self.seen.name, 40)}: a bottle is opened", "strong")]]
+        lines: list[Line] = [[(f"  {plain(self.view.name, 40)}: a bottle is opened", "strong")]]
         for at, lot in enumerate(self.lots):
             sign = "▸" if not self.commands.session.ascii_only else ">"
             here = f"{sign if at == self.at and len(self.lots) > 1 else ' '} "
-            text = f"{lot_name(self.seen, lot, zone)}, {lot.size_ml:g} mL, {lot.bottles - lot.opened} left"
+            text = f"{lot_name(self.view, lot, zone)}, {lot.size_ml:g} mL, {lot.bottles - lot.opened} left"
             lines.append([(here, "accent"), (text, "text")])
         says = self.query_one("#foot-says", PaintedText)
         says.styles.height = len(lines)
@@ -74,7 +74,7 @@ class OpenBottle(Modal):
         lot = self.lots[self.at]
         fields: dict[str, Scalar | None] = {"count": 1, "size_ml": lot.size_ml, "why": why}
         try:
-            done = acts.write(session.store, self.seen.vessel, "open", fields, at=now, now=now)
+            done = acts.write(session.store, self.view.vessel, "open", fields, at=now, now=now)
         except acts.Refused as refused:
             says = self.query_one("#foot-says", PaintedText)
             says.styles.height = 4
@@ -86,6 +86,6 @@ class OpenBottle(Modal):
             self.commands.app.say(BURST, "warn")
             return
         key = self.fermtui.key
-        if (seen := session.vessel(self.seen.vessel)) is not None and not bottles_left(seen.facts):
+        if (view := session.vessel(self.view.vessel)) is not None and not bottles_left(view.facts):
             self.commands.app.say(f"that was the last one: {key('past')}, then {key('put_away')}, puts the vessel away "
                                   f"({key('undo')} takes this back)")  # fmt: skip

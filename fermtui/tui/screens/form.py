@@ -16,7 +16,7 @@ from fermtui.daybook.kinds import KINDS
 from fermtui.reports.entry_text import written_line
 from fermtui.tui.actions import FORM, bindings
 from fermtui.tui.consequences import consequences
-from fermtui.tui.hints import TAKEN, choices, choices_words, field_label, unit_of
+from fermtui.tui.hints import TAKEN, choices, choices_text, field_label, unit_of
 from fermtui.tui.screens.base import Modal
 from fermtui.tui.widgets.lines import Line, whole_sentences, wrapped
 from fermtui.tui.widgets.painted_lines import PaintedText
@@ -166,7 +166,7 @@ class EntryForm(Modal):
         if not self.fits.get(name):
             return ""
         typed = self.query_one(f"#field-{name}", Input).value
-        return choices_words(self.fits[name], self.did, name, typed, cells)
+        return choices_text(self.fits[name], self.did, name, typed, cells)
 
     def on_input_submitted(self) -> None:
         self.action_write()

@@ -44,8 +44,8 @@ class NeedsScreen(Modal):
 
     def draw(self) -> None:
         """Reckon the list again, for this span."""
-        found = needs(self.session.store.cellar, self.session.view, timedelta(days=self.days))
-        text = needs_lines(found, self.session.view, self.days)
+        wanted = needs(self.session.store.cellar, self.session.view, timedelta(days=self.days))
+        text = needs_lines(wanted, self.session.view, self.days)
         self.query_one("#needs", PaintedText).show(lambda width, _: page_lines(text, width))
 
     def action_needs(self) -> None:

@@ -36,12 +36,12 @@ class ReadingLine(LineScreen):
         if not text.strip():
             return [[("  a gravity, and the temperature it was read at; pH, Brix and a time too", "quiet")]]
         try:
-            seen = self._understand_it(text)
+            reading = self._understand_it(text)
         except (Unreadable, Refused) as why:
             return wrapped(str(why), "quiet", self.app.size.width)
         width = self.app.size.width
-        lines = wrapped(reading_meaning(seen, self.commands.session.view.settings.units), "accent", width, 2)
-        return [*lines, *(wrapped(seen.doubt, "warn", width, 2) if seen.doubt else [])]
+        lines = wrapped(reading_meaning(reading, self.commands.session.view.settings.units), "accent", width, 2)
+        return [*lines, *(wrapped(reading.doubt, "warn", width, 2) if reading.doubt else [])]
 
     def _understand_it(self, text: str) -> InterpretedReading:
         session = self.commands.session
@@ -50,18 +50,20 @@ class ReadingLine(LineScreen):
     def enter(self, text: str) -> list[Line] | None:
         width = self.app.size.width
         try:
-            seen = self._understand_it(text)
+            reading = self._understand_it(text)
         except (Unreadable, Refused) as why:
             return wrapped(str(why), "warn", width)
-        if seen.doubt and self.asked_again != text:
+        if reading.doubt and self.asked_again != text:
             self.asked_again = text
             again: Line = [(f"  {self.fermtui.key('write')} once more writes it all the same", "strong")]
-            return [*wrapped(seen.doubt, "warn", width, 2), again]
+            return [*wrapped(reading.doubt, "warn", width, 2), again]
         session = self.commands.session
-        fields: dict[str, Scalar | None] = {**seen.fields, "task": self.step}
-        override = CONFIRMED if seen.doubt else None
+        fields: dict[str, Scalar | None] = {**reading.fields, "task": self.step}
+        override = CONFIRMED if reading.doubt else None
         try:
-            done = write(session.store, self.vessel, "read", fields, at=seen.at, now=session.clock(), override=override)
+            done = write(
+                session.store, self.vessel, "read", fields, at=reading.at, now=session.clock(), override=override
+            )
         except Refused as why:
             return wrapped(str(why), "warn" if why.code == GUARD else "late", width)
         self.commands.was_written(done, written_line(done, session.view))

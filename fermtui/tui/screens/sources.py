@@ -32,16 +32,16 @@ class Sources(Modal):
     BINDINGS: ClassVar[list[BindingType]] = bindings(SOURCES)
     AUTO_FOCUS = "#numbers"
 
-    def __init__(self, session: Session, seen: VesselView, about: str | None = None) -> None:
+    def __init__(self, session: Session, view: VesselView, about: str | None = None) -> None:
         """`about` names the number to begin with."""
         super().__init__()
         self.about = about
         self.ascii_only, self.units = session.ascii_only, session.view.settings.units
-        self.heading = plain(seen.name, 40)
-        settings, plan = session.view.settings, seen.head.plan
+        self.heading = plain(view.name, 40)
+        settings, plan = session.view.settings, view.head.plan
         self.steps = (
-            *explain_vessel(seen.facts, plan, seen.present, settings, session.view.now),
-            *explain_forecast(seen.forecast, seen.facts, plan, settings.zone),
+            *explain_vessel(view.facts, plan, view.present, settings, session.view.now),
+            *explain_forecast(view.forecast, view.facts, plan, settings.zone),
         )
 
     def compose(self) -> ComposeResult:

@@ -71,8 +71,8 @@ class VesselScreen(CellarScreen):
         self._to_first_step()
 
     def _to_first_step(self) -> None:
-        seen = self.fermtui.session.vessel(self.vessel)
-        ordered = by_time(seen.tasks) if seen else []
+        vessel = self.fermtui.session.vessel(self.vessel)
+        ordered = by_time(vessel.tasks) if vessel else []
         open_steps = sorted((URGENT[t.state], n, t.key) for n, t in enumerate(ordered) if t.is_open)
         self.steps.choose(self.first_task or (open_steps[0][2] if open_steps else None), lead=1)
         self._detail()
@@ -89,33 +89,33 @@ class VesselScreen(CellarScreen):
     def draw(self) -> None:
         """Show the vessel as it stands now; leave when it has gone."""
         session = self.fermtui.session
-        seen = session.vessel(self.vessel)
-        if seen is None:
+        vessel = session.vessel(self.vessel)
+        if vessel is None:
             if self.is_current:
                 self.dismiss(None)
             return
-        band = session.band(seen)
-        seen = session.vessel(self.vessel) or seen  # without its forecast, where the band could not be reckoned
+        band = session.band(vessel)
+        vessel = session.vessel(self.vessel) or vessel  # without its forecast, where the band could not be reckoned
         units, zone, ascii_only = session.view.settings.units, session.view.settings.zone, session.ascii_only
         file = session.file(self.vessel)
-        self.query_one("#head", PaintedText).show([pages.head_line(seen, self.size.width)])
+        self.query_one("#head", PaintedText).show([pages.head_line(vessel, self.size.width)])
         now = session.view.now
-        data = plot_data(seen, file, now, zone, self.zoomed, units, band_rows=band)
+        data = plot_data(vessel, file, now, zone, self.zoomed, units, band_rows=band)
         self.query_one("#plot", Plot).show(data)
         check_key = key_of("check", self.fermtui.changed_keys)
         self.query_one("#facts", PaintedText).show(
             lambda width, height: pages.fact_lines(
-                seen, units, width, height, ascii_only=ascii_only, check_key=check_key
+                vessel, units, width, height, ascii_only=ascii_only, check_key=check_key
             )
         )
-        self.steps.show(pages.step_items(seen, now, ascii_only=ascii_only))
+        self.steps.show(pages.step_items(vessel, now, ascii_only=ascii_only))
         self.book.show(pages.book_items(file, zone, units))
         self._detail()
 
     def _detail(self) -> None:
         session = self.fermtui.session
-        seen = session.vessel(self.vessel)
-        if seen is None:
+        vessel = session.vessel(self.vessel)
+        if vessel is None:
             return
         units, width = session.view.settings.units, self.size.width
         if self.focused is self.book:
@@ -123,7 +123,7 @@ class VesselScreen(CellarScreen):
                 session.file(self.vessel), self.book.chosen, session.view.settings.zone, units, width
             )
         else:
-            lines = pages.step_line(seen, self.steps.chosen, session.view, width)
+            lines = pages.step_line(vessel, self.steps.chosen, session.view, width)
         self.query_one("#detail", PaintedText).show(lines)
 
     def on_listing_moved(self, event: Listing.Moved) -> None:
@@ -150,11 +150,11 @@ class VesselScreen(CellarScreen):
         self.fermtui.say(f"plot: {ZOOM_WORDS[self.zoomed]}", "quiet")
 
     def action_sources(self) -> None:
-        seen = self.fermtui.session.vessel(self.vessel)
-        if seen is not None:
+        vessel = self.fermtui.session.vessel(self.vessel)
+        if vessel is not None:
             from fermtui.tui.screens.sources import Sources
 
-            self.app.push_screen(Sources(self.fermtui.session, seen))
+            self.app.push_screen(Sources(self.fermtui.session, vessel))
 
     def action_earlier(self) -> None:
         self._other(-1)
@@ -164,7 +164,7 @@ class VesselScreen(CellarScreen):
 
     def _other(self, step: int) -> None:
         """The vessel before or after this one."""
-        names = [seen.vessel for seen in self.fermtui.session.view.vessels]
+        names = [vessel.vessel for vessel in self.fermtui.session.view.vessels]
         if self.vessel not in names or len(names) < 2:
             self.fermtui.say("there is no other vessel at work", "warn")
             return
