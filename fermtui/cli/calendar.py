@@ -14,7 +14,7 @@ from fermtui.daybook.places import PAST, past_names
 from fermtui.daybook.vessel_bytes import vessel_bytes
 from fermtui.reports.calendar import calendar_bytes
 from fermtui.reports.stock_use import since
-from fermtui.writing.entries import Refused
+from fermtui.writing.refused import Refused
 
 LATELY = timedelta(days=90)
 

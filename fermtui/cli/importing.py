@@ -16,8 +16,8 @@ from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.lines import Scalar
 from fermtui.reports.readings_in import MEASURES, NoTable, NotTaken, ReadTable, TableRow, decoded, readings_in
 from fermtui.wording.plain import plain
-from fermtui.writing import entries as acts
-from fermtui.writing.entries import Refused
+from fermtui.writing import door, entries
+from fermtui.writing.refused import GUARD, Refused
 
 FILE_MOST = 4 * 1024 * 1024
 
@@ -36,7 +36,7 @@ def run(call: Call) -> int:
         raise WrongUsage("import takes a vessel and a file: `fermtui import damson readings.csv`")
     store, now = store_of(call)
     vessel, path = folder_of(store, call.operands[0]), call.operands[1]
-    acts.kept_vessel(store, vessel)
+    entries.kept_vessel(store, vessel)
     try:
         data = read_regular(Path(path).expanduser().resolve(), FILE_MOST)
         table = readings_in(decoded(data), store.settings.zone, store.settings.units)
@@ -59,7 +59,7 @@ def run(call: Call) -> int:
 def _import(
     store: CellarStore, vessel: str, table: ReadTable, now: datetime, *, override: str | None, dry: bool
 ) -> tuple[Imported, bool]:
-    there = [_known(entry) for entry in acts.vessel_file(store, vessel).entries if isinstance(entry, records.Read)]
+    there = [_known(entry) for entry in entries.vessel_file(store, vessel).entries if isinstance(entry, records.Read)]
     done = Imported([], [], list(table.refused))
     guards_only = not table.refused
     # In order of time, so that each reading is judged by the one before it.
@@ -70,12 +70,12 @@ def _import(
         fields: dict[str, Scalar | None] = {**row.fields, "text": row.text}
         try:
             if dry:
-                acts.prepare(store, vessel, "read", fields, at=row.at, now=now, override=override)
+                entries.prepare(store, vessel, "read", fields, at=row.at, now=now, override=override)
                 key = ""
             else:
-                key = acts.write(store, vessel, "read", fields, at=row.at, now=now, override=override).key
+                key = door.write(store, vessel, "read", fields, at=row.at, now=now, override=override).key
         except Refused as refused:
-            by_guard = refused.code == acts.GUARD
+            by_guard = refused.code == GUARD
             done.refused.append(NotTaken(row.line, str(refused).removeprefix(f"{vessel}: "), by_guard))
             guards_only = guards_only and by_guard
             continue

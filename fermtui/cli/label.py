@@ -8,7 +8,7 @@ from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, print_json, store_of, vessel_of
 from fermtui.reports.label import LAW, SULFITE, boxed, label_json, label_lines
 from fermtui.reports.lots import contains_sulfites
-from fermtui.writing.entries import Refused
+from fermtui.writing.refused import Refused
 
 
 def run(call: Call) -> int:

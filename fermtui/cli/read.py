@@ -6,7 +6,7 @@ from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import at_of, folder_of, store_of
 from fermtui.cli.writing import tell
 from fermtui.units import Unreadable
-from fermtui.writing import entries as acts
+from fermtui.writing import door, entries
 from fermtui.writing.reading_line import read_line
 from fermtui.writing.refused import Refused
 
@@ -19,7 +19,7 @@ def run(call: Call) -> int:
     typed_name, *words = call.operands
     vessel = folder_of(store, typed_name)
     words += [f"{name}={value}" for name, value in call.pairs.items() if name not in ("override", "text", "task")]
-    loaded = acts.kept_vessel(store, vessel)
+    loaded = entries.kept_vessel(store, vessel)
     try:
         typed = read_line(" ".join(words), at_of(call, store, now), store.settings.units)
     except Unreadable as bad:
@@ -30,6 +30,6 @@ def run(call: Call) -> int:
         if (value := call.pairs.get(name, call.options.get(name))) is not None:
             fields[name] = value
     override = call.pairs.get("override", call.options.get("override"))
-    done = acts.write(store, vessel, "read", fields, at=typed.at, now=now, override=override)  # type: ignore[arg-type]
+    done = door.write(store, vessel, "read", fields, at=typed.at, now=now, override=override)  # type: ignore[arg-type]
     tell(done, store, call)
     return 0

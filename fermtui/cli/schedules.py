@@ -15,7 +15,7 @@ from fermtui.schedule.library import library_names, load, own_names
 from fermtui.schedule.steps import Schedule
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
-from fermtui.writing.entries import Refused
+from fermtui.writing.refused import Refused
 from fermtui.writing.schedule_copy import copy_schedule
 
 LIKE = "`fermtui schedule`, `fermtui schedule show NAME` or `fermtui schedule copy NAME NEW`"

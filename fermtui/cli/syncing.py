@@ -11,7 +11,7 @@ from fermtui.sync.exchange import sync
 from fermtui.sync.git import NotSynced
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
-from fermtui.writing.entries import Refused
+from fermtui.writing.refused import Refused
 
 
 def run(call: Call) -> int:

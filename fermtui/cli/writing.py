@@ -13,7 +13,7 @@ from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.findings import finding_text
-from fermtui.writing import entries as acts
+from fermtui.writing import door, entries
 from fermtui.writing.confirmation import written_text
 from fermtui.writing.entries import WrittenEntry
 from fermtui.writing.field_input import fields_from_words
@@ -57,26 +57,26 @@ def _write(call: Call, store: CellarStore, at: datetime, now: datetime) -> Writt
         raise WrongUsage("write takes a vessel, what was done, and key=value: `fermtui write damson degas`")
     vessel, did = folder_of(store, call.operands[0]), call.operands[1]
     fields, override = _fields(did, words_of(call), store, now.date())
-    return acts.write(store, vessel, did, fields, at=at, now=now, override=override)
+    return door.write(store, vessel, did, fields, at=at, now=now, override=override)
 
 
 def _tick(call: Call, store: CellarStore, at: datetime, now: datetime) -> WrittenEntry:
     if len(call.operands) < 2:
         raise WrongUsage("tick takes a vessel and a task: `fermtui tick damson dose-2`")
     vessel, name = folder_of(store, call.operands[0]), " ".join(call.operands[1:])
-    acts.kept_vessel(store, vessel)
+    entries.kept_vessel(store, vessel)
     store.prepare_forecasts([vessel])  # the readings that are asked for hang on it
     seen = store.see(store.vessels[vessel], now)
     task = task_named(seen, name)
     fields, override = _fields(task.do, words_of(call), store, now.date())
-    return acts.tick(store, seen, task.key, fields, at=at, now=now, override=override)
+    return door.tick(store, seen, task.key, fields, at=at, now=now, override=override)
 
 
 def _strike(call: Call, store: CellarStore, at: datetime, _now: datetime) -> WrittenEntry:
     if not 1 <= len(call.operands) <= 2 or call.pairs:
         raise WrongUsage("strike takes a vessel, and the key of an entry where it is not the last one")
     entry = call.operands[1] if len(call.operands) == 2 else None
-    return acts.strike(store, folder_of(store, call.operands[0]), entry, at=at)
+    return door.strike(store, folder_of(store, call.operands[0]), entry, at=at)
 
 
 def tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:

@@ -20,7 +20,8 @@ from fermtui.tui.vessel_parts import check_lines
 from fermtui.wording.kinds import to_do
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import task_text
-from fermtui.writing import entries as acts
+from fermtui.writing import door, entries
+from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.tui.app import Fermtui
@@ -80,17 +81,17 @@ class ActCommands:
         """Write the planned amounts; False when a guard or advice wants to be read first."""
         now = self.session.clock()
         try:
-            did, fields = acts.fields_of_task(self.session.store, view, key, {})
-            ready = acts.prepare(self.session.store, view.vessel, did, fields, at=now, now=now)
+            did, fields = entries.fields_of_task(self.session.store, view, key, {})
+            ready = entries.prepare(self.session.store, view.vessel, did, fields, at=now, now=now)
             if ready.findings:
                 return False
-            done = acts.tick(self.session.store, view, key, {}, at=now, now=now)
-        except acts.Refused:
+            done = door.tick(self.session.store, view, key, {}, at=now, now=now)
+        except Refused:
             return False  # the form says why, and keeps what is typed
         self.was_written(done, written_line(done, self.session.view))
         return True
 
-    def was_written(self, done: acts.WrittenEntry, words: str) -> None:
+    def was_written(self, done: entries.WrittenEntry, words: str) -> None:
         """Remember it for undo, say it, and show what follows from it."""
         self.session.wrote(done.vessel, done.key, words)
         self.app.wrote(done.vessel, *done.also)
@@ -136,8 +137,8 @@ class ActCommands:
 
     def _take_back(self, vessel: str, key: str | None, words: str = "") -> None:
         try:
-            done = acts.strike(self.session.store, vessel, key, at=self.session.clock())
-        except acts.Refused as why:
+            done = door.strike(self.session.store, vessel, key, at=self.session.clock())
+        except Refused as why:
             self.app.say(str(why), "warn")
             return
         words = words or entry_line(self.session.view, self.session.file(vessel), str(done.fields["entry"]))
@@ -156,8 +157,8 @@ class ActCommands:
             return
         last = session.struck.pop()
         try:
-            done = acts.strike(session.store, last.vessel, last.key, at=now)
-        except acts.Refused as why:
+            done = door.strike(session.store, last.vessel, last.key, at=now)
+        except Refused as why:
             self.app.say(str(why), "warn")
             return
         session.wrote(last.vessel, done.key, last.words)
@@ -168,8 +169,8 @@ class ActCommands:
         """Put the lines that an editor took out on the disk again, as they were."""
         lines, self.session.lost = self.session.lost, []
         try:
-            acts.append_lines(self.session.store, lines)
-        except acts.Refused as why:
+            entries.append_lines(self.session.store, lines)
+        except Refused as why:
             self.session.lost = lines
             self.app.say(str(why), "warn")
             return

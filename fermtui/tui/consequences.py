@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 def consequences(session: Session, vessel: str, did: str, fields: Mapping[str, object]) -> str:
     """Volume, room, gravity and strength after it, as one sentence; empty where it changes none of them.
 
-    `fields` have passed `acts.prepare`.
+    `fields` have passed `entries.prepare`.
     """
     if not kind_of(did).shows_change or fields.get("from"):  # what another vessel brings is known once it is poured
         return ""

@@ -1,7 +1,7 @@
-"""The only door for writing: words -> entry -> guards -> append. Undo is one more entry.
+"""One entry: fields -> checks and guards -> append. `writing.door` is where both faces come in.
 
-Both faces come through here. What is refused raises Refused with one sentence and the exit status that fits; what is
-returned as Written is on the disk.
+What is refused raises Refused with one sentence and the exit status that fits; what is returned as WrittenEntry is on
+the disk.
 """
 
 from __future__ import annotations
@@ -23,15 +23,14 @@ from fermtui.daybook.places import past_names
 from fermtui.daybook.problem import UNREAD_LINES
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.replay.facts import Facts
+from fermtui.schedule.amounts import amounts, entry_fields
 from fermtui.schedule.guards import Finding, cautions_for, check
 from fermtui.wording.fields import unfit_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import state_text
 from fermtui.writing.late_entries import written_late
-from fermtui.writing.refused import GUARD as GUARD  # both faces say acts.Refused
-from fermtui.writing.refused import INPUT as INPUT
-from fermtui.writing.refused import Refused as Refused
+from fermtui.writing.refused import GUARD, INPUT, Refused
 from fermtui.writing.task_names import named, open_ones, task_named
 
 GIVING_UP = {"skip": "leave out", "postpone": "put off"}
@@ -114,7 +113,7 @@ def prepare(
     try:
         line = line_of("check", did, at, given)
     except Unfit as bad:
-        raise _unfit(vessel, bad) from None
+        raise unfit(vessel, bad) from None
     if did == "taste" and not given.keys() & set(TASTED):
         asked = f"{vessel}: say at least one thing of the tasting: {{}}"
         words = "look, smell, taste, a score of 20, or a note"
@@ -141,7 +140,8 @@ def unread_lines(loaded: LoadedVessel) -> int:
     return sum(problem.kind in kinds for problem in loaded.problems)
 
 
-def _unfit(vessel: str, bad: Unfit) -> Refused:
+def unfit(vessel: str, bad: Unfit) -> Refused:
+    """The refusal of a field that cannot be."""
     return Refused(f"{vessel}: {unfit_text(bad)}", typed=f"{vessel}: {unfit_text(bad, typed=True)}")
 
 
@@ -173,45 +173,12 @@ def _within_reach(given: Fields, at: datetime) -> None:
         raise Refused(str(why)) from None
 
 
-def write(
-    store: CellarStore,
-    vessel: str,
-    did: str,
-    fields: Fields,
-    **when: Unpack[When],
-) -> WrittenEntry:
-    """Write one entry. Raises Refused: 1 where the input is at fault, 3 where a guard wants a reason (`override`)."""
-    if did in ("split", "receive", "strike"):
-        return _special(store, vessel, did, fields, **when)
-    at, override = when["at"], when.get("override")
-    if did == "read":
-        not_implausible(store, vessel, fields, at=at, override=override)
-    if did == "top_up" and fields.get("from"):
-        from fermtui.writing.transfers import top_up_from
-
-        return top_up_from(store, vessel, fields, at=at, now=when["now"], override=override)
+def write_entry(store: CellarStore, vessel: str, did: str, fields: Fields, **when: Unpack[When]) -> WrittenEntry:
+    """Write one entry that touches one vessel. Raises Refused: 1 for input, 3 where a guard wants a reason."""
     ready = prepare(store, vessel, did, fields, **when)
-    refuse_unless_overridden(store, ready, override)
-    key = append_entries(store, [(vessel, did, at, ready.fields)])[0]
-    return WrittenEntry(vessel, key, did, at, ready.fields, ready.findings, ready.cautions)
-
-
-def _special(store: CellarStore, vessel: str, did: str, fields: Fields, **when: Unpack[When]) -> WrittenEntry:
-    at, now, override = when["at"], when["now"], when.get("override")
-    if did == "strike":
-        return strike(store, vessel, str(fields.get("entry") or "") or None, at=at)
-    if fields.get("entry") is not None:
-        from fermtui.writing.completing import complete
-
-        return complete(store, vessel, did, fields, now=now, override=override)
-    if did == "receive":
-        raise Refused(
-            "receive is written together with its split: write a split in the vessel that it comes from, "
-            "or name a split without its receive in entry="
-        )
-    from fermtui.writing.transfers import split
-
-    return split(store, vessel, fields, at=at, now=now, override=override)
+    refuse_unless_overridden(store, ready, when.get("override"))
+    key = append_entries(store, [(vessel, did, ready.at, ready.fields)])[0]
+    return WrittenEntry(vessel, key, did, ready.at, ready.fields, ready.findings, ready.cautions)
 
 
 def refuse_unless_overridden(store: CellarStore, ready: Prepared, override: str | None) -> None:
@@ -220,22 +187,6 @@ def refuse_unless_overridden(store: CellarStore, ready: Prepared, override: str 
         return
     texts = " ".join(finding_text(f, store.settings.units) for f in ready.refusals)
     raise Refused(f"{ready.vessel}: {texts}", GUARD, ready.refusals)
-
-
-def not_implausible(store: CellarStore, vessel: str, fields: Fields, *, at: datetime, override: str | None) -> None:
-    """Raise Refused where a reading is hard to believe (3, a reason overrides it) or cannot be (1)."""
-    from fermtui.writing.reading_check import implausibility_of
-
-    loaded = kept_vessel(store, vessel)
-    if not loaded.forecast_ready and fields.get("sg") is not None:
-        store.make_forecasts([vessel])
-        loaded = kept_vessel(store, vessel)
-    try:
-        doubt = implausibility_of(store, loaded, fields, at=at)
-    except Unfit as bad:
-        raise _unfit(vessel, bad) from None
-    if doubt is not None and not reason_in(override):
-        raise Refused(f"{vessel}: {doubt}", GUARD)
 
 
 def append_entries(store: CellarStore, acts: list[tuple[str, str, datetime, Fields]]) -> list[str]:
@@ -271,31 +222,10 @@ def _keys(store: CellarStore, vessel: str) -> list[str]:
     return [act.key for act in loaded.facts.acts] + list(store.acknowledged.get(vessel, {})) if loaded else []
 
 
-def strike(store: CellarStore, vessel: str, entry: str | None, *, at: datetime) -> WrittenEntry:
-    """Take back the last entry, or that one. Of a split both halves go. Raises Refused when there is none to take."""
-    from fermtui.writing.undo import strike as take_back
-
-    return take_back(store, vessel, entry, at=at)
-
-
-def tick(
-    store: CellarStore,
-    view: VesselView,
-    task_name: str,
-    given: Fields,
-    **when: Unpack[When],
-) -> WrittenEntry:
-    """Do a task, by its key or name: the planned amounts, with what is given in their place. Raises Refused."""
-    did, fields = fields_of_task(store, view, task_name, given)
-    return write(store, view.vessel, did, fields, **when)
-
-
 def fields_of_task(
     store: CellarStore, view: VesselView, task_name: str, given: Fields
 ) -> tuple[str, dict[str, Scalar | None]]:
     """The kind and the fields of the entry that ticking this task would write. Raises Refused."""
-    from fermtui.schedule.amounts import amounts, entry_fields
-
     task = task_named(view, task_name)
     if task.state == "done":
         raise Refused(f"{named(task)} of {view.vessel} is done already; strike its entry to do it again")

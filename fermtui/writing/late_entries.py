@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from fermtui.daybook.entry import Entry
 
 
-
 def written_late(store: CellarStore, loaded: LoadedVessel, did: str, line: str) -> list[Finding]:
     """Return what guards find against the later entries once this one is counted, in the order of those entries."""
     last_at = loaded.facts.last_at

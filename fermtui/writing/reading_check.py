@@ -54,7 +54,7 @@ def interpret(store: CellarStore, loaded: LoadedVessel, text: str, now: datetime
         present(facts, max(now, typed.at), store.settings.zone),
         older[-1] if older else None,
         _passed(loaded.facts, sg),
-        implausibility_of(store, loaded, typed.fields, at=typed.at),
+        _doubt(store, loaded, facts, typed.fields, at=typed.at),
     )
 
 
@@ -81,9 +81,22 @@ def implausibility_of(
     store: CellarStore, loaded: LoadedVessel, fields: Mapping[str, object], *, at: datetime
 ) -> str | None:
     """One sentence why this reading is hard to believe, or None. It may be right all the same: ask once."""
-    if fields.get("sg") is None and fields.get("brix") is None:
+    if not _tells_gravity(fields):
         return None
-    facts = facts_with(store, loaded, {k: v for k, v in fields.items() if k != "override"}, at)
+    given = {name: value for name, value in fields.items() if name != "override"}
+    return _doubt(store, loaded, facts_with(store, loaded, given, at), fields, at=at)
+
+
+def _tells_gravity(fields: Mapping[str, object]) -> bool:
+    return fields.get("sg") is not None or fields.get("brix") is not None
+
+
+def _doubt(
+    store: CellarStore, loaded: LoadedVessel, facts: Facts, fields: Mapping[str, object], *, at: datetime
+) -> str | None:
+    """The doubt about a reading; `facts` are those with it."""
+    if not _tells_gravity(fields):
+        return None
     sg = next((r.sg for r in facts.readings if r.key == "typed"), None)
     if sg is None:
         return next((note for note in facts.notes if note not in loaded.facts.notes), None)

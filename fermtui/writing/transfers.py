@@ -1,4 +1,7 @@
-"""Acts that touch two vessels: a split, and topping up from another vessel. The giving half is written first."""
+"""Entries that touch two vessels: a split, and topping up from another vessel. The giving half is written first.
+
+A half that is missing, lost in a crash, a merge or an editor, is written from the other one.
+"""
 
 from __future__ import annotations
 
@@ -7,12 +10,16 @@ from typing import Any
 
 from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.head import NOTHING, Head, head_table
+from fermtui.daybook.kinds import Receive, Split, order
 from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import past_names
+from fermtui.daybook.transfers import transfer_of
+from fermtui.daybook.vessel_file import VesselFile, read_vessel
 from fermtui.must.composition import Must, take_volume
 from fermtui.must.limits import OutOfRange
 from fermtui.replay.contents import must_at
@@ -40,24 +47,24 @@ def split(
     """Pour a part of a vessel into a new one, or into another one that stands there. Raises Refused."""
     into = str(fields.get("into") or "")
     litres = _litres(fields)
-    standing = may_take(store, into)
+    standing = _may_take(store, into)
     ready = prepare(store, vessel, "split", {**fields, "into": into}, at=at, now=now, override=override)
     gives, takes = _two_keys(store, vessel, into)
     begins = not standing or _stands_empty(kept_vessel(store, into).facts)
-    receive = receiving(kept_vessel(store, vessel), ready.facts, litres, at, gives, begins=begins)
+    receive = _receiving(kept_vessel(store, vessel), ready.facts, litres, at, gives, begins=begins)
     if standing:
         other = prepare(store, into, "receive", receive, at=at, now=now, override=override)
         refuse_unless_overridden(store, other, override)
     refuse_unless_overridden(store, ready, override)
     given = {**ready.fields, "entry": takes}
     if not standing:
-        start_child(store, into, kept_vessel(store, vessel), ready.facts, litres, at)
+        _start_child(store, into, kept_vessel(store, vessel), ready.facts, litres, at)
     transfers = [(vessel, line_of(gives, "split", at, given)), (into, line_of(takes, "receive", at, receive))]
     append_lines(store, transfers)
     return WrittenEntry(vessel, gives, "split", at, given, ready.findings, ready.cautions, (into,))
 
 
-def may_take(store: CellarStore, into: str) -> bool:
+def _may_take(store: CellarStore, into: str) -> bool:
     """Whether a vessel of that name stands at work; False when one can be started. Raises Refused."""
     if not NAME.match(into):
         raise Refused("split needs into=, the folder name of the vessel that it goes into (letters, digits, hyphens)")
@@ -76,7 +83,7 @@ def _stands_empty(facts: Facts) -> bool:
     return facts.pitched_at is None and facts.mixed_at is None and facts.sg_from in ("", "plan")
 
 
-def receiving(
+def _receiving(
     parent: LoadedVessel, facts: Facts, litres: float, at: datetime, gives: str, *, begins: bool
 ) -> dict[str, Any]:
     """The fields of the half that takes; `facts` of the parent as they stood before. Raises Refused."""
@@ -102,7 +109,7 @@ def _whole(facts: Facts, at: datetime) -> Must:
     return Must() if must is None else must
 
 
-def start_child(
+def _start_child(
     store: CellarStore, into: str, parent: LoadedVessel, facts: Facts, volume_l: float, at: datetime
 ) -> None:
     """Start the vessel that takes a part, with its part of the plan. `facts` of the parent before. Raises Refused."""
@@ -151,3 +158,66 @@ def _two_keys(store: CellarStore, first: str, second: str) -> tuple[str, str]:
     taken = [act.key for name in (first, second) if (loaded := store.vessels.get(name)) for act in loaded.facts.acts]
     one = new_key(store.stamp(), taken)
     return one, new_key(store.stamp(), [*taken, one])
+
+
+def complete(
+    store: CellarStore, vessel: str, did: str, fields: Fields, *, now: datetime, override: str | None
+) -> WrittenEntry:
+    """Write the missing `receive` or `split` of an entry that stands in the other vessel. Raises Refused."""
+    source = "from" if did == "receive" else "into"
+    strange = sorted(set(fields) - {source, "entry"})
+    if strange:
+        raise Refused(f"{did} with entry= takes its amounts from that entry: leave {', '.join(strange)} out")
+    other, key = str(fields.get(source) or ""), str(fields["entry"])
+    if not other:
+        raise Refused(f"{did} with entry= needs {source}=, the vessel in which that entry stands")
+    kept_vessel(store, other)
+    file = read_vessel(store.cellar, other)
+    found = next((one for one in file.live if one.key == key), None)
+    half = None if found is None else transfer_of(found)
+    gives = did == "split"
+    if found is None or half is None or half.other != vessel or isinstance(found, Split) is gives:
+        raise Refused(f"{other} has no entry {plain(key, 80)!r} whose other half belongs into {plain(vessel, 60)}")
+    there = read_vessel(store.cellar, vessel) if vessel in store.names() else None
+    if there is not None and any((h := transfer_of(one)) and half.fits(other, h) for one in there.live):
+        raise Refused(f"entry {key} of {other} has its other half in {vessel} already")
+    own_key = _own_key(store, there, half.other_key)
+    if gives:
+        return _leaving(store, vessel, other, found, own_key, now=now)
+    return _arriving(store, vessel, other, found, own_key, now=now, override=override)
+
+
+def _own_key(store: CellarStore, there: VesselFile | None, named: str | None) -> str:
+    """The key by which the other half knows this one, unless that line exists and was taken back."""
+    taken = [one.key for one in there.entries] if there is not None else []
+    return named if named is not None and named not in taken else new_key(store.stamp(), taken)
+
+
+def _leaving(store: CellarStore, vessel: str, other: str, found: Entry, key: str, *, now: datetime) -> WrittenEntry:
+    litres = getattr(found, "volume_l", None)
+    if litres is None and isinstance(found, Receive):
+        litres = Must(found.water_g or 0.0, found.sugar_g or 0.0, found.ethanol_g or 0.0).volume_l
+    fields: dict[str, Any] = {"into": other, "volume_l": round(litres or 0.0, 3), "entry": found.key}
+    ready = prepare(store, vessel, "split", fields, at=found.at, now=now)
+    append_lines(store, [(vessel, line_of(key, "split", found.at, ready.fields))])
+    return WrittenEntry(vessel, key, "split", found.at, ready.fields, ready.findings, ready.cautions)
+
+
+def _arriving(
+    store: CellarStore, vessel: str, other: str, found: Entry, key: str, *, now: datetime, override: str | None
+) -> WrittenEntry:
+    parent = kept_vessel(store, other)
+    # As it stood just before that split, whatever was written since.
+    facts = store.facts_where(parent, lambda one: order(one) < order(found))
+    litres = float(getattr(found, "volume_l", None) or 0.0)
+    standing = _may_take(store, vessel)
+    begins = not standing or kept_vessel(store, vessel).head.parent == other
+    fields = _receiving(parent, facts, litres, found.at, found.key, begins=begins)
+    if standing:
+        ready = prepare(store, vessel, "receive", fields, at=found.at, now=now, override=override)
+        refuse_unless_overridden(store, ready, override)
+        fields = dict(ready.fields)
+    else:
+        _start_child(store, vessel, parent, facts, litres, found.at)
+    append_lines(store, [(vessel, line_of(key, "receive", found.at, fields))])
+    return WrittenEntry(vessel, key, "receive", found.at, fields)

@@ -43,7 +43,8 @@ def test_a_refusal_says_both_only_to_who_types_names(tmp_path: Path, monkeypatch
 
     from fermtui.cellar.store import CellarStore
     from fermtui.daybook.places import Cellar
-    from fermtui.writing import entries as acts
+    from fermtui.writing import door
+    from fermtui.writing.refused import Refused
 
     monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path / "cache"))
     folder = tmp_path / "cellar/vessels/damson"
@@ -53,7 +54,7 @@ def test_a_refusal_says_both_only_to_who_types_names(tmp_path: Path, monkeypatch
     now = datetime(2026, 3, 1, tzinfo=UTC)
     store = CellarStore(Cellar(tmp_path / "cellar"), lambda: now)
     fields: dict[str, Any] = {"dap_g": -1}
-    with pytest.raises(acts.Refused) as refused:
-        acts.write(store, "damson", "dose", fields, at=now, now=now)
+    with pytest.raises(Refused) as refused:
+        door.write(store, "damson", "dose", fields, at=now, now=now)
     assert str(refused.value) == "damson: DAP is a number from 0 to 10000, not -1"
     assert refused.value.typed == "damson: DAP (dap_g=) is a number from 0 to 10000, not -1"

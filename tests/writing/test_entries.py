@@ -12,7 +12,8 @@ from fermtui.cellar.store import CellarStore
 from fermtui.daybook import append
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.places import Cellar
-from fermtui.writing import entries as acts
+from fermtui.writing import door, entries
+from fermtui.writing.refused import GUARD, INPUT, Refused
 
 NOW = datetime.fromisoformat("2026-03-06T19:00:00+01:00")
 PAGE = """
@@ -40,8 +41,8 @@ def page(store: CellarStore, vessel: str = "damson") -> str:
 
 def write(
     store: CellarStore, did: str, at: datetime = NOW, override: str | None = None, **fields: Any
-) -> acts.WrittenEntry:
-    return acts.write(store, "damson", did, fields, at=at, now=NOW, override=override)
+) -> entries.WrittenEntry:
+    return door.write(store, "damson", did, fields, at=at, now=NOW, override=override)
 
 
 def test_what_is_written_is_seen_at_once(store: CellarStore) -> None:
@@ -65,18 +66,18 @@ def test_what_is_written_is_seen_at_once(store: CellarStore) -> None:
     ],
 )  # fmt: skip
 def test_what_no_form_should_send_is_refused(store: CellarStore, did: str, fields: dict[str, Any], says: str) -> None:
-    with pytest.raises(acts.Refused, match=r"^[^\n]+$") as why:
+    with pytest.raises(Refused, match=r"^[^\n]+$") as why:
         write(store, did, **fields)
-    assert (why.value.code, says in str(why.value)) == (acts.INPUT, True)
+    assert (why.value.code, says in str(why.value)) == (INPUT, True)
     assert page(store) == PAGE
 
 
 def test_a_reason_of_blanks_is_none_and_is_not_written(store: CellarStore) -> None:
     write(store, "degas", override="   ")
     assert "override" not in page(store)
-    with pytest.raises(acts.Refused) as why:
+    with pytest.raises(Refused) as why:
         write(store, "bottle", override="  ", count=4, size_ml=750)
-    assert why.value.code == acts.GUARD
+    assert why.value.code == GUARD
     assert why.value.findings
     write(store, "bottle", override="  into a keg  ", count=4, size_ml=750)
     assert 'override = "into a keg"' in page(store)
@@ -84,12 +85,12 @@ def test_a_reason_of_blanks_is_none_and_is_not_written(store: CellarStore) -> No
 
 def test_a_clock_may_be_off_by_some_hours_and_not_by_a_day(store: CellarStore) -> None:
     write(store, "degas", at=NOW + timedelta(hours=11))
-    with pytest.raises(acts.Refused, match="future"):
+    with pytest.raises(Refused, match="future"):
         write(store, "degas", at=NOW + timedelta(hours=13))
 
 
 def test_preparing_writes_nothing(store: CellarStore) -> None:
-    ready = acts.prepare(store, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW)
+    ready = entries.prepare(store, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW)
     assert ready.refusals
     assert ready.cautions
     assert page(store) == PAGE
@@ -106,13 +107,13 @@ def test_of_a_split_that_was_cut_off_it_says_where_the_other_half_stands(
         whole(path, line)
 
     monkeypatch.setattr(append, "_append", failing)
-    with pytest.raises(acts.Refused) as why:
+    with pytest.raises(Refused) as why:
         write(store, "split", into="half", volume_l=1.0)
     assert "disk is full" in str(why.value)
     assert "its other half stands in damson" in str(why.value)
     monkeypatch.setattr(append, "_append", whole)
     key = page(store).splitlines()[-1].split(" = ")[0]
-    acts.write(store, "half", "receive", {"from": "damson", "entry": key}, at=NOW, now=NOW)
+    door.write(store, "half", "receive", {"from": "damson", "entry": key}, at=NOW, now=NOW)
     assert store.problems_of(store.vessels["damson"]) == ()
     assert store.vessels["half"].facts.level_l == pytest.approx(1.0, abs=0.005)
 
@@ -139,9 +140,9 @@ def dry(store: CellarStore) -> CellarStore:
 
 def refused(store: CellarStore, did: str, at: datetime = NOW, **fields: Any) -> str:
     before = page(store)
-    with pytest.raises(acts.Refused) as why:
+    with pytest.raises(Refused) as why:
         write(store, did, at, **fields)
-    assert (why.value.code, page(store)) == (acts.GUARD, before)
+    assert (why.value.code, page(store)) == (GUARD, before)
     return str(why.value)
 
 
@@ -188,8 +189,8 @@ def test_a_clock_set_back_is_no_way_around_a_guard(dry: CellarStore) -> None:
     write(dry, "sulfite", metabisulfite_g=2.0)
     back = CellarStore(dry.cellar, lambda: NOW, upto=EARLIER)
     back.load()
-    with pytest.raises(acts.Refused, match="total SO2"):
-        acts.write(back, "damson", "sulfite", {"metabisulfite_g": 2.0}, at=EARLIER, now=EARLIER)
+    with pytest.raises(Refused, match="total SO2"):
+        door.write(back, "damson", "sulfite", {"metabisulfite_g": 2.0}, at=EARLIER, now=EARLIER)
 
 
 def test_to_restore_what_was_struck_is_no_way_around_a_guard(dry: CellarStore) -> None:
@@ -203,7 +204,7 @@ def test_to_restore_what_was_struck_is_no_way_around_a_guard(dry: CellarStore) -
 
 def test_lines_that_cannot_be_read_make_no_guard_weaker(dry: CellarStore) -> None:
     book = dry.cellar.path / "vessels/damson/daybook.toml"
-    ready = acts.prepare(dry, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW)
+    ready = entries.prepare(dry, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW)
     assert ready.refusals == ()
     book.write_text(TROUBLED + "c5 = { at = 2026-03-02T10:00:00+01:00, did = 'sweeten', honey_g = 40\n")
     dry.renew("damson")
@@ -223,4 +224,4 @@ def test_a_strike_of_nothing_stops_no_act(dry: CellarStore) -> None:
     book.write_text(TROUBLED + 'c5 = { at = 2026-03-02T10:00:00+01:00, did = "strike", entry = "nowhere" }\n')
     dry.renew("damson")
     assert [problem.kind for problem in dry.problems_of(dry.vessels["damson"])] == ["strike_of_nothing"]
-    assert acts.prepare(dry, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW).refusals == ()
+    assert entries.prepare(dry, "damson", "bottle", {"count": 4, "size_ml": 750}, at=NOW, now=NOW).refusals == ()

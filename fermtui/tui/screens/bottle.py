@@ -18,7 +18,8 @@ from fermtui.tui.widgets.lines import Line, wrapped
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.wording.cautions import BURST
 from fermtui.wording.plain import plain
-from fermtui.writing import entries as acts
+from fermtui.writing import door
+from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
@@ -74,8 +75,8 @@ class OpenBottle(Modal):
         lot = self.lots[self.at]
         fields: dict[str, Scalar | None] = {"count": 1, "size_ml": lot.size_ml, "why": why}
         try:
-            done = acts.write(session.store, self.view.vessel, "open", fields, at=now, now=now)
-        except acts.Refused as refused:
+            done = door.write(session.store, self.view.vessel, "open", fields, at=now, now=now)
+        except Refused as refused:
             says = self.query_one("#foot-says", PaintedText)
             says.styles.height = 4
             says.show(wrapped(str(refused), "warn", self.app.size.width, 4))

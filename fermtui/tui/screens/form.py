@@ -25,8 +25,9 @@ from fermtui.wording.fields import unfit_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.kinds import KINDS as WORDS
 from fermtui.wording.plain import plain
-from fermtui.writing import entries as acts
+from fermtui.writing import door, entries
 from fermtui.writing.field_input import fields_from_words
+from fermtui.writing.refused import GUARD, Refused
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
@@ -61,10 +62,10 @@ class EntryForm(Modal):
         """The fields of the entry: what is planned, with what was typed in its place."""
         return {**self.planned, **given}
 
-    def write(self, given: dict[str, Scalar | None], override: str | None) -> acts.WrittenEntry:
+    def write(self, given: dict[str, Scalar | None], override: str | None) -> entries.WrittenEntry:
         """Put it down. Raises Refused."""
         session, now = self.commands.session, self.commands.session.clock()
-        return acts.write(
+        return door.write(
             session.store, self.view.vessel, self.did, self.fields(given), at=now, now=now, override=override
         )
 
@@ -128,8 +129,8 @@ class EntryForm(Modal):
         store = self.commands.session.store
         self.consequences = ""
         try:
-            ready = acts.prepare(store, self.view.vessel, self.did, self.fields(self._given()), at=now, now=now)
-        except (acts.Refused, Unfit) as why:
+            ready = entries.prepare(store, self.view.vessel, self.did, self.fields(self._given()), at=now, now=now)
+        except (Refused, Unfit) as why:
             missing = ", ".join(self._missing())
             return ([], [f"Still to give: {missing}."]) if missing else ([_text(why)], [])
         units = self.commands.session.view.settings.units
@@ -175,9 +176,9 @@ class EntryForm(Modal):
         override = self.query_one("#override", Input).value.strip() or None
         try:
             done = self.write(self._given(), override)
-        except (acts.Refused, Unfit) as why:
+        except (Refused, Unfit) as why:
             self._say([_text(why)], [])
-            if isinstance(why, acts.Refused) and why.code == acts.GUARD:
+            if isinstance(why, Refused) and why.code == GUARD:
                 against, cautions = self._judged()
                 leave = self.fermtui.key("leave")
                 wanted = f"Nothing is written yet: type a reason beside '{REASON}', or {leave} leaves it."
@@ -195,5 +196,5 @@ class EntryForm(Modal):
         self.app.push_screen(Sources(self.commands.session, self.view, WORDS[self.did].explained or None))
 
 
-def _text(why: acts.Refused | Unfit) -> str:
+def _text(why: Refused | Unfit) -> str:
     return unfit_text(why) if isinstance(why, Unfit) else str(why)

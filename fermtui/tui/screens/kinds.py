@@ -16,7 +16,8 @@ from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.wording.kinds import KINDS as WORDS
 from fermtui.wording.plain import plain
-from fermtui.writing import entries as acts
+from fermtui.writing import entries
+from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
@@ -30,8 +31,8 @@ def planned_for(commands: ActCommands, view: VesselView, did: str) -> dict[str, 
     if task is None:
         return {}
     try:
-        fields = acts.fields_of_task(commands.session.store, view, task.key, {})[1]
-    except acts.Refused:
+        fields = entries.fields_of_task(commands.session.store, view, task.key, {})[1]
+    except Refused:
         return {}
     return {name: value for name, value in fields.items() if name != "task"}
 

@@ -9,11 +9,12 @@ from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.widgets.lines import Line, wrapped
 from fermtui.units import Unreadable
 from fermtui.wording.plain import plain
-from fermtui.writing.entries import kept_vessel, write
+from fermtui.writing.entries import kept_vessel, write_entry
 from fermtui.writing.reading_check import InterpretedReading, interpret
 from fermtui.writing.refused import GUARD, Refused
 
 if TYPE_CHECKING:
+    from fermtui.cellar.loaded import LoadedVessel
     from fermtui.daybook.lines import Scalar
     from fermtui.tui.act_commands import ActCommands
 
@@ -30,6 +31,7 @@ class ReadingLine(LineScreen):
         super().__init__(f"reading, {plain(name, 30)}", EXAMPLE)
         self.commands, self.vessel, self.step = commands, vessel, task
         self.asked_again = ""
+        self._last: tuple[str, LoadedVessel, InterpretedReading] | None = None
 
     def understood(self, text: str) -> list[Line]:
         self.asked_again = ""
@@ -44,12 +46,18 @@ class ReadingLine(LineScreen):
         return [*lines, *(wrapped(reading.doubt, "warn", width, 2) if reading.doubt else [])]
 
     def _understand_it(self, text: str) -> InterpretedReading:
+        """What the text means; replayed again only for another text, or when the vessel was read again meanwhile."""
         session = self.commands.session
-        return interpret(session.store, kept_vessel(session.store, self.vessel), text, session.clock())
+        loaded = kept_vessel(session.store, self.vessel)
+        if self._last is None or self._last[0] != text or self._last[1] is not loaded:
+            self._last = text, loaded, interpret(session.store, loaded, text, session.clock())
+        return self._last[2]
 
     def enter(self, text: str) -> list[Line] | None:
-        width = self.app.size.width
+        width, store = self.app.size.width, self.commands.session.store
         try:
+            if not kept_vessel(store, self.vessel).forecast_ready:
+                store.make_forecasts([self.vessel])  # what was to be expected is a part of the doubt
             reading = self._understand_it(text)
         except (Unreadable, Refused) as why:
             return wrapped(str(why), "warn", width)
@@ -61,7 +69,7 @@ class ReadingLine(LineScreen):
         fields: dict[str, Scalar | None] = {**reading.fields, "task": self.step}
         override = CONFIRMED if reading.doubt else None
         try:
-            done = write(
+            done = write_entry(
                 session.store, self.vessel, "read", fields, at=reading.at, now=session.clock(), override=override
             )
         except Refused as why:

@@ -10,7 +10,7 @@ from fermtui.reports.entry_text import written_line
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.widgets.lines import Line, wrapped
 from fermtui.wording.dates import day_text
-from fermtui.writing.entries import write
+from fermtui.writing.door import write
 from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:

@@ -8,7 +8,8 @@ from fermtui.cellar.store import VesselView
 from fermtui.schedule.task import Task
 from fermtui.tui.screens.form import EntryForm
 from fermtui.wording.tasks import early_text, task_text
-from fermtui.writing import entries as acts
+from fermtui.writing import door, entries
+from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
@@ -21,17 +22,17 @@ class TickForm(EntryForm):
     def __init__(self, commands: ActCommands, view: VesselView, task: Task) -> None:
         self.work = task
         try:
-            _, planned = acts.fields_of_task(commands.session.store, view, task.key, {})
-        except acts.Refused:
+            _, planned = entries.fields_of_task(commands.session.store, view, task.key, {})
+        except Refused:
             planned = {}  # the form says why as soon as it stands
         super().__init__(commands, view, task.do, planned, task_text(task))
 
     def fields(self, given: dict[str, Scalar | None]) -> dict[str, Scalar | None]:
-        return acts.fields_of_task(self.commands.session.store, self.view, self.work.key, given)[1]
+        return entries.fields_of_task(self.commands.session.store, self.view, self.work.key, given)[1]
 
-    def write(self, given: dict[str, Scalar | None], override: str | None) -> acts.WrittenEntry:
+    def write(self, given: dict[str, Scalar | None], override: str | None) -> entries.WrittenEntry:
         session, now = self.commands.session, self.commands.session.clock()
-        return acts.tick(session.store, self.view, self.work.key, given, at=now, now=now, override=override)
+        return door.tick(session.store, self.view, self.work.key, given, at=now, now=now, override=override)
 
     def remarks(self) -> list[str]:
         early = early_text(self.work)
