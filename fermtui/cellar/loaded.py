@@ -107,7 +107,8 @@ def measures_of(settings: Settings) -> "Measures":
         settings.hydrometer.calibrated_c,
         settings.hydrometer.offset_sg,
         settings.honey_moisture_percent,
-        containers=settings.capacities_l,
+        settings.hydrometer.resolution_sg,
+        settings.capacities_l,
     )
 
 

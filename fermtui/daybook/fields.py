@@ -21,7 +21,7 @@ FIRST_YEAR, LAST_YEAR = 1970, 2200
 KEY = re.compile(r"[A-Za-z0-9_-]{1,80}\Z")
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,79}\Z")
 Reads = Literal["number", "whole", "words", "one_of", "key", "vessel", "moment"]
-Unit = Literal["", "L", "mL", "g", "mg", "°C", "%", "% vol", "SG", "°Bx", "mg/L", "h", "µm"]
+Unit = Literal["", "L", "mL", "g", "mg", "°C", "%", "% vol", "SG", "°Bx", "mg/L", "h", "days", "µm"]
 
 
 class Unfit(ValueError):
@@ -111,6 +111,8 @@ FIELDS: dict[str, Field] = {
     "free_so2_mg_per_l": _number("free SO2", "free SO2", "free SO2 {}", "mg/L", 0, 1000, "25"),
     "sample_ml": _number("sample", "the sample", "{} sample", "mL", 0, 5000, "100"),
     "abv_percent": _number("strength", "the strength", "{}", "% vol", 0, 96, "12"),
+    "forced_test.sg": _number("gravity at its end", "the gravity", "ended at {}", "SG", *GRAVITY, "0.996"),
+    "days": _number("for", "days", "after {}", "days", 0, 365, "7"),
     "hours": _number("for", "hours", "for {}", "h", 0, 10_000, "24"),
     "metabisulfite_g": _number("metabisulfite", "metabisulfite", "{} metabisulfite", "g", 0, 10_000, "0.4"),
     "salt": _one_of("salt", "", "potassium", "sodium"),

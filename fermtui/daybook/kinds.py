@@ -101,6 +101,15 @@ class Level(Entry, did="level"):
     volume_l: float
 
 
+class ForcedTest(Entry, did="forced_test"):
+    """A sample with fresh yeast in the warm: the gravity at which it stopped."""
+
+    sg: float
+    days: float | None = None
+    temp_c: float | None = None
+    yeast: str | None = None
+
+
 class Heat(Entry, did="heat"):
     temp_c: float | None = None
     hours: float | None = None
@@ -265,6 +274,7 @@ _ROWS = (
     Kind(Filter,   "must",    "loss_l",    N, N, Y,  Y, 7,    None, Y, N, N,  N, Y, N, N, Y, N,  ()),
     Kind(TopUp,    "liquid",  None,        Y, Y, Y,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, Y,  ()),
     Kind(Level,    "any",     None,        N, N, Y,  Y, 7,    3,    N, N, N,  N, N, Y, N, Y, N,  ()),
+    Kind(ForcedTest, "ferment", None,      N, N, N,  Y, 7,    None, Y, N, N,  N, N, N, N, Y, N,  ()),
     Kind(Heat,     "any",     None,        N, N, N,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),
     Kind(Chill,    "any",     None,        N, N, N,  Y, 3,    None, Y, N, N,  N, N, Y, N, Y, N,  ()),
     Kind(Sulfite,  "must",    None,        Y, N, N,  Y, 7,    None, Y, N, N,  N, Y, Y, N, Y, N,  ()),

@@ -43,10 +43,11 @@ def _grams(like: str) -> Row:
 
 
 class Hydrometer(NamedTuple):
-    """The temperature (°C) that it is marked for, and what it shows too much (SG) in pure water at that temperature."""
+    """The temperature (°C) that it is marked for, what it shows too much (SG) in pure water, the step of its scale."""
 
     calibrated_c: Annotated[float, _number(4, 40, "the temperature printed on it, in °C (60 °F is 15.6)")] = 20.0
     offset_sg: Annotated[float, _number(-0.02, 0.02, "what it shows too much in pure water at that temperature")] = 0.0
+    resolution_sg: Annotated[float, _number(0.0001, 0.005, "the step of its scale; 0.002 is common")] = 0.001
 
 
 class Container(NamedTuple):

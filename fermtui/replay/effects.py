@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 
 MIXING_SHRINKS = 0.97  # honey and water take up less room together, and pots are read roughly: estimate, no source
 FED_SUGAR_REL_SD = 0.03  # moisture of honey from jar to jar: estimate, no source
+FORCED_LEAST_C = 20.0
+FORCED_LEAST_DAYS = 3.0
+"""Of a forced test: common practice, no source."""
 
 
 def _mix(state: State, entry: records.Mix) -> None:
@@ -108,7 +111,7 @@ def _sugar_in(state: State, entry: Entry, poured: Must, rel_sd: float = FED_SUGA
     if before is not None and state.pitched_at is not None:
         added = state.sg - before
         state.changes.append(SugarChange(entry.at, entry.did, added, abs(added) * rel_sd + 0.0005))
-    state.last_addition_at = entry.at
+    state.last_addition_at, state.forced_sg = entry.at, None
     if poured.sugar_g > 0.0:
         state.last_sugar_at = entry.at
 
@@ -173,6 +176,17 @@ def _filter(state: State, entry: records.Filter) -> None:
     """The pad and the hoses keep some. It takes out most yeast and not all, so it stabilises nothing."""
     if entry.loss_l:
         state.ledger.keep_volume(state.ledger.liquid_l() - entry.loss_l)
+
+
+def _forced_test(state: State, entry: records.ForcedTest) -> None:
+    """A sample that stopped in the warm shows how far all of it can go; one too cold or too short shows nothing."""
+    cold = entry.temp_c is not None and entry.temp_c < FORCED_LEAST_C
+    short = entry.days is not None and entry.days < FORCED_LEAST_DAYS
+    if cold or short:
+        least = f"{FORCED_LEAST_DAYS:g} days at {FORCED_LEAST_C:g} °C or more"
+        state.notes.append(f"forced test of {entry.at:%d %b %Y}: it proves nothing in less than {least}")
+        return
+    state.forced_sg = entry.sg
 
 
 def _top_up(state: State, entry: records.TopUp) -> None:
@@ -322,6 +336,7 @@ EFFECTS: dict[str, Callable[[State, Any], None]] = {
     "feed": _feed,
     "rack": _rack,
     "filter": _filter,
+    "forced_test": _forced_test,
     "top_up": _top_up,
     "level": _level,
     "sulfite": _sulfite,

@@ -13,6 +13,7 @@ _SHOW: Mapping[Unit, Callable[[float, Units], str]] = {
     "g": show_mass,
     "°C": show_temp,
     "SG": show_gravity,
+    "days": lambda value, units: f"{_as_written(value, units)} day{'' if value == 1 else 's'}",
     "h": lambda value, units: f"{_as_written(value, units)} hour{'' if value == 1 else 's'}",
 }
 

@@ -86,7 +86,7 @@ LIFTS: dict[str, Words] = {
     "the last at most four days old",
     "wait_sixty_days": "let it stand still for {days} days, or rack it, give sulfite and sorbate, and watch seven days",
     "prove_the_end": "read it until {days} days have passed without a fall, at {warm_c} or more; or write a warm "
-    "forced test; or rack it, give sulfite and sorbate, and watch seven days",
+    "forced test of a sample with fresh yeast; or rack it, give sulfite and sorbate, and watch seven days",
     "finish_or_stabilise": "get it going again, or rack it, give sulfite and sorbate, and watch seven days",
     "less_or_stronger_glass": "take less sugar, or glass made for that pressure",
     "leave_priming_out": "leave the priming out and bottle it still",

@@ -87,6 +87,10 @@ KINDS: Mapping[str, Words] = {
         "measure the level", "level", "measuring the level", "measure the level", "level",
         "", "the volume as measured", "volume",
     ),
+    "forced_test": Words(
+        "test how far it goes", "forced test", "the forced test", "test how far it goes", "forced test",
+        "", "a warm sample with fresh yeast: where it stopped", "",
+    ),
     "heat": Words(
         "heat", "heated", "heating", "heat", "heating",
         "", "warmed", "",

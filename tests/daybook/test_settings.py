@@ -95,7 +95,7 @@ def test_a_page_reads_as_it_is_written() -> None:
     assert problems == []
     assert settings.zone == ZoneInfo("Europe/Vienna")
     assert settings.units == Units("gal", "lb", "F", "brix", decimal_comma=True)
-    assert settings.hydrometer == (15.6, -0.001)
+    assert settings.hydrometer == (15.6, -0.001, 0.001)
     assert settings.containers == (Container("Demijohn 1", 5.0), Container("Bucket", 15.0))
     assert settings.capacities_l == {"Demijohn 1": 5.0, "Bucket": 15.0}
     assert settings.bottles == (BottleKind(750.0, "still", 24), BottleKind(330.0, "beer", None))
