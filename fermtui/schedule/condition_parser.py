@@ -53,7 +53,8 @@ def condition_from(table: object, deep: int = 0) -> Condition:
     return _READ[name](table, deep)
 
 
-def _number(table: Mapping[str, object], name: str, low: float, high: float) -> float:
+def number_in(table: Mapping[str, object], name: str, low: float, high: float) -> float:
+    """Return a number of a table within its range. Raises Unfit."""
     value = table[name]
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
         raise Unfit(f"{name} is a number without quotes")
@@ -64,7 +65,7 @@ def _number(table: Mapping[str, object], name: str, low: float, high: float) -> 
 
 
 def _whole(table: Mapping[str, object], name: str, low: int, high: int) -> int:
-    given = _number(table, name, low, high)
+    given = number_in(table, name, low, high)
     if given != int(given):
         raise Unfit(f"{name} is a whole number; for parts of a day use hours")
     return int(given)
@@ -98,7 +99,7 @@ def _after(table: Mapping[str, object], _deep: int) -> Condition:
         ref,
         is_step,
         _whole(table, "days", 0, MOST_DAYS) if "days" in table else 0,
-        _number(table, "hours", 0, MOST_HOURS) if "hours" in table else 0.0,
+        number_in(table, "hours", 0, MOST_HOURS) if "hours" in table else 0.0,
         _whole(table, "months", 0, MOST_MONTHS) if "months" in table else 0,
         where_done,
     )
@@ -113,7 +114,7 @@ def _before(table: Mapping[str, object], _deep: int) -> Condition:
     return Before(
         ref,
         _whole(table, "days", 0, MOST_DAYS) if "days" in table else 0,
-        _number(table, "hours", 0, MOST_HOURS) if "hours" in table else 0.0,
+        number_in(table, "hours", 0, MOST_HOURS) if "hours" in table else 0.0,
     )
 
 
@@ -125,7 +126,7 @@ def _spent(table: Mapping[str, object], _deep: int) -> Condition:
             raise Unfit('sugar_spent is a number from 0 to 1, or a fraction in quotes, as in "1/3"')
         share = int(top) / int(bottom)
     else:
-        share = _number(table, "sugar_spent", 0, 1)
+        share = number_in(table, "sugar_spent", 0, 1)
     if not 0 < share < 1:
         raise Unfit("sugar_spent lies between 0 (nothing fermented) and 1 (all of it), ends left out")
     return SugarSpent(share)
@@ -133,8 +134,8 @@ def _spent(table: Mapping[str, object], _deep: int) -> Condition:
 
 def _abv(table: Mapping[str, object], _deep: int) -> Condition:
     if "below_tolerance" not in table:
-        return AbvAtLeast(_number(table, "abv_at_least", 0.5, MOST_ABV))
-    return AbvAtLeast(_number(table, "abv_at_least", 0.5, MOST_ABV), _number(table, "below_tolerance", 0, 10))
+        return AbvAtLeast(number_in(table, "abv_at_least", 0.5, MOST_ABV))
+    return AbvAtLeast(number_in(table, "abv_at_least", 0.5, MOST_ABV), number_in(table, "below_tolerance", 0, 10))
 
 
 def _at_end(table: Mapping[str, object], _deep: int) -> Condition:
@@ -178,10 +179,10 @@ def _parts(table: Mapping[str, object], name: str, deep: int) -> tuple[Condition
 _READ: dict[str, Callable[[Mapping[str, object], int], Condition]] = {
     "after": _after,
     "before": _before,
-    "gravity_at_most": lambda table, _deep: GravityAtMost(_number(table, "gravity_at_most", *GRAVITY)),
+    "gravity_at_most": lambda table, _deep: GravityAtMost(number_in(table, "gravity_at_most", *GRAVITY)),
     "sugar_spent": _spent,
     "abv_at_least": _abv,
-    "stable_days": lambda table, _deep: StableDays(_number(table, "stable_days", 1, 365)),
+    "stable_days": lambda table, _deep: StableDays(number_in(table, "stable_days", 1, 365)),
     "at_end": _at_end,
     "on": _on,
     "every": _every,

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from decimal import Decimal
 from functools import lru_cache
 
 from fermtui.daybook.fields import NAME, Unfit
 from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import FILE_MOST, Malformed, parse_toml
-from fermtui.schedule.condition_parser import condition_from
+from fermtui.schedule.condition_parser import condition_from, number_in
 from fermtui.schedule.conditions import AtOnce, Condition, Every
 from fermtui.schedule.steps import DOABLE, WHENS, Schedule, Step
 
@@ -143,17 +142,10 @@ def _in(name: str, read: Callable[[object], Condition], value: object) -> Condit
         raise Unfit(f"{name}: {unfit}") from None
 
 
-def _figure(table: Mapping[str, object], name: str, low: float, high: float) -> float:
-    value = table[name]
-    if isinstance(value, bool) or not isinstance(value, int | float | Decimal) or not low <= value <= high:
-        raise Unfit(f"{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")
-    return float(value)
-
-
 def _grace(table: Mapping[str, object], do: str) -> float | None:
     if "grace_days" not in table:
         return kind_of(do).grace_days
-    return _figure(table, "grace_days", 0, 3650)
+    return number_in(table, "grace_days", 0, 3650)
 
 
 def _when(table: Mapping[str, object]) -> str | None:
@@ -170,7 +162,7 @@ def _share(table: Mapping[str, object], do: str) -> float | None:
         return None
     if do != "dose":
         raise Unfit("share belongs to a step that does a dose")
-    share = _figure(table, "share", 0, 1)
+    share = number_in(table, "share", 0, 1)
     if share == 0:
         raise Unfit("share is above 0, the part of all nutrient that goes in with this dose")
     return share
