@@ -1,8 +1,9 @@
-"""Everything that one vessel's conditions look at: its facts, plan, steps, zone and clock, prepared once a run."""
+"""What the conditions of one vessel are judged by: its facts, plan, steps, zone and clock, prepared once a run."""
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from datetime import datetime, tzinfo
+from functools import cached_property
 from typing import NamedTuple, Protocol
 
 from fermtui.daybook.head import Plan
@@ -16,6 +17,9 @@ from fermtui.schedule.days import in_utc, start_of_day
 from fermtui.schedule.steps import Schedule, Step
 from fermtui.schedule.task import Task
 from fermtui.schedule.why import Verdict
+
+Gravities = tuple[tuple[datetime, float], ...]  # when, and the SG
+Stretch = tuple[float, Gravities]  # G0, and what was read until the next sugar addition
 
 LAST_COUNTS = frozenset({"sulfite"})  # the newest decides how long to wait; of everything else the first
 
@@ -45,18 +49,12 @@ class Settled(NamedTuple):
 class Context:
     """One vessel at one clock. Filled by matching.py and tasks.py, read by the conditions; never outlives one run."""
 
-    __slots__ = (
-        "_abv", "_calm", "_earlier", "_run", "_since", "acts", "bottled_at", "events", "facts", "inherited", "marks",
-        "now", "outlook", "pitched_at", "plan", "postponed", "schedule", "settled", "skips", "task_of", "verdicts",
-        "zone",
-    )  # fmt: skip
-
     def __init__(
         self,
         facts: Facts,
         schedule: Schedule,
         plan: Plan,
-        outlook: ForecastSource | None,
+        forecast: ForecastSource | None,
         now: datetime,
         zone: tzinfo,
         inherited: Iterable[Act] = (),
@@ -64,7 +62,7 @@ class Context:
         self.facts = facts
         self.schedule = schedule
         self.plan = plan
-        self.outlook = outlook
+        self.forecast = forecast
         self.now = in_utc(now)
         self.zone = zone
         earlier = tuple(inherited)
@@ -78,47 +76,41 @@ class Context:
         if self.bottled_at is not None:
             self.events["bottled"] = self.bottled_at
         self.settled: dict[str, Settled] = {}
-        self.marks: dict[str, list[datetime]] = {}
-        self.skips: dict[str, datetime] = {}
-        self.postponed: dict[str, Act] = {}
+        self.times_done: dict[str, list[datetime]] = {}
+        self.skipped_at: dict[str, datetime] = {}
+        self.postponements: dict[str, Act] = {}
         self.task_of: Callable[[str], Task] = _no_tasks
-        self._since: tuple[tuple[datetime, float], ...] | None = None
-        self._earlier: tuple[tuple[float, tuple[tuple[datetime, float], ...]], ...] | None = None
-        self._calm: dict[float, datetime | None] = {}
-        self._run: tuple[Reading, ...] | None = None
-        self._abv: dict[float, float | None] = {}
+        self._stable_since: dict[float, datetime | None] = {}
+        self._sg_of_abv: dict[float, float | None] = {}
         self.verdicts: dict[int, tuple[Condition, Verdict]] = {}
 
-    @property
-    def since(self) -> tuple[tuple[datetime, float], ...]:
-        """(when, SG) of the gravity readings since the last addition."""
-        if self._since is None:
-            self._since = tuple((r.at, r.sg) for r in self.facts.since_addition if r.sg is not None)
-        return self._since
+    @cached_property
+    def gravities(self) -> Gravities:
+        """The gravity readings since the last addition."""
+        return tuple((r.at, r.sg) for r in self.facts.since_addition if r.sg is not None)
 
     @property
     def newest(self) -> tuple[datetime, float] | None:
         """The newest gravity reading after pitching, since the last addition."""
-        return self.since[-1] if self.since else None
+        return self.gravities[-1] if self.gravities else None
 
     def at_or_below(self, sg: float) -> datetime | None:
         """When a reading since the last addition first stood there. Once met it stays met until the next one."""
         limit = sg + ROUNDING_SG
-        return next((at for at, read in self.since if read <= limit), None)
+        return next((at for at, read in self.gravities if read <= limit), None)
 
     def ever_at_or_below(self, fall: Callable[[float], float] | float) -> datetime | None:
         """The same in any stretch between two additions; `fall` gives the gravity from the G0 of that stretch."""
-        for g0, readings in self._stretches():
+        for g0, readings in self._stretches:
             sg = fall(g0) if callable(fall) else fall
             for at, read in readings:
                 if read <= sg + ROUNDING_SG:
                     return at
         return None
 
-    def _stretches(self) -> tuple[tuple[float, tuple[tuple[datetime, float], ...]], ...]:
-        if self._earlier is None:
-            self._earlier = _stretches(self.facts, self.since)
-        return self._earlier
+    @cached_property
+    def _stretches(self) -> tuple[Stretch, ...]:
+        return _stretches(self.facts, self.gravities)
 
     @property
     def was_read(self) -> bool:
@@ -126,24 +118,22 @@ class Context:
         start = self.pitched_at
         return start is not None and any(r.at > start and r.sg is not None for r in reversed(self.facts.readings))
 
-    @property
-    def run(self) -> tuple[Reading, ...]:
+    @cached_property
+    def steady(self) -> tuple[Reading, ...]:
         """The newest readings that agree."""
-        if self._run is None:
-            self._run = calm_run(self.facts)
-        return self._run
+        return calm_run(self.facts)
 
     def stable_since(self, days: float) -> datetime | None:
         """When the newest readings showed `days` of stability, or None."""
-        if days not in self._calm:
-            self._calm[days] = stable_since(self.facts, days)
-        return self._calm[days]
+        if days not in self._stable_since:
+            self._stable_since[days] = stable_since(self.facts, days)
+        return self._stable_since[days]
 
     def sg_of_abv(self, percent: float) -> float | None:
         """The gravity at which the ledger would have this strength; None when it cannot get there."""
-        if percent not in self._abv:
-            self._abv[percent] = _sg_of_abv(self.facts, percent)
-        return self._abv[percent]
+        if percent not in self._sg_of_abv:
+            self._sg_of_abv[percent] = _sg_of_abv(self.facts, percent)
+        return self._sg_of_abv[percent]
 
     def fruit_in_at(self, at: datetime) -> bool:
         """Whether fruit was in the vessel then, up to and including the act that took it out."""
@@ -178,9 +168,7 @@ def _bottled_at(facts: Facts) -> datetime | None:
     return facts.emptied_at
 
 
-def _stretches(
-    facts: Facts, since: tuple[tuple[datetime, float], ...]
-) -> tuple[tuple[float, tuple[tuple[datetime, float], ...]], ...]:
+def _stretches(facts: Facts, since: Gravities) -> tuple[Stretch, ...]:
     """(G0, readings) between sugar additions, oldest first. The first began at the original gravity; the G0 of one in
     between is the last one less what the later additions brought, which is close enough to say what was passed."""
     g0 = facts.g0 or 1.0

@@ -182,12 +182,12 @@ def _down_to(sg: float, kind: str, values: WhyValues, context: Context) -> Verdi
     if at is not None:
         values["at"] = at
         return Verdict(KNOWN, Why(kind, KNOWN, values), exactly(at))
-    outlook = context.outlook
-    if outlook is None or context.pitched_at is None:
+    forecast = context.forecast
+    if forecast is None or context.pitched_at is None:
         return Verdict(WAITING, Why(kind, WAITING, values))
-    window = outlook.crossing(sg)
-    values["readings"] = len(context.since)
-    if window is None and outlook.expected(context.now)[1] > sg:
+    window = forecast.crossing(sg)
+    values["readings"] = len(context.gravities)
+    if window is None and forecast.expected(context.now)[1] > sg:
         return Verdict(WAITING, Why(kind, WAITING, values | {"unlikely": True}))
     if window is None or window.likely <= context.now:
         window = exactly(context.now)  # likely there already: only a reading is missing
@@ -226,15 +226,15 @@ def _stable(condition: StableDays, context: Context) -> Verdict:
     at = context.stable_since(days)
     if at is not None:
         return Verdict(KNOWN, Why("stable", KNOWN, values | {"at": at}), exactly(at))
-    run = context.run
+    run = context.steady
     if run:
         values["since"], values["last_at"], values["count"] = run[0].at, run[-1].at, len(run)
-    outlook = context.outlook
-    if outlook is None or context.pitched_at is None:
+    forecast = context.forecast
+    if forecast is None or context.pitched_at is None:
         return Verdict(WAITING, Why("stable", WAITING, values))
-    window = outlook.calm(days)
+    window = forecast.calm(days)
     now = context.now
-    if window is None and outlook.expected(now)[1] - outlook.expected(now + timedelta(days=days))[1] > CALM_SG:
+    if window is None and forecast.expected(now)[1] - forecast.expected(now + timedelta(days=days))[1] > CALM_SG:
         return Verdict(WAITING, Why("stable", WAITING, values | {"unlikely": True}))
     if window is None or window.likely <= now:
         # Calm by the forecast: what is missing are the readings that show it.
@@ -242,7 +242,7 @@ def _stable(condition: StableDays, context: Context) -> Verdict:
         if window.likely <= now:
             values["passed"] = True
     window = not_before(window, context.now)
-    values["readings"] = len(context.since)
+    values["readings"] = len(context.gravities)
     return Verdict(EXPECTED, Why("stable", EXPECTED, values | {"window": window}), window)
 
 
@@ -265,9 +265,9 @@ def _feeds_ahead(condition: Condition, context: Context) -> int:
 def _once_more(condition: GravityAtMost, feeds: int, context: Context) -> Verdict:
     """A gravity that has to be reached again after feeds to come: their sugar has to ferment as well, so it is reached
     about when the present course would have come down so much further."""
-    values: WhyValues = {"sg": condition.sg, "again": True, "readings": len(context.since)}
-    outlook = context.outlook if context.pitched_at is not None else None
-    window = None if outlook is None else outlook.crossing(condition.sg - feeds * FEED_RISE_SG)
+    values: WhyValues = {"sg": condition.sg, "again": True, "readings": len(context.gravities)}
+    forecast = context.forecast if context.pitched_at is not None else None
+    window = None if forecast is None else forecast.crossing(condition.sg - feeds * FEED_RISE_SG)
     if window is None:
         return Verdict(WAITING, Why("gravity", WAITING, values))
     window = not_before(window, context.now)

@@ -69,9 +69,7 @@ def _judged_at(task: Task, now: datetime) -> datetime | None:
     return likely if near and not task.forecast else None
 
 
-def _refusal(
-    task: Task, facts: Facts, plan: Plan, settings: Settings, at: datetime, vessel: str
-) -> Finding | None:
+def _refusal(task: Task, facts: Facts, plan: Plan, settings: Settings, at: datetime, vessel: str) -> Finding | None:
     fields = entry_fields(amounts(task, facts, plan, settings))
     findings = check(task.do, fields, facts, plan, settings, at, vessel=vessel)
     return next((finding for finding in findings if finding.kind != "advice"), None)

@@ -36,18 +36,18 @@ def answer(context: Context) -> None:
 
 def _bookkeeping(context: Context, act: Act) -> None:
     if act.did == "postpone" and act.until is not None and act.task is not None:
-        context.postponed[act.task] = act
+        context.postponements[act.task] = act
     elif act.did == "skip" and act.task is not None:
         step = context.step(act.task)
         if step is None or is_repeating(step):
-            context.skips[act.task] = act.at
+            context.skipped_at[act.task] = act.at
         elif step.key not in context.settled:
             context.settled[step.key] = Settled(act.at, "skipped", act.key, act.reason)
 
 
 def _settle(context: Context, step: Step, act: Act) -> None:
     if is_repeating(step):
-        context.marks.setdefault(step.key, []).append(act.at)
+        context.times_done.setdefault(step.key, []).append(act.at)
         return
     before = context.settled.get(step.key)
     if before is None or before.how == "skipped":

@@ -70,12 +70,12 @@ def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
     wants = [want for task in ordered if task.is_open for want in _wants(task, context)]
     if wants:
         want = min(wants, key=lambda one: one.at)
-        skipped = context.skips.get(ASK_GRAVITY)
+        skipped = context.skipped_at.get(ASK_GRAVITY)
         if skipped is not None:
             want = want._replace(at=max(want.at, skipped + SKIPPED_FOR))
         if not _comes_anyway(ordered, want.at, context):
             return _as_task(ASK_GRAVITY, None, want, context, vessel)
-    if facts.ph is None and ASK_PH not in context.skips:
+    if facts.ph is None and ASK_PH not in context.skipped_at:
         for task in ordered:
             if task.do in ("sulfite", "sorbate") and _near(task, context):
                 why = Why("ask-ph", KNOWN, _wanted_for(task, context))
@@ -193,9 +193,9 @@ def _needs_of_all(condition: AllOf, context: Context) -> Iterator[ReadingNeed]:
 
 def _falling(context: Context) -> bool:
     """Whether the last two readings still lie apart: what falls needs no proof of standing still."""
-    if len(context.since) < 2:
+    if len(context.gravities) < 2:
         return False
-    (earlier, before), (later, now) = context.since[-2:]
+    (earlier, before), (later, now) = context.gravities[-2:]
     return before - now > FALLING_SG_PER_DAY * max(1.0, (later - earlier) / GAP)
 
 
@@ -203,7 +203,7 @@ def _gravity_want(need: ReadingNeed, condition: Gravity, values: WhyValues, cont
     is_break = isinstance(condition, SugarSpent)
     last = _last(context)
     why = need.why
-    if context.outlook is None:
+    if context.forecast is None:
         at = last + OLD_NEWS if context.newest is not None else last + FIRST_LOOK
         if is_break:
             at = last + FIRST_LOOK  # a break passes within days
@@ -223,7 +223,7 @@ def _stable_want(need: ReadingNeed, days: float, values: WhyValues, context: Con
     """Two readings some days apart, three from a week on, so that the last one completes the span."""
     span = timedelta(days=days)
     last = _last(context)
-    run = context.run
+    run = context.steady
     if not run:
         at = last + GAP if context.newest is not None else last + FIRST_LOOK
     elif _falling(context):

@@ -44,7 +44,7 @@ def open_task(blank: Task, verdict: Verdict, context: Context, since: datetime |
 
 def put_off_until(key: str, context: Context, since: datetime | None = None) -> tuple[datetime | None, Act | None]:
     """Return until when a step is postponed, and by which entry; one from before `since` no longer counts."""
-    put_off = context.postponed.get(key)
+    put_off = context.postponements.get(key)
     if put_off is None or put_off.until is None or (since is not None and put_off.at <= since):
         return None, None
     return _until(put_off.until, context), put_off

@@ -25,7 +25,7 @@ def tasks(
     facts: Facts,
     schedule: Schedule,
     plan: Plan,
-    outlook: ForecastSource | None,
+    forecast: ForecastSource | None,
     now: datetime,
     zone: tzinfo,
     vessel: str,
@@ -36,7 +36,7 @@ def tasks(
 
     Pure and total. `inherited` are the acts of the vessel that this one was poured off from, up to that moment.
     """
-    context = prepared(Context(facts, for_plan(schedule, plan), plan, outlook, now, zone, inherited), vessel)
+    context = prepared(Context(facts, for_plan(schedule, plan), plan, forecast, now, zone, inherited), vessel)
     ordered = [context.task_of(step.key) for step in context.schedule.steps]
     extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel))
     ordered.extend(task for task in extra if task is not None)
@@ -75,7 +75,7 @@ def _task(step: Step, context: Context, vessel: str) -> Task:
     if settled is not None:
         why = Why("skipped", KNOWN, {"at": settled.at, "reason": settled.reason})
         return stands(state="dropped", settled_at=settled.at, why=why)
-    marks = () if every is None else tuple(context.marks.get(step.key, ()))
+    marks = () if every is None else tuple(context.times_done.get(step.key, ()))
     every_days = None if every is None else every.days
     over = _over(step, context)
     if over is not None:
@@ -146,7 +146,7 @@ def _fruit_over(context: Context) -> datetime | None:
 def _repeating(blank: Task, step: Step, every: Every, context: Context) -> Task:
     start = evaluate(every.start, context)
     until = known_at(every.until, context)
-    times = [*blank.marks, context.skips[step.key]] if step.key in context.skips else blank.marks
+    times = [*blank.marks, context.skipped_at[step.key]] if step.key in context.skipped_at else blank.marks
     last = max(times) if times else None
     if until is not None and until <= context.now:
         return _ended(blank, until)
