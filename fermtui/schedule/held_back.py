@@ -25,7 +25,7 @@ HALF_MONTH = timedelta(days=14)
 WATCH_GAP = timedelta(days=3)
 STILL = timedelta(days=7)
 NEEDS_PH = frozenset({"sulfite", "sorbate"})
-READING_LIFTS = frozenset({"old_reading", "no_reading", "only_cold", "not_still", "may_go_on", "watch_short",
+READING_REMEDIES = frozenset({"old_reading", "no_reading", "only_cold", "not_still", "may_go_on", "watch_short",
                            "sweet_end_too_soon", "sweet_unstabilised", "above_end"})  # fmt: skip
 """What was seen, where one more reading is what would lift it."""
 
@@ -52,7 +52,7 @@ def held_back(
         if finding is None or at is None:
             kept.append(task)
             continue
-        if finding.saw.kind in READING_LIFTS:
+        if finding.observed.kind in READING_REMEDIES:
             wanted.append((_next_reading(finding, facts, now), task, finding))
         kept.append(_held(task, finding, facts, now) if task.state in ("due", "late") else task)
     return tuple(_with_readings(kept, wanted, ph_for, facts, now, vessel))
@@ -81,11 +81,11 @@ def _wants_ph(task: Task, facts: Facts) -> bool:
 
 def _held(task: Task, finding: Finding, facts: Facts, now: datetime) -> Task:
     lifted: datetime | None = None
-    if finding.saw.kind in READING_LIFTS:
+    if finding.observed.kind in READING_REMEDIES:
         run = calm_run(facts)
         lifted = max(now, _next_reading(finding, facts, now))
-        if run and finding.saw.kind in ("may_go_on", "not_still"):
-            lifted = max(lifted, run[0].at + (PROVEN if finding.saw.kind == "may_go_on" else STILL))
+        if run and finding.observed.kind in ("may_go_on", "not_still"):
+            lifted = max(lifted, run[0].at + (PROVEN if finding.observed.kind == "may_go_on" else STILL))
     return _waits(task, Why("held", WAITING, {"finding": finding}, (task.why,)), lifted)
 
 
@@ -99,14 +99,14 @@ def _next_reading(finding: Finding, facts: Facts, now: datetime) -> datetime:
     """When the next reading would tell most of what the guard wants to see."""
     readings = facts.since_addition
     run = calm_run(facts)
-    if finding.saw.kind in ("old_reading", "no_reading", "only_cold") or not readings or not run:
+    if finding.observed.kind in ("old_reading", "no_reading", "only_cold") or not readings or not run:
         return now
     last = readings[-1].at
-    if finding.saw.kind == "may_go_on":
+    if finding.observed.kind == "may_go_on":
         return max(last + GAP, min(last + HALF_MONTH, run[0].at + PROVEN))
-    if finding.saw.kind == "watch_short":
+    if finding.observed.kind == "watch_short":
         return last + WATCH_GAP
-    if finding.saw.kind in ("sweet_end_too_soon", "sweet_unstabilised", "above_end"):
+    if finding.observed.kind in ("sweet_end_too_soon", "sweet_unstabilised", "above_end"):
         return last + HALF_MONTH
     if now - last > FRESH:
         return now

@@ -9,14 +9,14 @@ from datetime import datetime
 from fermtui.schedule.guards.case import Finding, Point, Value
 from fermtui.units import METRIC, Units, show_bar, show_gravity, show_mass, show_number, show_temp, show_volume
 from fermtui.wording.fields import field_name
-from fermtui.wording.findings_seen import SEEN, Words
-from fermtui.wording.findings_why import LIFTS, WHY
+from fermtui.wording.findings_observed import OBSERVED, Words
+from fermtui.wording.findings_reasons import REASONS, REMEDIES
 from fermtui.wording.plain import plain
 
 MOST_NAMES = 4
 Show = Callable[[float, Units], str]
 WAYS = {"acid": "acid to pH 3.5 at most", "ferment drier": "fermenting it drier", "cold": "keeping it cold"}
-SENTENCES: Mapping[str, Words] = {**SEEN, **WHY, **LIFTS}
+SENTENCES: Mapping[str, Words] = {**OBSERVED, **REASONS, **REMEDIES}
 
 # Longest ending first: 3.2 mg_per_l is not litres.
 UNITS_BY_ENDING: tuple[tuple[str, Show], ...] = (
@@ -39,8 +39,8 @@ UNITS_BY_ENDING: tuple[tuple[str, Show], ...] = (
 def finding_text(finding: Finding, units: Units = METRIC) -> str:
     """One to three short sentences in the maker's units; what is impossible takes one."""
     if finding.kind == "impossible":
-        return f"{_sentence(finding.saw, units)}: {_sentence(finding.lifts, units)}."
-    parts = (finding.saw, finding.matters, finding.lifts)
+        return f"{_sentence(finding.observed, units)}: {_sentence(finding.remedy, units)}."
+    parts = (finding.observed, finding.reason, finding.remedy)
     sentences = (_sentence(part, units) for part in parts if part is not None)
     return " ".join(f"{text[:1].upper()}{text[1:]}." for text in sentences)
 

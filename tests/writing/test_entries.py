@@ -163,7 +163,7 @@ def test_an_earlier_date_is_no_way_around_a_guard(
     assert "of 6 Mar 2026 19:00 no longer passes its checks: " in text
     assert said in text
     done = write(dry, late[0], EARLIER, override="it was so", **late[1])
-    assert [finding.saw.kind for finding in done.findings if finding.kind == "refusal"] == ["in_hindsight"]
+    assert [finding.observed.kind for finding in done.findings if finding.kind == "refusal"] == ["in_hindsight"]
 
 
 # The line for DAP is 0.96 g/L: 27 CFR 24.246. Two times 3 g in 4 L pass it, whatever date the second one bears.

@@ -32,8 +32,8 @@ def not_ready(case: Case) -> Finding | None:
     """Bottling before one of the three ways to the bottle is open."""
     if ready_by(case) is not None:
         return None
-    saw, lifts = _why_not(case)
-    return Finding("refusal", "bottle_unstable", saw, in_the_bottle(case, could_referment_g_per_l(case)), lifts)
+    observed, remedy = _why_not(case)
+    return Finding("refusal", "bottle_unstable", observed, in_the_bottle(case, could_referment_g_per_l(case)), remedy)
 
 
 def _why_not(case: Case) -> tuple[Point, Point]:
@@ -54,10 +54,10 @@ def _why_not(case: Case) -> tuple[Point, Point]:
         }  # fmt: skip
         return Point("sweet_unstabilised", values), Point("stabilise_and_watch")
     if not still(case):
-        saw = not_still(case)
-        if saw.kind == "old_reading":
-            return saw, Point("read_once_more")
-        return saw, Point("wait_for_still", {"warm_c": WARM_ENOUGH_C})
+        observed = not_still(case)
+        if observed.kind == "old_reading":
+            return observed, Point("read_once_more")
+        return observed, Point("wait_for_still", {"warm_c": WARM_ENOUGH_C})
     days = _calm_days(case)
     if at_planned_sweetness(case):
         return Point("sweet_end_too_soon", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point(
@@ -138,15 +138,15 @@ def too_much_pressure(case: Case) -> Finding | None:
         return None  # not_ready and priming.in_still_glass say it
     if ready in ("dry", "sweet end") and sugar > 0.0:  # what is poured still and plain, ready_by has judged
         sugar += _beside_priming_g_per_l(case)
-    matters = in_the_bottle(case, sugar)
-    at_20, limit_bar = matters.values["at_20_bar"], matters.values["limit_bar"]
+    reason = in_the_bottle(case, sugar)
+    at_20, limit_bar = reason.values["at_20_bar"], reason.values["limit_bar"]
     assert isinstance(at_20, float)
     assert isinstance(limit_bar, float)
     if sugar <= 0.0 or at_20 <= limit_bar:
         return None
-    saw = Point("sugar_in_bottle", {"sugar_g_per_l": sugar, "priming_g": case.number("priming_g")})
-    lifts = Point("less_or_stronger_glass" if primed_g_per_l(case) > 0.0 else "stabilise_and_watch")
-    return Finding("refusal", "bottle_pressure", saw, matters, lifts)
+    observed = Point("sugar_in_bottle", {"sugar_g_per_l": sugar, "priming_g": case.number("priming_g")})
+    remedy = Point("less_or_stronger_glass" if primed_g_per_l(case) > 0.0 else "stabilise_and_watch")
+    return Finding("refusal", "bottle_pressure", observed, reason, remedy)
 
 
 def _beside_priming_g_per_l(case: Case) -> float:

@@ -64,18 +64,18 @@ class Finding(NamedTuple):
     """One objection of a guard to an entry.
 
     `impossible` cannot be (exit 1, no override); `refusal` can hurt (exit 3, an override needs a typed reason);
-    `advice` is one key and asks no reason. `key` is a stable name. `saw` what was seen, `matters` why (None
-    where it is plain), `lifts` what would lift it.
+    `advice` is one key and asks no reason. `key` is a stable name. `observed` what was seen, `reason` why (None
+    where it is plain), `remedy` what would lift it.
     """
 
     kind: Kind
     key: str
-    saw: Point
-    matters: Point | None
-    lifts: Point
+    observed: Point
+    reason: Point | None
+    remedy: Point
 
 
 def against_later(finding: Finding, later: str, later_at: datetime) -> Finding:
     """Re-label a finding on a later entry (its kind and time) as caused by this back-dated or restored one."""
-    values = {**finding.saw.values, "then": finding.saw.kind, "later": later, "later_at": later_at}
-    return Finding(finding.kind, finding.key, Point("in_hindsight", values), finding.matters, Point("mind_what_stands"))
+    values = {**finding.observed.values, "then": finding.observed.kind, "later": later, "later_at": later_at}
+    return Finding(finding.kind, finding.key, Point("in_hindsight", values), finding.reason, Point("mind_what_stands"))

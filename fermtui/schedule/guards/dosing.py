@@ -22,8 +22,10 @@ def soon_after_last(case: Case) -> Finding | None:
     last = max((act.at for act in case.facts.acts if act.did == "dose" and act.at <= case.at), default=None)
     if last is None or case.at - last >= BETWEEN_DOSES:
         return None
-    saw = Point("dosed_hours_ago", {"hours": (case.at - last) / HOUR})
-    return Finding("advice", "dose_soon", saw, Point("dose_at_once"), Point("wait_until", {"at": last + BETWEEN_DOSES}))
+    observed = Point("dosed_hours_ago", {"hours": (case.at - last) / HOUR})
+    return Finding(
+        "advice", "dose_soon", observed, Point("dose_at_once"), Point("wait_until", {"at": last + BETWEEN_DOSES})
+    )
 
 
 def beyond_need(case: Case) -> Finding | None:
@@ -39,12 +41,12 @@ def beyond_need(case: Case) -> Finding | None:
         most_g = max(ORGANIC_MOST_G_PER_L * litres, FAR_ABOVE * planned.get(field, 0.0))
         if dose_g <= 0.0 or before_g + dose_g <= most_g + TINY_G:
             continue
-        saw = Point("organic_total", {
+        observed = Point("organic_total", {
             "dose_g": dose_g, "nutrient": name, "total_g_per_l": (before_g + dose_g) / litres,
             "limit_g_per_l": most_g / litres,
         })  # fmt: skip
-        lifts = Point("check_amount", plan_values(case))
-        return Finding("refusal", "dose_beyond_need", saw, Point("nitrogen_left_over"), lifts)
+        remedy = Point("check_amount", plan_values(case))
+        return Finding("refusal", "dose_beyond_need", observed, Point("nitrogen_left_over"), remedy)
     return None
 
 
@@ -58,9 +60,9 @@ def above_plan(case: Case) -> Finding | None:
         return None
     if beyond_need(case) is not None or above_ceiling(case) is not None:
         return None
-    saw = Point("nitrogen_above_plan", {"total_mg_per_l": total / litres, "planned_mg_per_l": planned / litres})
-    lifts = Point("check_amount", plan_values(case))
-    return Finding("advice", "dose_above_plan", saw, Point("nitrogen_left_over"), lifts)
+    observed = Point("nitrogen_above_plan", {"total_mg_per_l": total / litres, "planned_mg_per_l": planned / litres})
+    remedy = Point("check_amount", plan_values(case))
+    return Finding("advice", "dose_above_plan", observed, Point("nitrogen_left_over"), remedy)
 
 
 def planned_g(case: Case) -> dict[str, float]:
@@ -106,12 +108,12 @@ def too_strong(case: Case) -> Finding | None:
     dap_g, strength = case.number("dap_g"), abv_percent(case.facts)
     if not dap_g or strength is None or strength <= LAST_INORGANIC_ABV:
         return None
-    saw = Point("dap_too_strong", {
+    observed = Point("dap_too_strong", {
         "dap_g": dap_g, "abv_percent": strength, "plus_minus_percent": case.facts.abv_plus_minus,
         "limit_percent": LAST_INORGANIC_ABV,
     })  # fmt: skip
-    lifts = Point("autolysate_if_slow", {"autolysate_g": _autolysate_g(case, dap_g)})
-    return Finding("refusal", "dap_too_strong", saw, Point("dap_not_taken"), lifts)
+    remedy = Point("autolysate_if_slow", {"autolysate_g": _autolysate_g(case, dap_g)})
+    return Finding("refusal", "dap_too_strong", observed, Point("dap_not_taken"), remedy)
 
 
 def past_third(case: Case) -> Finding | None:
@@ -124,12 +126,12 @@ def past_third(case: Case) -> Finding | None:
     if strength is not None and strength > LAST_INORGANIC_ABV:
         return None
     g0 = case.facts.g0
-    saw = Point("dap_past_third", {
+    observed = Point("dap_past_third", {
         "dap_g": dap_g, "spent_percent": spent, "sg": case.facts.sg,
         "break_sg": None if g0 is None else 1.0 + (g0 - 1.0) * (1.0 - LAST_INORGANIC_SPENT),
     })  # fmt: skip
-    lifts = Point("autolysate_instead", {"autolysate_g": _autolysate_g(case, dap_g)})
-    return Finding("advice", "dap_past_third", saw, Point("dap_less_taken"), lifts)
+    remedy = Point("autolysate_instead", {"autolysate_g": _autolysate_g(case, dap_g)})
+    return Finding("advice", "dap_past_third", observed, Point("dap_less_taken"), remedy)
 
 
 def above_ceiling(case: Case) -> Finding | None:
@@ -140,20 +142,20 @@ def above_ceiling(case: Case) -> Finding | None:
     if not dap_g:
         return None
     if litres is None:
-        saw = Point("volume_unknown", {"mass_g": dap_g})
-        return Finding("advice", "volume_unknown", saw, Point("ceiling_unchecked"), Point("write_level"))
+        observed = Point("volume_unknown", {"mass_g": dap_g})
+        return Finding("advice", "volume_unknown", observed, Point("ceiling_unchecked"), Point("write_level"))
     room_g = dap_room_g(litres, case.facts.dap_g)
     if dap_g <= room_g + 1e-6:
         return None
     total = (case.facts.dap_g + dap_g) / litres
-    saw = Point("dap_total", {
+    observed = Point("dap_total", {
         "dap_g": dap_g, "before_g": case.facts.dap_g, "total_g_per_l": total, "limit_g_per_l": dap_room_g(1.0, 0.0),
     })  # fmt: skip
-    lifts = Point("less_dap", {"fits_g": room_g, "autolysate_g": _autolysate_g(case, dap_g - room_g)})
+    remedy = Point("less_dap", {"fits_g": room_g, "autolysate_g": _autolysate_g(case, dap_g - room_g)})
     nitrogen_mg = given_mg(case) + 10.0 * DAP_N_PERCENT * dap_g
     if nitrogen_mg > FAR_ABOVE * (planned_mg(case) or DAP_N_PERCENT * 10.0 * dap_room_g(litres, 0.0)):
-        lifts = Point("check_amount", plan_values(case))  # a replacement for a slip of the pen helps nobody
-    return Finding("refusal", "dap_ceiling", saw, Point("dap_law"), lifts)
+        remedy = Point("check_amount", plan_values(case))  # a replacement for a slip of the pen helps nobody
+    return Finding("refusal", "dap_ceiling", observed, Point("dap_law"), remedy)
 
 
 def _autolysate_g(case: Case, dap_g: float) -> float:

@@ -27,9 +27,9 @@ def after_sulfite(case: Case) -> Finding | None:
     if hours >= PITCH_AFTER_SULFITE_H:
         return None
     so2 = sum(dose.so2_mg_per_l for dose in case.facts.sulfite if dose.at == last)
-    saw = Point("sulfited_hours_ago", {"hours": hours, "so2_mg_per_l": so2 or None})
-    lifts = Point("wait_until", {"at": last + PITCH_AFTER_SULFITE_H * HOUR, "hours": PITCH_AFTER_SULFITE_H - hours})
-    return Finding("refusal", "pitch_after_sulfite", saw, Point("sulfite_kills_yeast"), lifts)
+    observed = Point("sulfited_hours_ago", {"hours": hours, "so2_mg_per_l": so2 or None})
+    remedy = Point("wait_until", {"at": last + PITCH_AFTER_SULFITE_H * HOUR, "hours": PITCH_AFTER_SULFITE_H - hours})
+    return Finding("refusal", "pitch_after_sulfite", observed, Point("sulfite_kills_yeast"), remedy)
 
 
 def hot_must(case: Case) -> Finding | None:
@@ -45,19 +45,19 @@ def hot_must(case: Case) -> Finding | None:
         return _heated_today(case)
     if temp_c <= HOT_C:
         return None
-    saw, matters = Point("hot_must", {"temp_c": temp_c}), Point("heat_kills_yeast", {"temp_c": HOT_C})
-    return Finding("refusal", "pitch_hot", saw, matters, Point("cool_below", {"temp_c": HOT_C}))
+    observed, reason = Point("hot_must", {"temp_c": temp_c}), Point("heat_kills_yeast", {"temp_c": HOT_C})
+    return Finding("refusal", "pitch_hot", observed, reason, Point("cool_below", {"temp_c": HOT_C}))
 
 
 def _heated_today(case: Case) -> Finding | None:
     heated = [a.at for a in case.facts.acts if a.did == "heat" and timedelta(0) <= case.at - a.at < COOLED_BY]
     if not heated:
         return None
-    saw = Point("heated_hours_ago", {"hours": (case.at - heated[-1]) / HOUR})
+    observed = Point("heated_hours_ago", {"hours": (case.at - heated[-1]) / HOUR})
     return Finding(
         "advice",
         "pitch_heated",
-        saw,
+        observed,
         Point("heat_kills_yeast", {"temp_c": HOT_C}),
         Point("measure_temp", {"temp_c": HOT_C}),
     )
@@ -68,10 +68,10 @@ def beyond_tolerance(case: Case) -> Finding | None:
     tolerance, strength = case.tolerance_abv, abv_percent(case.facts)
     if tolerance is None or strength is None or strength < tolerance - 1.0:
         return None
-    saw = Point("near_tolerance", {
+    observed = Point("near_tolerance", {
         "abv_percent": strength, "plus_minus_percent": case.facts.abv_plus_minus, "tolerance_percent": tolerance,
     })  # fmt: skip
-    return Finding("advice", "feed_beyond_tolerance", saw, Point("stays_sweet"), Point("stop_feeding"))
+    return Finding("advice", "feed_beyond_tolerance", observed, Point("stays_sweet"), Point("stop_feeding"))
 
 
 def before_its_end(case: Case) -> Finding | None:
@@ -83,5 +83,5 @@ def before_its_end(case: Case) -> Finding | None:
     if last.sg - case.plan.end <= WELL_ABOVE_END_SG + ROUNDING_SG:
         return None
     days = (case.at.date() - last.at.astimezone(case.at.tzinfo).date()).days
-    saw = Point("well_above_end", {"sg": last.sg, "end_sg": case.plan.end, "days": days})
-    return Finding("advice", "racked_early", saw, Point("leaves_yeast_behind"), Point("read_before_racking"))
+    observed = Point("well_above_end", {"sg": last.sg, "end_sg": case.plan.end, "days": days})
+    return Finding("advice", "racked_early", observed, Point("leaves_yeast_behind"), Point("read_before_racking"))

@@ -19,8 +19,8 @@ def overflows(case: Case) -> Finding | None:
     displaces_l = displaced_l(kind, mass_g, case.text("treatment"))
     if facts.capacity_l is None or not facts.volume_known or facts.level_l is None:
         unknown = "capacity" if facts.capacity_l is None else "level"
-        saw = Point("room_unknown", {"unknown": unknown, "displaces_l": displaces_l})
-        return Finding("advice", "fruit_room_unknown", saw, Point("fruit_lifts"), Point("measure_room"))
+        observed = Point("room_unknown", {"unknown": unknown, "displaces_l": displaces_l})
+        return Finding("advice", "fruit_room_unknown", observed, Point("fruit_lifts"), Point("measure_room"))
     room_l = facts.capacity_l - facts.level_l - displaces_l
     keep_l = facts.capacity_l * TWO_FINGERS_SHARE
     if room_l >= keep_l:
@@ -52,9 +52,13 @@ def hot_fruit(case: Case) -> Finding | None:
     temp_c = _heated_to_c(treatment)
     if temp_c is None:
         return None
-    saw = Point("hot_fruit", {"treatment": treatment, "temp_c": temp_c})
+    observed = Point("hot_fruit", {"treatment": treatment, "temp_c": temp_c})
     return Finding(
-        "advice", "hot_fruit", saw, Point("heat_kills_yeast", {"temp_c": HOT_C}), Point("cool_below", {"temp_c": HOT_C})
+        "advice",
+        "hot_fruit",
+        observed,
+        Point("heat_kills_yeast", {"temp_c": HOT_C}),
+        Point("cool_below", {"temp_c": HOT_C}),
     )
 
 
@@ -69,8 +73,8 @@ def unknown_kind(case: Case) -> Finding | None:
     try:
         fruit(kind)
     except UnknownFruit:
-        saw = Point("fruit_unknown", {"fruit": kind, "as_fruit": STANDS_IN})
-        return Finding("advice", "fruit_unknown", saw, Point("fruit_guessed"), Point("name_nearest_fruit"))
+        observed = Point("fruit_unknown", {"fruit": kind, "as_fruit": STANDS_IN})
+        return Finding("advice", "fruit_unknown", observed, Point("fruit_guessed"), Point("name_nearest_fruit"))
     return None
 
 
@@ -97,8 +101,8 @@ def low_acid(case: Case) -> Finding | None:
     ph = low_acid_ph(kind)
     if ph is None:
         return None
-    saw = Point("low_acid", {"fruit": kind, "low_ph": ph[0], "high_ph": ph[1], "must_ph": case.facts.ph})
-    return Finding("advice", "low_acid_fruit", saw, Point("germs_grow"), Point("acidify"))
+    observed = Point("low_acid", {"fruit": kind, "low_ph": ph[0], "high_ph": ph[1], "must_ph": case.facts.ph})
+    return Finding("advice", "low_acid_fruit", observed, Point("germs_grow"), Point("acidify"))
 
 
 def low_acid_ph(kind: str) -> tuple[float, float] | None:

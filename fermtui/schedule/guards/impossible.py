@@ -21,9 +21,9 @@ MUCH_FRUIT_G = 200.0
 """Less is a spice, as zest or a handful of raisins: our limit, no source."""
 
 
-def impossible(key: str, saw: Point, lifts: Point) -> Finding:
+def impossible(key: str, observed: Point, remedy: Point) -> Finding:
     """Return a finding of this kind."""
-    return Finding("impossible", key, saw, None, lifts)
+    return Finding("impossible", key, observed, None, remedy)
 
 
 def below_nothing(case: Case) -> Finding | None:
@@ -32,8 +32,8 @@ def below_nothing(case: Case) -> Finding | None:
         value = case.number(name)
         least = 1.0 if name == "count" else 0.0
         if value is not None and value < least and name not in MAY_BE_BELOW_NOTHING:
-            saw = Point("below_nothing", {"field": name, "value": value, "least": least})
-            return impossible("below_nothing", saw, Point("give_amount", {"field": name}))
+            observed = Point("below_nothing", {"field": name, "value": value, "least": least})
+            return impossible("below_nothing", observed, Point("give_amount", {"field": name}))
     return None
 
 
@@ -42,8 +42,8 @@ def no_must(case: Case) -> Finding | None:
     if kind_of(case.did).contents not in ("must", "ferment") or has_must(case.facts, case.at):
         return None
     begun = case.facts.mixed_at or case.facts.pitched_at
-    saw = Point("no_must", {"did": case.did, "at": case.at, "mixed_at": begun})
-    return impossible("no_must", saw, Point("write_mix_first"))
+    observed = Point("no_must", {"did": case.did, "at": case.at, "mixed_at": begun})
+    return impossible("no_must", observed, Point("write_mix_first"))
 
 
 def before_pitching(case: Case) -> Finding | None:
@@ -52,8 +52,8 @@ def before_pitching(case: Case) -> Finding | None:
     came_with_yeast = pitched is None and case.facts.parent is not None and case.facts.fermented_g > 0.0
     if kind_of(case.did).contents != "ferment" or came_with_yeast or (pitched is not None and case.at >= pitched):
         return None
-    saw = Point("before_pitching", {"did": case.did, "at": case.at, "pitched_at": pitched})
-    return impossible("before_pitching", saw, Point("write_pitch_first"))
+    observed = Point("before_pitching", {"did": case.did, "at": case.at, "pitched_at": pitched})
+    return impossible("before_pitching", observed, Point("write_pitch_first"))
 
 
 def bottled_already(case: Case) -> Finding | None:
@@ -89,8 +89,8 @@ def more_out(case: Case) -> Finding | None:
     out_l = given / 1000.0 if name == "sample_ml" else given
     if out_l <= held_l * FILL_SLACK + SLACK_L:
         return None
-    saw = Point("more_out", {"did": case.did, "out_l": out_l, "held_l": held_l})
-    return impossible("more_out_than_in", saw, Point("measure_level"))
+    observed = Point("more_out", {"did": case.did, "out_l": out_l, "held_l": held_l})
+    return impossible("more_out_than_in", observed, Point("measure_level"))
 
 
 def more_opened(case: Case) -> Finding | None:
@@ -103,8 +103,8 @@ def more_opened(case: Case) -> Finding | None:
     wanted = 1 if count is None else int(count)
     if wanted <= left:
         return None
-    saw = Point("more_opened", {"count": wanted, "left": left, "size_ml": size_ml})
-    return impossible("more_out_than_in", saw, Point("write_bottling_first"))
+    observed = Point("more_opened", {"count": wanted, "left": left, "size_ml": size_ml})
+    return impossible("more_out_than_in", observed, Point("write_bottling_first"))
 
 
 def unknown_container(case: Case) -> Finding | None:
@@ -113,8 +113,8 @@ def unknown_container(case: Case) -> Finding | None:
     if case.did != "rack" or into is None or into in case.containers:
         return None
     free = tuple(sorted(name for name in case.containers if name not in case.others and name != case.facts.container))
-    saw = Point("unknown_container", {"into": into})
-    return impossible("unknown_container", saw, Point("list_container", {"free": free}))
+    observed = Point("unknown_container", {"into": into})
+    return impossible("unknown_container", observed, Point("list_container", {"free": free}))
 
 
 def taken_container(case: Case) -> Finding | None:
@@ -123,8 +123,8 @@ def taken_container(case: Case) -> Finding | None:
     if case.did != "rack" or into is None or into not in case.others:
         return None
     free = tuple(sorted(name for name in case.containers if name not in case.others and name != case.facts.container))
-    saw = Point("taken_container", {"into": into})
-    return impossible("full_container", saw, Point("take_free_container", {"free": free}))
+    observed = Point("taken_container", {"into": into})
+    return impossible("full_container", observed, Point("take_free_container", {"free": free}))
 
 
 def small_container(case: Case) -> Finding | None:
@@ -136,8 +136,10 @@ def small_container(case: Case) -> Finding | None:
     if capacity_l is None or after_l <= capacity_l * FILL_SLACK:
         return None
     roomy = tuple(sorted(n for n, holds_l in case.containers.items() if holds_l >= after_l and n not in case.others))
-    saw = Point("small_container", {"into": into or case.facts.container, "out_l": after_l, "capacity_l": capacity_l})
-    return impossible("full_container", saw, Point("take_free_container", {"free": roomy}))
+    observed = Point(
+        "small_container", {"into": into or case.facts.container, "out_l": after_l, "capacity_l": capacity_l}
+    )
+    return impossible("full_container", observed, Point("take_free_container", {"free": roomy}))
 
 
 def with_itself(case: Case) -> Finding | None:
@@ -145,8 +147,8 @@ def with_itself(case: Case) -> Finding | None:
     other = case.text("into") if case.did == "split" else case.text("from")
     if case.did not in ("split", "receive", "top_up") or other is None or other != case.vessel:
         return None
-    saw = Point("with_itself", {"vessel": other, "did": case.did})
-    return impossible("with_itself", saw, Point("name_another_vessel"))
+    observed = Point("with_itself", {"vessel": other, "did": case.did})
+    return impossible("with_itself", observed, Point("name_another_vessel"))
 
 
 def nothing_to_pull(case: Case) -> Finding | None:
@@ -154,8 +156,8 @@ def nothing_to_pull(case: Case) -> Finding | None:
     if case.did != "pull" or case.text("what") != "fruit" or case.facts.fruit_in:
         return None
     pulled = [lot.pulled_at for lot in case.facts.fruit if lot.pulled_at is not None]
-    saw = Point("nothing_to_pull", {"pulled_at": max(pulled) if pulled else None})
-    return impossible("nothing_to_pull", saw, Point("write_fruit_first"))
+    observed = Point("nothing_to_pull", {"pulled_at": max(pulled) if pulled else None})
+    return impossible("nothing_to_pull", observed, Point("write_fruit_first"))
 
 
 def heat_of_nothing(case: Case) -> Finding | None:
@@ -171,8 +173,8 @@ def has_its_own_kind(case: Case) -> Finding | None:
     did = None if what is None else _own_kind(what, case.number("mass_g") or 0.0)
     if did is None:
         return None
-    saw = Point("has_its_own_kind", {"what": what, "did": did})
-    return impossible("has_its_own_kind", saw, Point("write_its_kind", {"as": did}))
+    observed = Point("has_its_own_kind", {"what": what, "did": did})
+    return impossible("has_its_own_kind", observed, Point("write_its_kind", {"as": did}))
 
 
 def _own_kind(what: str, mass_g: float) -> str | None:

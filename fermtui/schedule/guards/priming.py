@@ -19,20 +19,22 @@ def after_sorbate(case: Case) -> Finding | None:
     facts = case.facts
     if not primed(case) or not sorbated(facts):
         return None
-    saw = Point("primed_after_sorbate", {
+    observed = Point("primed_after_sorbate", {
         "priming_g": case.number("priming_g"), "sorbate_mg_per_l": facts.sorbate_mg_per_l or None,
         "sorbate_at": facts.sorbate_at,
     })  # fmt: skip
-    return Finding("refusal", "priming_after_sorbate", saw, Point("sorbate_stops_fizz"), Point("leave_priming_out"))
+    return Finding(
+        "refusal", "priming_after_sorbate", observed, Point("sorbate_stops_fizz"), Point("leave_priming_out")
+    )
 
 
 def in_still_glass(case: Case) -> Finding | None:
     """Refuse to prime in glass that is not made for pressure."""
     if not primed(case) or glass_of(case) != "still":
         return None
-    saw = Point("primed_in_still_glass", {"priming_g": case.number("priming_g"), "said": case.text("glass")})
-    matters = in_the_bottle(case, primed_g_per_l(case))
-    return Finding("refusal", "priming_in_still_glass", saw, matters, Point("sparkling_glass"))
+    observed = Point("primed_in_still_glass", {"priming_g": case.number("priming_g"), "said": case.text("glass")})
+    reason = in_the_bottle(case, primed_g_per_l(case))
+    return Finding("refusal", "priming_in_still_glass", observed, reason, Point("sparkling_glass"))
 
 
 def closure_of_pressure(case: Case) -> Finding | None:
@@ -45,9 +47,9 @@ def closure_of_pressure(case: Case) -> Finding | None:
     if not primed(case) or known is None or kind == "still" or kind in known.holds:
         return None
     holding = tuple(closure.key for closure in closures() if kind in closure.holds)
-    saw = Point("closure_of_pressure", {"closure": known.key, "glass": kind})
+    observed = Point("closure_of_pressure", {"closure": known.key, "glass": kind})
     return Finding(
-        "refusal", "closure_of_pressure", saw, Point("closure_flies"), Point("take_closure", {"of": holding})
+        "refusal", "closure_of_pressure", observed, Point("closure_flies"), Point("take_closure", {"of": holding})
     )
 
 
@@ -60,10 +62,10 @@ def closure_of_age(case: Case) -> Finding | None:
     if months is None or known is None or months <= known.years_high * MONTHS_A_YEAR:
         return None
     lasting = tuple(closure.key for closure in closures() if closure.years_high * MONTHS_A_YEAR >= months)
-    saw = Point("closure_of_age", {
+    observed = Point("closure_of_age", {
         "closure": known.key, "kept_months": months, "good_months": known.years_high * MONTHS_A_YEAR,
     })  # fmt: skip
-    return Finding("advice", "closure_of_age", saw, Point("closure_tires"), Point("take_closure", {"of": lasting}))
+    return Finding("advice", "closure_of_age", observed, Point("closure_tires"), Point("take_closure", {"of": lasting}))
 
 
 def _closure_key(case: Case) -> str:

@@ -47,8 +47,8 @@ def above_rim(case: Case) -> Finding | None:
     level_l, capacity_l = case.number("volume_l"), case.facts.capacity_l
     if level_l is None or not capacity_l or level_l <= capacity_l * BRIM_SHARE:
         return None
-    saw = Point("above_rim", {"level_l": level_l, "capacity_l": capacity_l})
-    return Finding("refusal", "level_above_rim", saw, Point("sums_hang_on_level"), Point("mend_level"))
+    observed = Point("above_rim", {"level_l": level_l, "capacity_l": capacity_l})
+    return Finding("refusal", "level_above_rim", observed, Point("sums_hang_on_level"), Point("mend_level"))
 
 
 def too_much_air(case: Case) -> Finding | None:
@@ -71,5 +71,5 @@ def too_much_air(case: Case) -> Finding | None:
         "most_percent": 100.0 * MOST_AIR_SHARE,
     }  # fmt: skip
     smaller = min(roomy, key=lambda name: roomy[name]) if roomy else None
-    lifts = Point("top_up_or_smaller", {"top_up_l": capacity_l * (1 - MOST_AIR_SHARE) - after_l, "smaller": smaller})
-    return Finding("advice", "headspace", Point("much_air", values), Point("air_browns"), lifts)
+    remedy = Point("top_up_or_smaller", {"top_up_l": capacity_l * (1 - MOST_AIR_SHARE) - after_l, "smaller": smaller})
+    return Finding("advice", "headspace", Point("much_air", values), Point("air_browns"), remedy)

@@ -44,11 +44,11 @@ def live_ferment(case: Case) -> Finding | None:
     """Refuse to close a vessel that may still ferment."""
     if not closes(case) or not alive(case):
         return None
-    saw = not_still(case) if not still(case) else Point("above_end", {
+    observed = not_still(case) if not still(case) else Point("above_end", {
         "sg": case.facts.sg, "end_sg": case.facts.end, "days": 7.0,
     })  # fmt: skip
-    matters = Point("vessel_bursts", {"sugar_g_per_l": max(0.0, could_referment_g_per_l(case))})
-    return Finding("refusal", "sealing_live_ferment", saw, matters, Point("airlock_on"))
+    reason = Point("vessel_bursts", {"sugar_g_per_l": max(0.0, could_referment_g_per_l(case))})
+    return Finding("refusal", "sealing_live_ferment", observed, reason, Point("airlock_on"))
 
 
 def heating_bottles(case: Case) -> Finding | None:
@@ -59,5 +59,5 @@ def heating_bottles(case: Case) -> Finding | None:
         return None
     if temp_c is not None and temp_c <= HOT_C:
         return None
-    saw = Point("heating_bottles", {"bottles": bottles, "temp_c": temp_c})
-    return Finding("refusal", "heating_bottles", saw, Point("hot_bottles_burst"), Point("heat_before_bottling"))
+    observed = Point("heating_bottles", {"bottles": bottles, "temp_c": temp_c})
+    return Finding("refusal", "heating_bottles", observed, Point("hot_bottles_burst"), Point("heat_before_bottling"))

@@ -45,22 +45,22 @@ def sulfite_ceiling(case: Case) -> Finding | None:
         most = limit("so2_total_us")
         fits_g = max(0.0, grams * (1.0 - (total - most) / added))
         values["limit_mg_per_l"] = most
-        lifts = Point("less_sulfite", {"fits_g": fits_g, "limit_mg_per_l": most})
-        return Finding("refusal", "sulfite_ceiling", Point("sulfite_total", values), Point("sulfite_harms"), lifts)
+        remedy = Point("less_sulfite", {"fits_g": fits_g, "limit_mg_per_l": most})
+        return Finding("refusal", "sulfite_ceiling", Point("sulfite_total", values), Point("sulfite_harms"), remedy)
     if level == "total above 200":
         most = limit("so2_total_dry")
         values["limit_mg_per_l"] = most
-        saw = Point("sulfite_total", values)
+        observed = Point("sulfite_total", values)
     else:
         most = limit("so2_free_tasted")
         values["limit_mg_per_l"] = most
-        saw = Point("sulfite_free", values)
-    return Finding("advice", "sulfite_high", saw, Point("sulfite_tasted"), Point("measure_free"))
+        observed = Point("sulfite_free", values)
+    return Finding("advice", "sulfite_high", observed, Point("sulfite_tasted"), Point("measure_free"))
 
 
 def _unknown_volume(grams: float) -> Finding:
-    saw = Point("volume_unknown", {"mass_g": grams})
-    return Finding("advice", "volume_unknown", saw, Point("ceiling_unchecked"), Point("write_level"))
+    observed = Point("volume_unknown", {"mass_g": grams})
+    return Finding("advice", "volume_unknown", observed, Point("ceiling_unchecked"), Point("write_level"))
 
 
 def _free_before(case: Case) -> tuple[float, bool]:
@@ -86,8 +86,8 @@ def sorbate_without_sulfite(case: Case) -> Finding | None:
     """Refuse sorbate into a mead without sulfite since pitching."""
     if sulfited_at(case.facts) is not None:
         return None
-    saw = Point("no_sulfite", {"before_at": max(sulfite_times(case.facts), default=None)})
-    return Finding("refusal", "sorbate_without_sulfite", saw, Point("sorbate_alone"), Point("sulfite_first"))
+    observed = Point("no_sulfite", {"before_at": max(sulfite_times(case.facts), default=None)})
+    return Finding("refusal", "sorbate_without_sulfite", observed, Point("sorbate_alone"), Point("sulfite_first"))
 
 
 def sorbate_unfit(case: Case) -> Finding | None:
@@ -101,13 +101,13 @@ def sorbate_unfit(case: Case) -> Finding | None:
     inside = min(7.0, max(2.0, ph)) if ph is not None else 3.3
     dose = sorbate_dose(1.0, inside, min(25.0, strength), malolactic=facts.malolactic)
     if isinstance(dose, WaysOut):
-        saw = Point("sorbate_unfit", {"because": dose.because, "ph": ph, "abv_percent": strength})
+        observed = Point("sorbate_unfit", {"because": dose.because, "ph": ph, "abv_percent": strength})
         key = "sorbate_malolactic" if facts.malolactic else "sorbate_outside"
-        return Finding("refusal", key, saw, Point("sorbate_geranium" if facts.malolactic else "sorbate_weak"),
+        return Finding("refusal", key, observed, Point("sorbate_geranium" if facts.malolactic else "sorbate_weak"),
                        Point("ways_out", {"ways": dose.ways}))  # fmt: skip
     if ph is None:
-        saw = Point("ph_unknown")
-        return Finding("advice", "sorbate_ph_unknown", saw, Point("sorbate_needs_acid"), Point("measure_ph"))
+        observed = Point("ph_unknown")
+        return Finding("advice", "sorbate_ph_unknown", observed, Point("sorbate_needs_acid"), Point("measure_ph"))
     return None
 
 
@@ -133,11 +133,11 @@ def sorbate_ceiling(case: Case) -> Finding | None:
     if total <= most:
         return None
     fits_g = max(0.0, (most - before) / SORBIC_SHARE * litres / 1000.0)
-    saw = Point("sorbate_total", {
+    observed = Point("sorbate_total", {
         "sorbate_g": grams, "sorbic_mg_per_l": total, "before_mg_per_l": before, "limit_mg_per_l": most,
     })  # fmt: skip
     return Finding(
-        "refusal", "sorbate_ceiling", saw, Point("sorbate_tasted"), Point("less_sorbate", {"fits_g": fits_g})
+        "refusal", "sorbate_ceiling", observed, Point("sorbate_tasted"), Point("less_sorbate", {"fits_g": fits_g})
     )
 
 
@@ -155,11 +155,11 @@ def sweeten_while_live(case: Case) -> Finding | None:
             for name, there in (("sulfite", sulfited_at(case.facts) is not None), ("sorbate", sorbated(case.facts)))
             if not there
         )
-        saw = Point("not_stabilised", {"missing": missing, "sg": case.facts.sg})
-        return Finding("advice", "sweeten_unstabilised", saw, Point("honey_ferments"), Point("stabilise_first"))
+        observed = Point("not_stabilised", {"missing": missing, "sg": case.facts.sg})
+        return Finding("advice", "sweeten_unstabilised", observed, Point("honey_ferments"), Point("stabilise_first"))
     waited = (case.at - kept) / HOUR
     if waited >= SWEETEN_AFTER_SORBATE_DAYS * 24.0:
         return None
-    saw = Point("stabilised_just_now", {"hours": max(0.0, waited)})
-    return Finding("advice", "sweeten_too_soon", saw, Point("needs_time"),
+    observed = Point("stabilised_just_now", {"hours": max(0.0, waited)})
+    return Finding("advice", "sweeten_too_soon", observed, Point("needs_time"),
                    Point("wait_days", {"days": SWEETEN_AFTER_SORBATE_DAYS}))  # fmt: skip

@@ -48,7 +48,7 @@ NOW = "2026-03-28T12:00:00Z"
 def only(found: tuple[Finding, ...]) -> tuple[str, str, str]:
     """Kind, key and the kind of what was seen, of the one finding that there is."""
     (finding,) = found
-    return finding.kind, finding.key, finding.saw.kind
+    return finding.kind, finding.key, finding.observed.kind
 
 
 def test_dry_and_still_for_seven_days_is_free(ask: Ask) -> None:
@@ -64,7 +64,7 @@ def test_six_days_are_not_seven(ask: Ask) -> None:
 
 def test_no_reading_at_all_names_the_pressure(ask: Ask) -> None:
     (finding,) = ask(START, BOTTLE, "2026-03-10T12:00:00Z")
-    assert finding.saw.kind == "no_reading"
+    assert finding.observed.kind == "no_reading"
     assert "16 bar" in finding_text(finding)
 
 
@@ -85,7 +85,7 @@ def test_cold_readings_prove_nothing(ask: Ask) -> None:
 
 def test_stopped_is_not_finished(ask: Ask) -> None:
     (finding,) = ask(STALLED, BOTTLE, NOW)
-    assert (finding.kind, finding.key, finding.saw.kind) == ("refusal", "bottle_unstable", "above_end")
+    assert (finding.kind, finding.key, finding.observed.kind) == ("refusal", "bottle_unstable", "above_end")
     text = finding_text(finding)
     for number in ("1.012", "1.000", "59 g/L", "more than 16 bar", "no glass holds that"):
         assert number in text
@@ -100,7 +100,7 @@ def read_at(sg: float, *days: str, temp_c: int = 20) -> str:
 def test_the_plans_end_is_a_wish_and_no_evidence(ask: Ask) -> None:
     # US honeys of 1980 leave 1.8 to 5.9 % of their extract: a must of 1.095 can go on to 0.985 (Balling).
     (finding,) = ask(read_at(1.002, "03-20", "03-23", "03-27"), BOTTLE, NOW)
-    assert (finding.saw.kind, finding.lifts.kind) == ("may_go_on", "prove_the_end")
+    assert (finding.observed.kind, finding.remedy.kind) == ("may_go_on", "prove_the_end")
     text = finding_text(finding)
     for words in (
         "stood at 1.002 for 7 days", "can ferment down to 0.985", "38 g/L ± 3.5 g/L", "11.7 bar at 20 °C",
@@ -147,7 +147,7 @@ def test_stabilised_and_watched_for_seven_days_is_free(ask: Ask) -> None:
 def test_the_watch_is_too_short(ask: Ask) -> None:
     page = WATCHED.replace("04-04T12", "04-03T12")
     (finding,) = ask(page, BOTTLE, "2026-04-03T13:00:00Z")
-    assert (finding.kind, finding.saw.kind) == ("refusal", "watch_short")
+    assert (finding.kind, finding.observed.kind) == ("refusal", "watch_short")
     assert finding_text(finding).startswith("2 steady readings since stabilising 6 days ago, the last at 1.012.")
 
 
@@ -190,7 +190,7 @@ def test_sweetened_after_stabilising_waits_seven_days(ask: Ask) -> None:
 
 def test_a_watch_that_is_over_but_was_not_read_of_late_wants_one_reading(ask: Ask) -> None:
     (finding,) = ask(SWEETENED, BOTTLE, "2026-04-26T13:00:00Z")
-    assert (finding.kind, finding.saw.kind) == ("refusal", "old_reading")
+    assert (finding.kind, finding.observed.kind) == ("refusal", "old_reading")
     said = finding_text(finding)
     assert "but the last reading is 20 days old" in said
     assert said.endswith("Take one more: the last is to be at most four days old.")
@@ -200,7 +200,7 @@ def test_a_watch_that_is_over_but_was_not_read_of_late_wants_one_reading(ask: As
 def test_sweetened_without_both_is_refused(ask: Ask, left_out: str, said: str) -> None:
     page = "\n".join(line for line in SWEETENED.splitlines() if f'"{left_out}"' not in line)
     (finding,) = ask(page, BOTTLE, "2026-04-06T13:00:00Z")
-    assert (finding.kind, finding.saw.kind) == ("refusal", "sweet_unstabilised")
+    assert (finding.kind, finding.observed.kind) == ("refusal", "sweet_unstabilised")
     assert said in finding_text(finding)
 
 
@@ -216,8 +216,8 @@ def test_honey_that_nothing_holds_back_counts_whole(ask: Ask) -> None:
     )
     (finding,) = ask(page, BOTTLE, "2026-04-05T13:00:00Z")
     # 20 g of honey, 82.9 % solids, in 4 L: 4.2 g/L, beside what the last reading leaves above the lowest end.
-    assert (finding.kind, finding.saw.kind) == ("refusal", "sweet_unstabilised")
-    sugar = finding.saw.values["sugar_g_per_l"]
+    assert (finding.kind, finding.observed.kind) == ("refusal", "sweet_unstabilised")
+    sugar = finding.observed.values["sugar_g_per_l"]
     assert isinstance(sugar, float)
     assert 4.1 < sugar < 6.0
 
@@ -227,7 +227,7 @@ SWEET = "end = 1.012"
 
 def test_a_planned_sweet_end_waits_sixty_days(ask: Ask) -> None:
     (finding,) = ask(STALLED, BOTTLE, NOW, plan=SWEET)
-    assert (finding.kind, finding.saw.kind) == ("refusal", "sweet_end_too_soon")
+    assert (finding.kind, finding.observed.kind) == ("refusal", "sweet_end_too_soon")
     assert "60 days" in finding_text(finding)
     assert "more than 16 bar" in finding_text(finding)
     page = STALLED + '{ at = 2026-05-19T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }'
@@ -246,7 +246,7 @@ def test_standing_does_not_lift_what_stalled_above_a_planned_sweet_end(ask: Ask)
 """
     )
     (finding,) = ask(page, BOTTLE, "2026-07-10T13:00:00Z", plan=SWEET)
-    assert (finding.saw.kind, finding.lifts.kind) == ("above_end", "finish_or_stabilise")
+    assert (finding.observed.kind, finding.remedy.kind) == ("above_end", "finish_or_stabilise")
     assert "let it stand" not in finding_text(finding)
     # 2.5 g/L for each 0.001, by Balling: 35 points down to the lowest plausible end of 0.985, not to the planned one.
     assert "77 g/L of sugar would make" in finding_text(finding)
@@ -255,7 +255,7 @@ def test_standing_does_not_lift_what_stalled_above_a_planned_sweet_end(ask: Ask)
 def test_a_stall_at_the_sweetness_that_honey_was_to_bring_is_no_planned_end(ask: Ask) -> None:
     page = STALLED + '{ at = 2026-05-19T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }'
     (finding,) = ask(page, BOTTLE, "2026-05-19T13:00:00Z", plan="sweet = 1.012")
-    assert (finding.saw.kind, finding.lifts.kind) == ("above_end", "finish_or_stabilise")
+    assert (finding.observed.kind, finding.remedy.kind) == ("above_end", "finish_or_stabilise")
 
 
 def test_each_way_that_a_stalled_mead_is_offered_lifts_it(ask: Ask) -> None:

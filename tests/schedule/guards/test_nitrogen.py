@@ -62,4 +62,4 @@ def test_dap_above_the_legal_ceiling_is_refused(ask: Ask) -> None:
 
 def test_the_label_of_the_autolysate_counts(ask: Ask) -> None:
     (finding,) = ask(at(1.064), DAP, "2026-03-05T13:00:00Z")
-    assert finding.lifts.values["autolysate_g"] == 1.0 * 21.2 / 8.0
+    assert finding.remedy.values["autolysate_g"] == 1.0 * 21.2 / 8.0

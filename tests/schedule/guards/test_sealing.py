@@ -55,7 +55,7 @@ def test_closing_what_has_stopped_is_free(ask: Ask) -> None:
     assert ask(DRY, '{ did = "chore", what = "seal" }', NOW) == ()
     stalled = DRY.replace("0.985", "1.012")
     (finding,) = ask(stalled, '{ did = "chore", what = "seal" }', NOW)
-    assert finding.saw.kind == "above_end"
+    assert finding.observed.kind == "above_end"
     assert "stood at 1.012 for 7 days" in finding_text(finding)
 
 

@@ -1,4 +1,4 @@
-"""What a guard saw, in words. A function where the values decide how it is said; it gives a template all the same."""
+"""What a guard observed, in words: a template, or a function that chooses one by the values."""
 
 from __future__ import annotations
 
@@ -174,7 +174,7 @@ def _dap_past_third(values: Values) -> str:
 
 
 def _in_hindsight(values: Values) -> str:
-    then = SEEN[str(values.get("then"))]
+    then = OBSERVED[str(values.get("then"))]
     said = then if isinstance(then, str) else then(values)
     later = KINDS[str(values["later"])].noun
     return f"with this entry the {later} of {{later_at}} no longer passes its checks: {said}"
@@ -186,7 +186,7 @@ def _unread_lines(values: Values) -> str:
     return f"{lines} of its files could not be read, so {'it is' if one else 'they are'} not counted"
 
 
-SEEN: dict[str, Words] = {
+OBSERVED: dict[str, Words] = {
     "in_hindsight": _in_hindsight,
     "unread_lines": _unread_lines,
     "beyond_reckoning": "{why}",
@@ -220,9 +220,7 @@ SEEN: dict[str, Words] = {
     "watch_short": _watch_short,
     "sweet_unstabilised": _sweet_unstabilised,
     "no_reading": _no_reading,
-    "only_cold": lambda v: (
-        f"{counted(v.get('count'), 'reading')}, all below {{warm_c}}, too cold to prove anything"
-    ),
+    "only_cold": lambda v: f"{counted(v.get('count'), 'reading')}, all below {{warm_c}}, too cold to prove anything",
     "not_still": _not_still,
     "old_reading": lambda v: (
         f"it stood still at {{sg}}, but the last reading is {counted(v.get('age_days'), 'day')} old"

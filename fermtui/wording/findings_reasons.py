@@ -1,9 +1,9 @@
-"""Why a finding matters and what would lift it, in words."""
+"""Why a finding matters and what would remedy it, in words."""
 
 from __future__ import annotations
 
 from fermtui.units import BEYOND_ALL_GLASS_BAR
-from fermtui.wording.findings_seen import Values, Words
+from fermtui.wording.findings_observed import Values, Words
 
 
 def _in_the_bottle(values: Values) -> str:
@@ -28,7 +28,7 @@ def _named(before: str, none: str) -> Words:
     return lambda values: f"{before}{{free}}" if values.get("free") else none
 
 
-WHY: dict[str, Words] = {
+REASONS: dict[str, Words] = {
     "cannot_judge": "so it cannot be judged whether it is safe",
     "in_the_bottle": _in_the_bottle,
     "sorbate_stops_fizz": "the bottles stay flat, or ferment unexpectedly later",
@@ -66,7 +66,7 @@ WHY: dict[str, Words] = {
     "nitrogen_left_over": "what the yeast does not take up feeds spoilage",
 }  # fmt: skip
 
-LIFTS: dict[str, Words] = {
+REMEDIES: dict[str, Words] = {
     "read_before_racking": "take a gravity first; rack early only where you mean to",
     "mend_number": "correct the number and try again",
     "give_amount": "give an amount above nothing",
