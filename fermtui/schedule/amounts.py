@@ -1,26 +1,30 @@
-"""Compute what a task asks for: grams, litres, bottles, by the field names of its entry.
-
-The chemistry is imported inside the functions: the first screen needs none of it.
-"""
+"""Compute what a task asks for: grams, litres, bottles, by the field names of its entry."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import BottleKind, Settings
+from fermtui.must.bottles import bottle_count, priming
+from fermtui.must.composition import Must
+from fermtui.must.honey import (
+    USUAL_JUICE_SG,
+    honey_for_strength,
+    honey_to_sweeten,
+    recipe,
+    recipe_for_strength,
+    recipe_with_juice,
+)
 from fermtui.must.limits import OutOfRange
+from fermtui.must.preservatives import SorbateDose, must_sulfite_g, sorbate_dose, sulfite_dose
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
 from fermtui.schedule.doses import dose_amounts
 from fermtui.schedule.met_at import FEED_RISE_SG
 from fermtui.schedule.rounding import Amounts, grams, litres
 from fermtui.schedule.task import Task
-
-if TYPE_CHECKING:
-    from fermtui.must.composition import Must
 
 FRUIT_G_PER_L = 120.0  # about a pound to the US gallon: common practice, no source
 ALL_IN = datetime(2300, 1, 1, tzinfo=UTC)
@@ -51,8 +55,6 @@ def entry_fields(of_task: Amounts) -> Amounts:
 
 
 def _mix(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
-    from fermtui.must.honey import USUAL_JUICE_SG, recipe, recipe_for_strength, recipe_with_juice
-
     if plan.volume_l is None or facts.mixed_at is not None:
         return {}
     moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
@@ -93,8 +95,6 @@ def _fruit(task: Task, facts: Facts, plan: Plan, _settings: Settings) -> Amounts
 
 def _feed(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
     """Return the honey for a rise of 0.020 SG, less where the wanted strength needs less."""
-    from fermtui.must.honey import honey_for_strength, honey_to_sweeten
-
     must = must_in_all(facts)
     if must is None:
         return {}
@@ -114,8 +114,6 @@ def _rack(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amounts
 
 
 def _sulfite(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amounts:
-    from fermtui.must.preservatives import must_sulfite_g, sulfite_dose
-
     must = must_in_all(facts)
     if must is None:
         return {}
@@ -147,8 +145,6 @@ def free_so2_mg_per_l(facts: Facts) -> float:
 
 
 def _sorbate(_task: Task, facts: Facts, _plan: Plan, _settings: Settings) -> Amounts:
-    from fermtui.must.preservatives import SorbateDose, sorbate_dose
-
     must = must_in_all(facts)
     if must is None or facts.ph is None:
         return {}
@@ -157,8 +153,6 @@ def _sorbate(_task: Task, facts: Facts, _plan: Plan, _settings: Settings) -> Amo
 
 
 def _sweeten(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
-    from fermtui.must.honey import honey_to_sweeten
-
     must = must_in_all(facts)
     if must is None or plan.sweet_to is None:
         return {}
@@ -168,8 +162,6 @@ def _sweeten(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amoun
 
 
 def _bottle(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
-    from fermtui.must.bottles import bottle_count
-
     must = must_in_all(facts)
     volume_l = facts.left_l if facts.lots and facts.left_l else None if must is None else must.volume_l
     if volume_l is None:
@@ -194,8 +186,6 @@ def bottles_for(plan: Plan, settings: Settings) -> tuple[bool, BottleKind | None
 
 
 def _priming(volume_l: float, co2_volumes: float, facts: Facts, plan: Plan) -> Amounts:
-    from fermtui.must.bottles import priming
-
     temps = [reading.temp_c for reading in facts.since_addition if reading.temp_c is not None]
     warmest_c = max(temps, default=plan.temp_c if plan.temp_c is not None else 20.0)
     made = priming(volume_l, co2_volumes, warmest_c)

@@ -9,6 +9,8 @@ from typing import NamedTuple, Protocol
 from fermtui.daybook.head import Plan
 from fermtui.daybook.kinds import kind_of
 from fermtui.forecast.window import Window
+from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
+from fermtui.must.limits import OutOfRange
 from fermtui.replay.facts import Act, Facts, Reading
 from fermtui.replay.stability import ROUNDING_SG, calm_run, stable_since
 from fermtui.replay.stage import nothing_left
@@ -189,9 +191,6 @@ def _stretches(facts: Facts, since: Gravities) -> tuple[Stretch, ...]:
 
 
 def _sg_of_abv(facts: Facts, percent: float) -> float | None:
-    from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
-    from fermtui.must.limits import OutOfRange
-
     water_g, extract_g = facts.water_g, facts.extract_g
     if water_g + extract_g < 1.0:
         return None

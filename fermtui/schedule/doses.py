@@ -1,13 +1,12 @@
-"""Compute one dose of nutrient in grams: its share of the total, and what may still be given when it is late.
-
-The chemistry is imported inside the functions: the first screen needs none of it.
-"""
+"""Compute one dose of nutrient in grams: its share of the total, and what may still be given when it is late."""
 
 from __future__ import annotations
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Nutrients, Settings
+from fermtui.must.composition import from_gravity
 from fermtui.must.limits import OutOfRange
+from fermtui.must.nutrients import NutrientDose, dose_totals, late_dose, own_nitrogen_mg_per_l
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
 from fermtui.replay.present import sugar_spent_percent
@@ -30,8 +29,6 @@ def totals_g(facts: Facts, plan: Plan, label: Nutrients) -> dict[str, float]:
     gravity, volume_l = facts.og or facts.g0 or plan.gravity, pitched_l(facts, plan)
     if gravity is None or gravity <= 1.0 or volume_l is None:
         return {}
-    from fermtui.must.composition import from_gravity
-    from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
 
     try:
         own = own_nitrogen_mg_per_l(
@@ -91,7 +88,6 @@ def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Am
     litres = _liquid_l(facts)
     if facts.pitched_at is None or litres is None or not planned:
         return {**_rounded(planned)}
-    from fermtui.must.nutrients import NutrientDose, late_dose
 
     must = must_at(facts, facts.last_at or facts.pitched_at)
     spent = sugar_spent_percent(facts, facts.sg)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from fermtui.must.air import CO2_G_PER_G_SUGAR
+from fermtui.must.bottles import glass, pressure_bar_excess
+from fermtui.must.csv_tables import keyed
 from fermtui.replay.refermentable import down_to_the_end, finished, refermentable
 from fermtui.replay.stability import END_SLACK_SG, PROVEN, WARM_ENOUGH_C, at_end_now, calm_run
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
@@ -106,8 +109,6 @@ def _watch_short(case: Case) -> Point:
 
 def in_the_bottle(case: Case, sugar_g_per_l: float) -> Point:
     """The pressure of this much sugar in the bottle that the entry names, against what its glass takes."""
-    from fermtui.must.bottles import glass, pressure_bar_excess
-
     sugar = min(MOST_SUGAR_G_PER_L, max(0.0, sugar_g_per_l))
     bottle_ml = min(30_000.0, max(20.0, case.number("size_ml") or 750.0))
     kind = glass_of(case)
@@ -125,8 +126,6 @@ def in_the_bottle(case: Case, sugar_g_per_l: float) -> Point:
 
 def glass_of(case: Case) -> str:
     """The glass that the entry names; still where it names none or one that nobody knows."""
-    from fermtui.must.csv_tables import keyed
-
     named = case.text("glass") or "still"
     return named if named in keyed("glass") else "still"
 
@@ -160,9 +159,6 @@ def _beside_priming_g_per_l(case: Case) -> float:
 
 def primed_g_per_l(case: Case) -> float:
     """Priming as grams of hexose a litre, over what the entry bottles or, unsaid, over all that there is."""
-    from fermtui.must.air import CO2_G_PER_G_SUGAR
-    from fermtui.must.csv_tables import keyed
-
     priming_g = case.number("priming_g") or 0.0
     count, size_ml = case.number("count"), case.number("size_ml")
     litres = count * size_ml / 1000.0 if count and size_ml else liquid_l(case.facts)

@@ -4,6 +4,18 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from fermtui.must.nutrients import (
+    DAP_N_PERCENT,
+    LAST_INORGANIC_ABV,
+    LAST_INORGANIC_SPENT,
+    ORGANIC_MOST_G_PER_L,
+    SPENT_SLACK,
+    NutrientDose,
+    dap_room_g,
+    instead_autolysate_g,
+    nitrogen_given_mg_per_l,
+)
+from fermtui.schedule.doses import totals_g
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import abv_percent, liquid_l, spent_percent
 
@@ -30,8 +42,6 @@ def soon_after_last(case: Case) -> Finding | None:
 
 def beyond_need(case: Case) -> Finding | None:
     """Refuse more of one organic nutrient than any must needs, all doses together: a slip of the decimal point."""
-    from fermtui.must.nutrients import ORGANIC_MOST_G_PER_L
-
     litres = liquid_l(case.facts)
     if litres is None:
         return None
@@ -67,8 +77,6 @@ def above_plan(case: Case) -> Finding | None:
 
 def planned_g(case: Case) -> dict[str, float]:
     """Return the grams of each nutrient in all doses of the plan; empty where they cannot be computed."""
-    from fermtui.schedule.doses import totals_g
-
     return totals_g(case.facts, case.plan, case.nutrients)
 
 
@@ -89,8 +97,6 @@ def plan_values(case: Case) -> dict[str, Value]:
 
 
 def _nitrogen_mg(case: Case, dose: dict[str, float]) -> float:
-    from fermtui.must.nutrients import NutrientDose, nitrogen_given_mg_per_l
-
     label = case.nutrients
     return nitrogen_given_mg_per_l(
         NutrientDose(**{name: max(0.0, mass_g) for name, mass_g in dose.items()}),
@@ -103,8 +109,6 @@ def _nitrogen_mg(case: Case, dose: dict[str, float]) -> float:
 
 def too_strong(case: Case) -> Finding | None:
     """Refuse DAP above about 9 % vol."""
-    from fermtui.must.nutrients import LAST_INORGANIC_ABV
-
     dap_g, strength = case.number("dap_g"), abv_percent(case.facts)
     if not dap_g or strength is None or strength <= LAST_INORGANIC_ABV:
         return None
@@ -118,8 +122,6 @@ def too_strong(case: Case) -> Finding | None:
 
 def past_third(case: Case) -> Finding | None:
     """Advise against DAP after the one-third sugar break."""
-    from fermtui.must.nutrients import LAST_INORGANIC_ABV, LAST_INORGANIC_SPENT, SPENT_SLACK
-
     dap_g, spent, strength = case.number("dap_g"), spent_percent(case.facts), abv_percent(case.facts)
     if not dap_g or spent is None or spent <= 100.0 * (LAST_INORGANIC_SPENT + SPENT_SLACK):
         return None
@@ -136,8 +138,6 @@ def past_third(case: Case) -> Finding | None:
 
 def above_ceiling(case: Case) -> Finding | None:
     """Refuse more DAP than the legal limit, all doses together."""
-    from fermtui.must.nutrients import DAP_N_PERCENT, dap_room_g
-
     dap_g, litres = case.number("dap_g"), liquid_l(case.facts)
     if not dap_g:
         return None
@@ -160,8 +160,6 @@ def above_ceiling(case: Case) -> Finding | None:
 
 def _autolysate_g(case: Case, dap_g: float) -> float:
     """Return the grams of autolysate with the same nitrogen, by its label; for DAP up to the legal limit."""
-    from fermtui.must.nutrients import dap_room_g, instead_autolysate_g
-
     label, litres = case.nutrients, liquid_l(case.facts)
     if litres is not None:
         dap_g = min(dap_g, dap_room_g(litres, 0.0))

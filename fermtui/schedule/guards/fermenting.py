@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from fermtui.must.preservatives import PITCH_AFTER_SULFITE_H
 from fermtui.replay.stability import ROUNDING_SG
 from fermtui.schedule.guards.case import Case, Finding, Point
 from fermtui.schedule.guards.vessel_state import abv_percent, still, sulfite_times
@@ -18,8 +19,6 @@ WELL_ABOVE_END_SG = 0.020  # common practice, no source
 
 def after_sulfite(case: Case) -> Finding | None:
     """Refuse to pitch within 24 hours of sulfite."""
-    from fermtui.must.preservatives import PITCH_AFTER_SULFITE_H
-
     last = max((at for at in sulfite_times(case.facts) if at <= case.at), default=None)
     if last is None:
         return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fermtui.must.bottles import closures
 from fermtui.schedule.guards.bottling import glass_of, in_the_bottle, primed_g_per_l
 from fermtui.schedule.guards.case import Case, Finding, Point
 from fermtui.schedule.guards.vessel_state import sorbated
@@ -39,8 +40,6 @@ def in_still_glass(case: Case) -> Finding | None:
 
 def closure_of_pressure(case: Case) -> Finding | None:
     """Refuse to prime under a closure that pressure pushes out."""
-    from fermtui.must.bottles import closures
-
     named = _closure_key(case)
     known = next((closure for closure in closures() if closure.key == named), None)
     kind = glass_of(case)
@@ -55,8 +54,6 @@ def closure_of_pressure(case: Case) -> Finding | None:
 
 def closure_of_age(case: Case) -> Finding | None:
     """Advise against a closure that does not last as long as the plan wants to keep the mead."""
-    from fermtui.must.bottles import closures
-
     months, named = case.plan.age_months, _closure_key(case)
     known = next((closure for closure in closures() if closure.key == named), None)
     if months is None or known is None or months <= known.years_high * MONTHS_A_YEAR:

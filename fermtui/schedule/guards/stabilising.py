@@ -4,6 +4,16 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from fermtui.must.csv_tables import limit
+from fermtui.must.preservatives import (
+    SORBIC_SHARE,
+    SWEETEN_AFTER_SORBATE_DAYS,
+    WaysOut,
+    so2_added_mg_per_l,
+    sorbate_dose,
+    sorbic_acid_mg_per_l,
+    sulfite_level,
+)
 from fermtui.schedule.guards.bottling import not_still
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import (
@@ -21,9 +31,6 @@ HOUR = timedelta(hours=1)
 
 def sulfite_ceiling(case: Case) -> Finding | None:
     """Refuse sulfite above total 350 mg/L; advise above total 200 (dry wine) or free 50 (can be tasted)."""
-    from fermtui.must.csv_tables import limit
-    from fermtui.must.preservatives import so2_added_mg_per_l, sulfite_level
-
     grams = case.number("metabisulfite_g")
     if not grams:
         return None
@@ -92,8 +99,6 @@ def sorbate_without_sulfite(case: Case) -> Finding | None:
 
 def sorbate_unfit(case: Case) -> Finding | None:
     """Refuse sorbate where no dose helps: malolactic, pH above 3.5, below 10 % vol; ask for an unknown pH."""
-    from fermtui.must.preservatives import WaysOut, sorbate_dose
-
     facts = case.facts
     ph, strength = _ph(case), abv_percent(facts)
     if strength is None:
@@ -118,9 +123,6 @@ def _ph(case: Case) -> float | None:
 
 def sorbate_ceiling(case: Case) -> Finding | None:
     """Refuse more than 200 mg/L of sorbic acid, all doses together."""
-    from fermtui.must.csv_tables import limit
-    from fermtui.must.preservatives import SORBIC_SHARE, sorbic_acid_mg_per_l
-
     grams = case.number("sorbate_g")
     if not grams:
         return None
@@ -143,8 +145,6 @@ def sorbate_ceiling(case: Case) -> Finding | None:
 
 def sweeten_while_live(case: Case) -> Finding | None:
     """Refuse to sweeten while it ferments; advise against it before it is stabilised."""
-    from fermtui.must.preservatives import SWEETEN_AFTER_SORBATE_DAYS
-
     kept = stabilised_at(case.facts)
     if kept is None:
         if not still(case):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
 from fermtui.must.limits import OutOfRange
 from fermtui.replay.facts import Facts, Reading
 from fermtui.replay.refermentable import finished, refermentable
@@ -46,8 +47,6 @@ def abv_percent(facts: Facts) -> float | None:
 
 
 def _in_it(facts: Facts) -> tuple[float | None, float | None]:
-    from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
-
     try:
         must = Must(
             facts.water_g, max(0.0, facts.extract_g - facts.fermented_g), facts.fermented_g / EXTRACT_PER_ETHANOL
