@@ -38,8 +38,8 @@ def test_falling_is_not_stable_whatever_the_plan_ends_at(gravities: tuple[Gravit
 def test_a_week_at_the_plans_end_is_no_end(sg: float, end: float) -> None:
     facts = mead((20, sg), (24, sg), (28, sg), og=1.110, end=end)
     finding = refusal(bottling(facts, 28.1, head(end, og=1.110)))
-    assert (finding.key, finding.saw.kind) == ("bottle_unstable", "may_go_on")
-    left, sd = finding.saw.values["left_g_per_l"], finding.saw.values["sd_g_per_l"]
+    assert (finding.key, finding.observed.kind) == ("bottle_unstable", "may_go_on")
+    left, sd = finding.observed.values["left_g_per_l"], finding.observed.values["sd_g_per_l"]
     assert isinstance(left, float)
     assert isinstance(sd, float)
     assert left == pytest.approx(42.0 + 2170 * (sg - 1.002), abs=4.0)
@@ -75,12 +75,12 @@ def test_thirty_days_at_three_readings_pass_and_twenty_nine_do_not() -> None:
 
 def test_cold_calm_is_no_calm() -> None:
     cold: list[Gravity] = [(at, sg, 10.0) for at, sg, *_ in DRY_MONTH]
-    assert refusal(bottling(mead(*cold), 50.1)).saw.kind == "only_cold"
+    assert refusal(bottling(mead(*cold), 50.1)).observed.kind == "only_cold"
 
 
 def test_a_stall_is_not_an_end_however_long_it_stands() -> None:
     facts = mead((20, 1.020), (50, 1.020), (80, 1.020), (110, 1.020))
-    assert refusal(bottling(facts, 110.1)).saw.kind == "above_end"
+    assert refusal(bottling(facts, 110.1)).observed.kind == "above_end"
 
 
 def test_fruit_begins_the_calm_anew() -> None:
@@ -134,9 +134,9 @@ def test_closing_what_may_go_on_is_refused(what: str) -> None:
 def test_what_is_left_is_named_in_the_pressure_of_the_glass() -> None:
     # 40 g/L in a still bottle: pressure_lines put the ceiling of still glass far below, and 30 °C above 20 °C.
     finding = refusal(bottling(mead((20, 1.002), (24, 1.002), (28, 1.002), og=1.110), 28.1))
-    assert finding.matters is not None
-    cool, warm = finding.matters.values["at_20_bar"], finding.matters.values["at_30_bar"]
-    limit = finding.matters.values["limit_bar"]
+    assert finding.reason is not None
+    cool, warm = finding.reason.values["at_20_bar"], finding.reason.values["at_30_bar"]
+    limit = finding.reason.values["limit_bar"]
     assert isinstance(cool, float)
     assert isinstance(warm, float)
     assert isinstance(limit, float)
