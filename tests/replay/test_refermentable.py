@@ -100,6 +100,7 @@ def test_fruit_counts_as_it_comes_in() -> None:
     [
         (0.985, WEEK, 1.000, "near its end"),
         (0.9865, WEEK, 1.000, None),
+        (0.9865, (15.0, 20.0, 27.0), 1.000, None),
         (0.9865, (13.0, 20.0, 27.0), 1.000, "near its end"),
         (0.990, (13.0, 20.0, 27.0), 1.000, None),
         (1.000, WEEK, 1.000, None),

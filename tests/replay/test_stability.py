@@ -102,6 +102,23 @@ def test_a_coarse_hydrometer_does_not_hide_a_fall_of_two_steps() -> None:
     assert not stable_now(facts, 14, day(45.5))
 
 
+def test_a_step_of_a_coarse_scale_in_three_readings_is_no_proof() -> None:
+    # 0.002 in thirty days: 0.00047 a week with a standard error of 0.00025, so more than the half point is possible.
+    assert not proven_now(mead((20, 1.002), (35, 1.000), (50, 1.000), resolution_sg=0.002), day(50.5))
+    # The same step is outweighed by readings that go on at the lower level.
+    more: tuple[Gravity, ...] = ((20, 1.002), (35, 1.000), (50, 1.000), (55, 1.000), (60, 1.000), (65, 1.000))
+    assert proven_now(mead(*more, resolution_sg=0.002), day(65.5))
+
+
+def test_two_steps_down_and_none_up_take_the_first_reading_out_of_the_calm() -> None:
+    facts = mead((20, 1.0015), (23, 1.001), (27, 1.001), (31, 1.0005), (34, 1.0005))
+    assert calm_run(facts)[0].at == day(23)
+
+
+def test_the_newest_three_that_fall_are_no_calm_whatever_came_before() -> None:
+    assert stable_since(mead((20, 1.000), (23, 1.001), (26, 1.0005), (29, 1.000)), 7) is None
+
+
 def test_thirty_calm_days_and_three_readings() -> None:
     assert proven_since(mead((20, 1.000), (35, 1.000), (50, 1.000))) == day(50)
     assert proven_since(mead((20, 1.000), (50, 1.000))) is None
