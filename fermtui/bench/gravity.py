@@ -9,7 +9,10 @@ from fermtui.explain.explained import Explained
 from fermtui.must import composition
 from fermtui.must.composition import Must, ferment_to, from_gravity, from_gravity_and_abv
 from fermtui.must.density import curve_at, mixture_density, mixture_volume
+from fermtui.must.honey import blend_to_gravity
+from fermtui.must.hydrometer import true_sg
 from fermtui.must.limits import OutOfRange, within
+from fermtui.must.refractometer import brix_at_20, sg_from_brix
 from fermtui.must.strength import abv_plus_minus, strength_band, sweetness_band
 
 _PAIRS = ("sugar-percent", "ethanol-percent", "gravity", "abv")
@@ -37,8 +40,6 @@ def correct(given: GivenOptions) -> Sum:
 
 def _with_alcohol(reading: float, temp_c: float, abv: float, *, calibrated_c: float, offset_sg: float) -> float:
     """The chemistry takes a must; here only its strength is known, so the must is corrected until both agree."""
-    from fermtui.must.hydrometer import true_sg
-
     sg = true_sg(reading, temp_c, None, calibrated_c=calibrated_c, offset_sg=offset_sg)
     if abv == 0.0:
         return sg
@@ -52,8 +53,6 @@ def _with_alcohol(reading: float, temp_c: float, abv: float, *, calibrated_c: fl
 
 
 def _refractometer(given: GivenOptions) -> Sum:
-    from fermtui.must.refractometer import brix_at_20, sg_from_brix
-
     brix, original, temp_c = given.number("brix"), given.maybe("original"), given.maybe("temp")
     # A temperature is only worth typing for an instrument that does not compensate for it by itself.
     at_20 = brix if temp_c is None else brix_at_20(brix, temp_c)
@@ -137,8 +136,6 @@ def _by_percent(given: GivenOptions) -> Must:
 
 def _blend(given: GivenOptions) -> Sum:
     """How much of two meads gives a wanted gravity."""
-    from fermtui.must.honey import blend_to_gravity
-
     because = "a blend"
     first = from_gravity_and_abv(1.0, given.needs("gravity", because), given.needs("abv", because))
     second = from_gravity_and_abv(1.0, given.needs("with-gravity", because), given.needs("with-abv", because))

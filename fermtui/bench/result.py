@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.explain.explained import Explained, quantity
+from fermtui.must.cautions import MOMENTS, cautions
 from fermtui.units import METRIC, Units
 
 if TYPE_CHECKING:
@@ -25,8 +26,6 @@ class Sum(NamedTuple):
 
 def cautions_of(sum_: Sum) -> tuple[Caution, ...]:
     """The cautions of a sum with their texts, in order."""
-    from fermtui.must.cautions import MOMENTS, cautions
-
     by_key = {caution.key: caution for moment in MOMENTS for caution in cautions(moment)}
     return tuple(by_key[key] for key in sum_.cautions)
 

@@ -16,6 +16,7 @@ from fermtui.daybook.places import Cellar, default_path
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Settings, settings_of
 from fermtui.explain.explained import Explained, all_lines
+from fermtui.must.cautions import way_out
 from fermtui.must.limits import OutOfRange
 from fermtui.units import METRIC, Units, Unreadable
 from fermtui.wording.plain import plain
@@ -98,8 +99,6 @@ def text_lines(sum_: Sum, units: Units = METRIC, *, explained: bool = False) -> 
     lines = [f"{label:<{wide}}  {text}".rstrip() for label, text in found]
     ways = sum_.values.get("ways_out")
     if isinstance(ways, tuple):
-        from fermtui.must.cautions import way_out
-
         lines.append("")
         for way in ways:
             lines += wrap(f"- {way_out(str(way))}", WIDTH, subsequent_indent="  ")

@@ -25,6 +25,7 @@ from fermtui.daybook.places import (
     past_names,
 )
 from fermtui.daybook.problem import Problem
+from fermtui.daybook.settings import default_text
 from fermtui.wording.plain import json_text, plain
 from fermtui.wording.problems import problem_text
 from fermtui.writing.refused import Refused
@@ -71,8 +72,6 @@ def make_cellar(store: CellarStore) -> None:
     """Make the cellar where `store_of` found that it may be made. Raises NotWritten."""
     if (store.cellar.path / SETTINGS).exists() or (store.cellar.path / VESSELS).exists():
         return
-    from fermtui.daybook.settings import default_text
-
     create(store.cellar.path, default_text())
     print(f"fermtui: made a new cellar at {store.cellar.path}", file=sys.stderr)
     store.reload_settings()

@@ -10,6 +10,11 @@ from io import TextIOWrapper
 from fermtui import __version__
 from fermtui.cli.args import Call, WrongUsage, split
 from fermtui.cli.usage import COMMANDS, help_of, overview
+from fermtui.clock import NotATime
+from fermtui.daybook.files import NotWritten
+from fermtui.daybook.places import NoCellar
+from fermtui.wording.plain import plain
+from fermtui.writing.refused import Refused
 
 DONE, FAULT, WRONG_USAGE, GUARD = 0, 1, 2, 3
 
@@ -52,16 +57,10 @@ def _asked(operands: tuple[str, ...]) -> str:
 
 def _faults() -> tuple[type[Exception], ...]:
     # Asked for only when something was raised: a sum on the bench needs neither the cellar nor its calendar.
-    from fermtui.clock import NotATime
-    from fermtui.daybook.files import NotWritten
-    from fermtui.daybook.places import NoCellar
-
     return NotATime, NoCellar, NotWritten
 
 
 def _command(call: Call) -> int:
-    from fermtui.writing.refused import Refused
-
     module = importlib.import_module(f"fermtui.cli.{COMMANDS[call.command].module}")
     try:
         status: int = module.run(call)
@@ -89,8 +88,6 @@ def _close_output() -> None:
 
 
 def _say(sentence: str, status: int) -> int:
-    from fermtui.wording.plain import plain
-
     try:
         print(f"fermtui: {plain(sentence, 2000)}", file=sys.stderr)
     except OSError:

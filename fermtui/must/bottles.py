@@ -11,6 +11,7 @@ from typing import Literal, NamedTuple
 from fermtui.must import limits
 from fermtui.must.air import CO2_G_PER_G_SUGAR, CO2_G_PER_MOL
 from fermtui.must.csv_tables import Row, keyed, rows
+from fermtui.must.density import rho_water
 from fermtui.must.limits import OutOfRange, within
 
 Start = Literal["saturated", "degassed"]
@@ -141,8 +142,6 @@ def solubility_g_per_l_bar(temp_c: float, factor: float = MEAD_FACTOR) -> float:
 
     Weiss (1974) times the density of water; `factor` 0.5 to 1.2 (1 = water, 0.90 = mead). Raises OutOfRange.
     """
-    from fermtui.must.density import rho_water
-
     limits.temp_c(temp_c)
     within("solubility factor", factor, 0.5, 1.2, "", "water is 1 and mead about 0.9")
     t = (temp_c + ZERO_K) / 100

@@ -12,7 +12,9 @@ from typing import Literal, NamedTuple
 
 from fermtui.must import limits
 from fermtui.must.csv_tables import keyed, limit, rows
+from fermtui.must.density import rho_sugar_water
 from fermtui.must.limits import OutOfRange, within
+from fermtui.must.root_finding import find_root
 
 Demand = Literal["low", "medium", "high"]
 Verdict = Literal["as planned", "autolysate instead", "no inorganic", "at the ceiling"]
@@ -92,9 +94,6 @@ def demand_factors() -> Mapping[str, float]:
 
 def brix_of_sugar(sugar_g_per_l: float) -> float:
     """Turn sugar in g/L (0 to 900) into °Brix, per cent by mass."""
-    from fermtui.must.density import rho_sugar_water
-    from fermtui.must.root_finding import find_root
-
     within("sugar", sugar_g_per_l, 0, 900, "g/L", "beyond it is honey and no must")
     brix = find_root(lambda b: 10 * b * rho_sugar_water(b / 100, 20.0) / 1000 - sugar_g_per_l, 0.0, 70.0, close=1e-7)
     return 0.0 if brix is None else brix

@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from fermtui.must.composition import Must
+from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
+
 if TYPE_CHECKING:
     from fermtui.daybook.kinds import Add
     from fermtui.must.composition import Must
@@ -34,9 +37,6 @@ def added_must(entry: Add, moisture_percent: float) -> Must | None:
 
     Empty where it is something with sugar of which no amount was written: an addition all the same.
     """
-    from fermtui.must.composition import Must  # the guards ask only for the words
-    from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
-
     words, mass_g, litres = words_of(entry.what), entry.mass_g or 0.0, entry.volume_l or 0.0
     if (entry.what or "").strip().casefold() == "water":
         return water_must(litres or mass_g / WATER_G_PER_L)

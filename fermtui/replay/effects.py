@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from fermtui.must.composition import Must, from_gravity, from_gravity_and_abv
 from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
+from fermtui.must.preservatives import SO2_SHARE
 from fermtui.replay.additions import added_must, brings_sugar
 from fermtui.replay.facts import GivenSulfite, Lot, SugarChange
 from fermtui.replay.fruit_lots import fruit_in, fruit_out
@@ -216,8 +217,6 @@ def _level(state: State, entry: records.Level) -> None:
 
 
 def _sulfite(state: State, entry: records.Sulfite) -> None:
-    from fermtui.must.preservatives import SO2_SHARE
-
     _note_ph(state, entry.ph, entry.at)
     litres = state.ledger.liquid_l()
     if not state.volume_known or litres <= 0.0:

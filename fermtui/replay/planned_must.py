@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fermtui.must.composition import from_gravity
+from fermtui.must.honey import recipe_for_strength
 from fermtui.must.limits import OutOfRange
 from fermtui.replay.state import State
 
@@ -12,8 +13,6 @@ def planned_gravity(state: State) -> float | None:
     plan = state.head.plan
     if plan.gravity is not None or plan.abv_percent is None:
         return plan.gravity
-    from fermtui.must.honey import recipe_for_strength
-
     try:
         return recipe_for_strength(1.0, plan.abv_percent, plan.end).must.sg
     except OutOfRange as refused:

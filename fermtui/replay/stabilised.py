@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from fermtui.must.preservatives import WaysOut, free_so2_needed_mg_per_l, sorbate_dose
 from fermtui.replay.contents import abv_percent
 from fermtui.replay.facts import Facts
 from fermtui.replay.stability import ROUNDING_SG, stable_since
@@ -64,8 +65,6 @@ def _falls_since(facts: Facts, both_at: datetime) -> bool:
 
 def enough_sorbate(facts: Facts) -> bool:
     """Whether the sorbate given is at least 0.8 of the dose for its strength and pH; False where no dose helps."""
-    from fermtui.must.preservatives import WaysOut, sorbate_dose
-
     strength = abv_percent(facts)
     if strength is None:
         return True
@@ -77,8 +76,6 @@ def enough_sorbate(facts: Facts) -> bool:
 
 def enough_sulfite(facts: Facts) -> bool:
     """Whether the free sulfite, as measured or as given since pitching, is at least 0.8 of what the pH asks for."""
-    from fermtui.must.preservatives import free_so2_needed_mg_per_l
-
     strength = abv_percent(facts)
     if strength is None:
         return True

@@ -10,7 +10,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from fermtui.cellar.loaded import LoadedVessel, measures_of
-from fermtui.daybook.kinds import kind_of
+from fermtui.daybook.kinds import kind_of, order
+from fermtui.daybook.lines import entry_of_line
+from fermtui.daybook.vessel_file import read_vessel
+from fermtui.replay.replay import replay
 from fermtui.schedule.guards import Finding, check
 from fermtui.schedule.guards.case import against_later
 from fermtui.schedule.guards.table import GUARDS
@@ -25,10 +28,6 @@ def written_late(store: CellarStore, loaded: LoadedVessel, did: str, line: str) 
     last_at = loaded.facts.last_at
     if not kind_of(did).brings or (store.upto is None and last_at is None):
         return []
-    from fermtui.daybook.kinds import order
-    from fermtui.daybook.lines import entry_of_line
-    from fermtui.daybook.vessel_file import read_vessel
-
     new = entry_of_line(line)
     if store.upto is None and last_at is not None and last_at < new.at:
         return []
@@ -47,8 +46,6 @@ def restored(
 def _questioned(
     store: CellarStore, loaded: LoadedVessel, before: Sequence[Entry], after: Sequence[Entry], *, but: str | None
 ) -> Iterator[Finding]:
-    from fermtui.daybook.kinds import order
-
     known = {entry.key for entry in before}
     added = [order(entry) for entry in after if entry.key not in known and kind_of(entry.did).brings]
     if not added:
@@ -64,9 +61,6 @@ def _questioned(
 
 
 def _refusals(store: CellarStore, loaded: LoadedVessel, entry: Entry, among: Iterable[Entry]) -> list[Finding]:
-    from fermtui.daybook.kinds import order
-    from fermtui.replay.replay import replay
-
     settings = store.settings
     facts = replay(loaded.head, [one for one in among if order(one) < order(entry)], measures_of(settings))
     found = check(entry.did, entry.written, facts, loaded.head.plan, settings, entry.at, vessel=loaded.name)

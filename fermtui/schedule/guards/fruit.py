@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fermtui.must.fruit import UnknownFruit, fruit, treatments
+from fermtui.replay.fruit_lots import STANDS_IN, parts_of
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.fermenting import HOT_C
 
@@ -39,8 +41,6 @@ def overflows(case: Case) -> Finding | None:
 
 def displaced_l(kind: str, mass_g: float, treatment: str | None) -> float:
     """Return the litres that fruit takes when it goes in; a fruit not in the table counts as an average one."""
-    from fermtui.replay.fruit_lots import parts_of
-
     return parts_of(kind, mass_g, treatment)[0].displaces_l
 
 
@@ -64,9 +64,6 @@ def hot_fruit(case: Case) -> Finding | None:
 
 def unknown_kind(case: Case) -> Finding | None:
     """Warn that the sugar of a fruit which is not in the table is a guess."""
-    from fermtui.must.fruit import UnknownFruit, fruit
-    from fermtui.replay.fruit_lots import STANDS_IN
-
     kind = case.text("kind")
     if kind is None:
         return None
@@ -85,8 +82,6 @@ def heated(case: Case) -> bool:
 
 
 def _heated_to_c(treatment: str) -> float | None:
-    from fermtui.must.fruit import treatments
-
     for known in treatments():
         if known.key == treatment.strip().casefold() and "fruit_heat" in known.caution_moments:
             return known.temp_c
@@ -107,8 +102,6 @@ def low_acid(case: Case) -> Finding | None:
 
 def low_acid_ph(kind: str) -> tuple[float, float] | None:
     """Return the pH range of a juicy fruit that reaches above pH 4.6, or None."""
-    from fermtui.must.fruit import UnknownFruit, fruit
-
     try:
         known = fruit(kind)
     except UnknownFruit:

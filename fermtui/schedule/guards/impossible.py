@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from fermtui.daybook.kinds import kind_of
+from fermtui.must.fruit import UnknownFruit, fruit
+from fermtui.replay.additions import words_of
 from fermtui.replay.stage import bottles_left, nothing_left
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import has_must, liquid_l
@@ -178,9 +180,6 @@ def has_its_own_kind(case: Case) -> Finding | None:
 
 
 def _own_kind(what: str, mass_g: float) -> str | None:
-    from fermtui.must.fruit import UnknownFruit, fruit
-    from fermtui.replay.additions import words_of
-
     words = words_of(what)
     named = next((did for did, names in OWN_KIND.items() if words & names), None)
     if named is not None or mass_g < MUCH_FRUIT_G:
