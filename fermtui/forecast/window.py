@@ -4,6 +4,7 @@ Here and in every module of the start that defines tuples annotations are evalua
 each, and the first compile of a process costs a millisecond.
 """
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
@@ -17,7 +18,11 @@ class Window(NamedTuple):
 
     def later(self, by: timedelta) -> "Window":
         """The same window moved by a span."""
-        return Window(self.earliest + by, self.likely + by, None if self.latest is None else self.latest + by)
+        return self.each(lambda at: at + by)
+
+    def each(self, change: Callable[[datetime], datetime]) -> "Window":
+        """The window of the changed instants."""
+        return Window(change(self.earliest), change(self.likely), None if self.latest is None else change(self.latest))
 
 
 def exactly(at: datetime) -> Window:

@@ -66,8 +66,8 @@ def _mix(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
     if plan.juice_l:
         juice_sg = plan.juice_sg or USUAL_JUICE_SG
         made = recipe_with_juice(plan.volume_l, gravity, juice_sg, plan.juice_l, moisture)
-        found: Amounts = {"honey_g": grams(made.honey_g), "juice_l": litres(made.juice_l), "juice_sg": juice_sg}
-        return {**found, "water_l": litres(made.water_l)} if made.water_l >= 0.005 else found
+        wanted: Amounts = {"honey_g": grams(made.honey_g), "juice_l": litres(made.juice_l), "juice_sg": juice_sg}
+        return {**wanted, "water_l": litres(made.water_l)} if made.water_l >= 0.005 else wanted
     made = recipe(plan.volume_l, gravity, moisture)
     return {"honey_g": grams(made.honey_g), "water_l": litres(made.water_l)}
 
@@ -82,15 +82,15 @@ def _fruit(task: Task, facts: Facts, plan: Plan, _settings: Settings) -> Amounts
     if kind is None:
         return {}
     planned = fruit if fruit is not None and fruit.kind == kind else None
-    found: Amounts = {"kind": kind}
+    wanted: Amounts = {"kind": kind}
     volume_l = plan.volume_l or facts.level_l
     if planned is not None and planned.mass_g is not None:
-        found["mass_g"] = grams(planned.mass_g)
+        wanted["mass_g"] = grams(planned.mass_g)
     elif volume_l is not None:
-        found["mass_g"] = grams(volume_l * FRUIT_G_PER_L)
+        wanted["mass_g"] = grams(volume_l * FRUIT_G_PER_L)
     if planned is not None and planned.treatment is not None:
-        found["treatment"] = planned.treatment
-    return found
+        wanted["treatment"] = planned.treatment
+    return wanted
 
 
 def _feed(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
@@ -100,9 +100,9 @@ def _feed(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
         return {}
     moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
     honey_g = honey_to_sweeten(must, must.sg + FEED_RISE_SG, moisture)
-    wanted = plan.abv_percent or plan.yeast.tolerance_abv
-    if wanted is not None:
-        honey_g = min(honey_g, honey_for_strength(must, wanted, min(plan.end, must.sg), moisture))
+    strength = plan.abv_percent or plan.yeast.tolerance_abv
+    if strength is not None:
+        honey_g = min(honey_g, honey_for_strength(must, strength, min(plan.end, must.sg), moisture))
     return {"honey_g": grams(honey_g)} if honey_g >= 1.0 else {}
 
 
@@ -168,14 +168,14 @@ def _bottle(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amount
         return {}
     sparkling, kind = bottles_for(plan, settings)
     size_ml = USUAL_BOTTLE.size_ml if kind is None else kind.size_ml
-    found: Amounts = {"count": bottle_count(volume_l, size_ml).count, "size_ml": size_ml}
-    if not found["count"]:
+    wanted: Amounts = {"count": bottle_count(volume_l, size_ml).count, "size_ml": size_ml}
+    if not wanted["count"]:
         return {}
     if sparkling:
-        found["glass"] = "sparkling" if kind is None else kind.glass
+        wanted["glass"] = "sparkling" if kind is None else kind.glass
         if plan.co2_volumes is not None:
-            found.update(_priming(volume_l, plan.co2_volumes, facts, plan))
-    return found
+            wanted.update(_priming(volume_l, plan.co2_volumes, facts, plan))
+    return wanted
 
 
 def bottles_for(plan: Plan, settings: Settings) -> tuple[bool, BottleKind | None]:

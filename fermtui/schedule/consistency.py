@@ -27,11 +27,9 @@ def faults(schedule: Schedule) -> list[Fault]:
     unknown = list(_unknown_steps(schedule))
     if unknown:
         return unknown
-    found: list[Fault] = []
-    found.extend(_shares(schedule))
-    found.extend(_dropped_first(schedule))
+    wrong = [*_shares(schedule), *_dropped_first(schedule)]
     loops = _loops(schedule)
-    return found + (loops or list(_never_due(schedule)))
+    return wrong + (loops or list(_never_due(schedule)))
 
 
 def _conditions(step: Step) -> Iterator[tuple[str, Condition]]:
@@ -96,13 +94,13 @@ def _targets(schedule: Schedule, step: Step, where: str) -> tuple[str, ...]:
     condition = step.due if where == "due" else step.drop
     if condition is None:
         return ()
-    found = list(step_refs(condition))
+    keys = list(step_refs(condition))
     for leaf in leaves(condition):
         if isinstance(leaf, After) and not leaf.is_step and where == "due" and not leaf.where_done:
             answering = schedule.by_do.get("bottle" if leaf.ref == "bottled" else leaf.ref)
             if answering:
-                found.append(answering[0].key)
-    return tuple(found)
+                keys.append(answering[0].key)
+    return tuple(keys)
 
 
 def _ring(targets: Mapping[str, tuple[str, ...]]) -> list[str]:

@@ -175,19 +175,19 @@ def _stretches(facts: Facts, since: Gravities) -> tuple[Stretch, ...]:
     between is the last one less what the later additions brought, which is close enough to say what was passed."""
     g0 = facts.g0 or 1.0
     additions = [change for change in facts.changes if kind_of(change.did).sugar and change.did != "sweeten"]
-    found = [(g0, since)]
+    stretches = [(g0, since)]
     readings = [(r.at, r.sg) for r in facts.after_pitch if r.sg is not None]
     times = [at for at, _ in readings]
     end = bisect_right(times, facts.last_addition_at) if facts.last_addition_at is not None else 0
     for change in reversed(additions):
         begin = bisect_right(times, change.at)
         if begin < end:
-            found.append((g0, tuple(readings[begin:end])))
+            stretches.append((g0, tuple(readings[begin:end])))
             end = begin
         g0 -= change.added_sg
     if end > 0:
-        found.append(((facts.og if additions else None) or g0, tuple(readings[:end])))
-    return tuple(reversed(found))
+        stretches.append(((facts.og if additions else None) or g0, tuple(readings[:end])))
+    return tuple(reversed(stretches))
 
 
 def _sg_of_abv(facts: Facts, percent: float) -> float | None:

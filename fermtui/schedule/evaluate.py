@@ -69,10 +69,7 @@ def verdicts_of_parts(condition: AllOf, context: Context) -> list[tuple[Conditio
 
 def not_before(window: Window, at: datetime) -> Window:
     """The window with what lies before `at` moved to it."""
-    if window.earliest >= at:
-        return window
-    latest = window.latest
-    return Window(at, max(window.likely, at), None if latest is None else max(latest, at))
+    return window if window.earliest >= at else window.each(lambda instant: max(instant, at))
 
 
 def latest_of(windows: Sequence[Window]) -> Window:
@@ -95,6 +92,18 @@ def earliest_of(windows: Sequence[Window]) -> Window:
     )
 
 
+def _known(kind: str, values: WhyValues, at: datetime, *, is_date: bool = False) -> Verdict:
+    return Verdict(KNOWN, Why(kind, KNOWN, values | {"at": at}), exactly(at), is_date)
+
+
+def _expected(kind: str, values: WhyValues, window: Window, *, is_date: bool = False) -> Verdict:
+    return Verdict(EXPECTED, Why(kind, EXPECTED, values | {"window": window}), window, is_date)
+
+
+def _waiting(kind: str, values: WhyValues) -> Verdict:
+    return Verdict(WAITING, Why(kind, WAITING, values))
+
+
 def _at_once(_condition: AtOnce, context: Context) -> Verdict:
     at = context.facts.first_at or context.now
     return Verdict(KNOWN, Why("at-once"), exactly(min(at, context.now)), is_date=True)
@@ -115,10 +124,10 @@ def _after(condition: After, context: Context) -> Verdict:
     if not condition.is_step:
         base = context.events.get(condition.ref)
         if base is not None:
-            return _counted(condition, base, is_date, values, context)
+            return _known("after", values, shifted(base, condition, context), is_date=is_date)
         answering = context.schedule.by_do.get("bottle" if condition.ref == "bottled" else condition.ref, ())
         if not answering:
-            return Verdict(WAITING, Why("after", WAITING, values))
+            return _waiting("after", values)
         key = answering[0].key
     step = context.step(key)
     if step is not None:
@@ -126,25 +135,14 @@ def _after(condition: After, context: Context) -> Verdict:
     task = context.task_of(key)
     if task.state in ("done", "dropped"):
         if not condition.is_step:  # the step is out of the way but the event never happened
-            return Verdict(WAITING, Why("after", WAITING, values))
+            return _waiting("after", values)
         values["skipped"] = task.state == "dropped"
-        return _counted(condition, task.settled_at or context.now, is_date, values, context)
+        base = task.settled_at or context.now
+        return _known("after", values, shifted(base, condition, context), is_date=is_date)
     if task.window is None:
-        return Verdict(WAITING, Why("after", WAITING, values))
-    base_window = not_before(task.window, context.now)
-    latest = base_window.latest
-    window = Window(
-        shifted(base_window.earliest, condition, context),
-        shifted(base_window.likely, condition, context),
-        None if latest is None else shifted(latest, condition, context),
-    )
-    return Verdict(EXPECTED, Why("after", EXPECTED, values | {"window": window}), window, is_date=is_date)
-
-
-def _counted(condition: After, base: datetime, is_date: bool, values: WhyValues, context: Context) -> Verdict:  # noqa: FBT001 - private
-    at = shifted(base, condition, context)
-    values["at"] = at
-    return Verdict(KNOWN, Why("after", KNOWN, values), exactly(at), is_date=is_date)
+        return _waiting("after", values)
+    window = not_before(task.window, context.now).each(lambda at: shifted(at, condition, context))
+    return _expected("after", values, window, is_date=is_date)
 
 
 def _before(condition: Before, context: Context) -> Verdict:
@@ -156,18 +154,12 @@ def _before(condition: Before, context: Context) -> Verdict:
     }  # fmt: skip
     is_date = unit != "hours"
     if task.window is None:
-        return Verdict(WAITING, Why("before", WAITING, values))
-    ahead = task.window
-    window = Window(
-        shifted_back(ahead.earliest, condition, context),
-        shifted_back(ahead.likely, condition, context),
-        None if ahead.latest is None else shifted_back(ahead.latest, condition, context),
-    )
+        return _waiting("before", values)
+    window = task.window.each(lambda at: shifted_back(at, condition, context))
     if not task.forecast:
         values["at"] = window.likely
         return Verdict(KNOWN, Why("before", KNOWN, values), window, is_date=is_date)
-    window = not_before(window, context.now)
-    return Verdict(EXPECTED, Why("before", EXPECTED, values | {"window": window}), window, is_date=is_date)
+    return _expected("before", values, not_before(window, context.now), is_date=is_date)
 
 
 def _down_to(sg: float, kind: str, values: WhyValues, context: Context) -> Verdict:
@@ -180,20 +172,19 @@ def _down_to(sg: float, kind: str, values: WhyValues, context: Context) -> Verdi
         values["since_addition"] = True
     at = context.at_or_below(sg)
     if at is not None:
-        values["at"] = at
-        return Verdict(KNOWN, Why(kind, KNOWN, values), exactly(at))
+        return _known(kind, values, at)
     forecast = context.forecast
     if forecast is None or context.pitched_at is None:
-        return Verdict(WAITING, Why(kind, WAITING, values))
+        return _waiting(kind, values)
     window = forecast.crossing(sg)
     values["readings"] = len(context.gravities)
     if window is None and forecast.expected(context.now)[1] > sg:
-        return Verdict(WAITING, Why(kind, WAITING, values | {"unlikely": True}))
+        return _waiting(kind, values | {"unlikely": True})
     if window is None or window.likely <= context.now:
         window = exactly(context.now)  # likely there already: only a reading is missing
         values["passed"] = True
     window = not_before(window, context.now)
-    return Verdict(EXPECTED, Why(kind, EXPECTED, values | {"window": window}), window)
+    return _expected(kind, values, window)
 
 
 def _spent(condition: SugarSpent, context: Context) -> Verdict:
@@ -201,10 +192,10 @@ def _spent(condition: SugarSpent, context: Context) -> Verdict:
     frozen = context.facts.spent_frozen_percent
     if frozen is not None and frozen >= 100.0 * condition.share:
         at = known_at(condition, context) or context.facts.last_sugar_at or context.now
-        return Verdict(KNOWN, Why("spent", KNOWN, values | {"at": at}), exactly(at))
+        return _known("spent", values, at)
     g0 = context.facts.g0
     if g0 is None or g0 <= 1.001:
-        return Verdict(WAITING, Why("spent", WAITING, values))
+        return _waiting("spent", values)
     return _down_to(sg_at_spent(g0, condition.share), "spent", values, context)
 
 
@@ -213,10 +204,10 @@ def _abv(condition: AbvAtLeast, context: Context) -> Verdict:
     values: WhyValues = {"abv_percent": percent}
     at = known_at(condition, context)
     if at is not None:
-        return Verdict(KNOWN, Why("abv", KNOWN, values | {"at": at}), exactly(at))
+        return _known("abv", values, at)
     sg = context.sg_of_abv(percent)
     if sg is None:
-        return Verdict(WAITING, Why("abv", WAITING, values | {"unlikely": True}))
+        return _waiting("abv", values | {"unlikely": True})
     return _down_to(sg, "abv", values, context)
 
 
@@ -225,17 +216,17 @@ def _stable(condition: StableDays, context: Context) -> Verdict:
     values: WhyValues = {"days": days}
     at = context.stable_since(days)
     if at is not None:
-        return Verdict(KNOWN, Why("stable", KNOWN, values | {"at": at}), exactly(at))
+        return _known("stable", values, at)
     run = context.steady
     if run:
         values["since"], values["last_at"], values["count"] = run[0].at, run[-1].at, len(run)
     forecast = context.forecast
     if forecast is None or context.pitched_at is None:
-        return Verdict(WAITING, Why("stable", WAITING, values))
+        return _waiting("stable", values)
     window = forecast.calm(days)
     now = context.now
     if window is None and forecast.expected(now)[1] - forecast.expected(now + timedelta(days=days))[1] > CALM_SG:
-        return Verdict(WAITING, Why("stable", WAITING, values | {"unlikely": True}))
+        return _waiting("stable", values | {"unlikely": True})
     if window is None or window.likely <= now:
         # Calm by the forecast: what is missing are the readings that show it.
         window = exactly(run[0].at + timedelta(days=days) if run else now + timedelta(days=days))
@@ -243,7 +234,7 @@ def _stable(condition: StableDays, context: Context) -> Verdict:
             values["passed"] = True
     window = not_before(window, context.now)
     values["readings"] = len(context.gravities)
-    return Verdict(EXPECTED, Why("stable", EXPECTED, values | {"window": window}), window)
+    return _expected("stable", values, window)
 
 
 def _on(condition: On, context: Context) -> Verdict:
@@ -254,12 +245,12 @@ def _on(condition: On, context: Context) -> Verdict:
 def _feeds_ahead(condition: Condition, context: Context) -> int:
     """How many feeds that are still to come a condition waits for."""
     parts = condition.parts if isinstance(condition, AllOf) else (condition,)
-    found = 0
+    most = 0
     for part in parts:
         step = context.step(part.ref) if isinstance(part, After) and part.is_step else None
         if step is not None and step.do == "feed" and context.task_of(step.key).is_open:
-            found = max(found, 1 + _feeds_ahead(step.due, context))
-    return found
+            most = max(most, 1 + _feeds_ahead(step.due, context))
+    return most
 
 
 def _once_more(condition: GravityAtMost, feeds: int, context: Context) -> Verdict:
@@ -269,9 +260,9 @@ def _once_more(condition: GravityAtMost, feeds: int, context: Context) -> Verdic
     forecast = context.forecast if context.pitched_at is not None else None
     window = None if forecast is None else forecast.crossing(condition.sg - feeds * FEED_RISE_SG)
     if window is None:
-        return Verdict(WAITING, Why("gravity", WAITING, values))
+        return _waiting("gravity", values)
     window = not_before(window, context.now)
-    return Verdict(EXPECTED, Why("gravity", EXPECTED, values | {"window": window}), window)
+    return _expected("gravity", values, window)
 
 
 def _all(condition: AllOf, context: Context) -> Verdict:

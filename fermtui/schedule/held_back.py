@@ -31,7 +31,7 @@ READING_REMEDIES = frozenset({"old_reading", "no_reading", "only_cold", "not_sti
 
 
 def held_back(
-    found: Sequence[Task],
+    tasks: Sequence[Task],
     facts: Facts,
     plan: Plan,
     settings: Settings,
@@ -42,7 +42,7 @@ def held_back(
     kept: list[Task] = []
     wanted: list[tuple[datetime, Task, Finding | None]] = []
     ph_for: Task | None = None
-    for task in found:
+    for task in tasks:
         if task.state in ("due", "late") and _wants_ph(task, facts):
             kept.append(_waits(task, Why("held-ph", WAITING, {}, (task.why,)), None))
             ph_for = ph_for or task

@@ -80,19 +80,19 @@ def _fits(step: Step, act: Act, context: Context) -> bool:
         return True
     if act.what is None:
         return step.do not in ("add", "chore")
-    said = act.what.strip().lower()
-    if step.do == "chore" and said == step.key.lower():
+    what = act.what.strip().lower()
+    if step.do == "chore" and what == step.key.lower():
         return True
-    if step.what == "spice" and context.plan.spice is not None and said == context.plan.spice.strip().lower():
+    if step.what == "spice" and context.plan.spice is not None and what == context.plan.spice.strip().lower():
         return True
-    return said == step.what.lower()
+    return what == step.what.lower()
 
 
 def _is_reading(key: str, what: str | None, context: Context) -> bool:
     for reading in reversed(context.facts.readings):
         if reading.key == key:
             return reading.sg is not None or (what == "ph" and reading.ph is not None)
-    return key in context.inherited  # what it showed stands in the other vessel's book
+    return key in context.inherited  # its values are in the other vessel's daybook
 
 
 def _before_pitching(step: Step, context: Context) -> bool:

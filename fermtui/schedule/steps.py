@@ -81,10 +81,10 @@ def for_plan(schedule: Schedule, plan: Plan) -> Schedule:
 
 def for_flags(schedule: Schedule, flags: tuple[bool, bool, bool]) -> Schedule:
     """Return the schedule for (sweet, sparkling, fruit)."""
-    found = schedule.cut.get(flags)
-    if found is None:
-        found = schedule.cut[flags] = _cut(schedule, flags)
-    return found
+    cut = schedule.cut.get(flags)
+    if cut is None:
+        cut = schedule.cut[flags] = _cut(schedule, flags)
+    return cut
 
 
 def _cut(schedule: Schedule, flags: tuple[bool, bool, bool]) -> Schedule:

@@ -6,7 +6,7 @@ from functools import partial
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.kinds import kind_of
-from fermtui.forecast.window import Window, exactly
+from fermtui.forecast.window import exactly
 from fermtui.replay.facts import Act, Facts
 from fermtui.schedule.conditions import Every
 from fermtui.schedule.context import Context, ForecastSource
@@ -64,29 +64,26 @@ def _task(step: Step, context: Context, vessel: str) -> Task:
         dose_n, dose_m = doses.index(step) + 1, len(doses)
     every = step.due if isinstance(step.due, Every) else None
     # Made in one go: of a long tuple each changed copy costs several times as much as the first.
-    stands = partial(
+    made = partial(
         Task, vessel, step.key, step, step.do, step.what, window=None, is_date=False, say=step.say,
         dose_n=dose_n, dose_m=dose_m,
     )  # fmt: skip
     settled = context.settled.get(step.key)
     if settled is not None and settled.how == "done":
         why = Why("done", KNOWN, {"at": settled.at})
-        return stands(state="done", settled_at=settled.at, done_at=settled.at, done_by=settled.by, why=why)
+        return made(state="done", settled_at=settled.at, done_at=settled.at, done_by=settled.by, why=why)
     if settled is not None:
         why = Why("skipped", KNOWN, {"at": settled.at, "reason": settled.reason})
-        return stands(state="dropped", settled_at=settled.at, why=why)
+        return made(state="dropped", settled_at=settled.at, why=why)
     marks = () if every is None else tuple(context.times_done.get(step.key, ()))
     every_days = None if every is None else every.days
     over = _over(step, context)
     if over is not None:
         at, why = over
-        if marks:
-            done_at = marks[-1]
-            return stands(
-                state="done", settled_at=at, done_at=done_at, why=why, marks=marks, every_days=every_days
-            )  # fmt: skip
-        return stands(state="dropped", settled_at=at, why=why, every_days=every_days)
-    blank = stands(state="waiting", why=_BLANK, marks=marks, every_days=every_days)
+        done_at = marks[-1] if marks else None
+        state = "done" if marks else "dropped"
+        return made(state=state, settled_at=at, done_at=done_at, why=why, marks=marks, every_days=every_days)
+    blank = made(state="waiting", why=_BLANK, marks=marks, every_days=every_days)
     if every is not None:
         return _repeating(blank, step, every, context)
     return _doubted(open_task(blank, evaluate(step.due, context), context), step, context)
@@ -173,12 +170,7 @@ def _ended(blank: Task, until: datetime) -> Task:
 def _in_zone(task: Task, zone: tzinfo) -> Task:
     window = task.window
     if window is not None:
-        latest = window.latest
-        window = Window(
-            window.earliest.astimezone(zone),
-            window.likely.astimezone(zone),
-            None if latest is None else latest.astimezone(zone),
-        )
+        window = window.each(lambda at: at.astimezone(zone))
     if window is None and task.settled_at is None:
         return task
     return task._replace(

@@ -109,7 +109,7 @@ def _primed_after_sorbate(values: Values) -> str:
 def _primed_in_still_glass(values: Values) -> str:
     return (
         "{priming_g} of priming in still glass"
-        if values.get("said")
+        if values.get("named")
         else "{priming_g} of priming, and no kind of glass is named"
     )
 
@@ -143,22 +143,23 @@ def _no_sulfite(values: Values) -> str:
 
 def _sorbate_unfit(values: Values) -> str:
     because = values.get("because")
-    said = []
+    reasons = []
     if isinstance(because, tuple):
         if "malolactic" in because:
-            said.append("it went through a malolactic ferment")
+            reasons.append("it went through a malolactic ferment")
         if "too weak" in because:
-            said.append("it has {abv_percent} vol where the table begins at 10 %")
+            reasons.append("it has {abv_percent} vol where the table begins at 10 %")
         if "pH too high" in because:
-            said.append("it has pH {ph} where the table ends at 3.5")
-    return " and ".join(said)
+            reasons.append("it has pH {ph} where the table ends at 3.5")
+    return " and ".join(reasons)
 
 
 def _not_stabilised(values: Values) -> str:
     missing = values.get("missing")
     names = missing if isinstance(missing, tuple) else ()
-    said = " and no ".join(names) if names else "sulfite"
-    return f"it has stopped at {{sg}}, but no {said} is in" if values.get("sg") is not None else f"no {said} is in"
+    without = " and no ".join(names) if names else "sulfite"
+    stopped = "it has stopped at {sg}, but " if values.get("sg") is not None else ""
+    return f"{stopped}no {without} is in"
 
 
 def _sulfited_hours_ago(values: Values) -> str:
@@ -167,17 +168,17 @@ def _sulfited_hours_ago(values: Values) -> str:
 
 
 def _dap_past_third(values: Values) -> str:
-    stands = ""
+    gravities = ""
     if values.get("sg") is not None and values.get("break_sg") is not None:
-        stands = " (it stands at {sg}, the one-third break was at {break_sg})"
-    return f"{{dap_g}} of DAP after {{spent_percent}} of the sugar is spent{stands}"
+        gravities = " (it is at {sg}, the one-third break was at {break_sg})"
+    return f"{{dap_g}} of DAP after {{spent_percent}} of the sugar is spent{gravities}"
 
 
 def _in_hindsight(values: Values) -> str:
     then = OBSERVED[str(values.get("then"))]
-    said = then if isinstance(then, str) else then(values)
+    objection = then if isinstance(then, str) else then(values)
     later = KINDS[str(values["later"])].noun
-    return f"with this entry the {later} of {{later_at}} no longer passes its checks: {said}"
+    return f"with this entry the {later} of {{later_at}} no longer passes its checks: {objection}"
 
 
 def _unread_lines(values: Values) -> str:

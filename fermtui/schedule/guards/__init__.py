@@ -45,8 +45,8 @@ def check(
         did, fields, facts, plan, moment,
         settings.capacities_l, frozenset(occupied), vessel, settings.nutrients, tolerance, unread,
     )  # fmt: skip
-    found = _all(IMPOSSIBLE, case) or _all(GUARDS.get(did, ()), case)
-    return tuple(sorted(found, key=lambda finding: finding.kind == "advice"))
+    findings = _all(IMPOSSIBLE, case) or _all(GUARDS.get(did, ()), case)
+    return tuple(sorted(findings, key=lambda finding: finding.kind == "advice"))
 
 
 def _all(guards: tuple[Guard, ...], case: Case) -> list[Finding]:

@@ -69,9 +69,9 @@ def _why_not(case: Case) -> tuple[Point, Point]:
     if at_end_now(facts):
         left = refermentable(facts, case.at)
         assert left is not None  # at_end_now has seen a gravity
-        seen = {"sg": facts.sg, "end_sg": left.end_sg, "left_g_per_l": left.g_per_l, "sd_g_per_l": left.sd_g_per_l,
+        values = {"sg": facts.sg, "end_sg": left.end_sg, "left_g_per_l": left.g_per_l, "sd_g_per_l": left.sd_g_per_l,
                 "days": days}  # fmt: skip
-        return Point("may_go_on", seen), Point("prove_the_end", {"days": PROVEN.days, "warm_c": WARM_ENOUGH_C})
+        return Point("may_go_on", values), Point("prove_the_end", {"days": PROVEN.days, "warm_c": WARM_ENOUGH_C})
     return Point("above_end", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point("finish_or_stabilise")
 
 

@@ -79,3 +79,9 @@ def against_later(finding: Finding, later: str, later_at: datetime) -> Finding:
     """Re-label a finding on a later entry (its kind and time) as caused by this back-dated or restored one."""
     values = {**finding.observed.values, "then": finding.observed.kind, "later": later, "later_at": later_at}
     return Finding(finding.kind, finding.key, Point("in_hindsight", values), finding.reason, Point("mind_what_stands"))
+
+
+def volume_unknown(mass_g: float) -> Finding:
+    """Warn that an addition cannot be checked against its limit, because the volume is not known."""
+    observed = Point("volume_unknown", {"mass_g": mass_g})
+    return Finding("advice", "volume_unknown", observed, Point("ceiling_unchecked"), Point("write_level"))

@@ -29,13 +29,13 @@ def cautions_for(
     """
     at = fields.get("at")
     when = at if isinstance(at, datetime) and at.tzinfo is not None else now or facts.last_at
-    found: list[Moment] = []
+    moments: list[Moment] = []
     if when is not None:
         case = Case(did, fields, facts, plan, when)
         if _above_acid_line(case):
-            found.append("high_ph")
-        found += _of_kind(case)
-    return tuple(found)
+            moments.append("high_ph")
+        moments += _of_kind(case)
+    return tuple(moments)
 
 
 def _of_kind(case: Case) -> list[Moment]:
@@ -67,11 +67,11 @@ def _late(facts: Facts) -> bool:
 
 
 def _of_bottling(case: Case) -> list[Moment]:
-    found: list[Moment] = []
+    moments: list[Moment] = []
     if ready_by(case) is None:
-        found += ["no_activity", "bottle_unstable"] if still(case) else ["bottle_unstable"]
+        moments += ["no_activity", "bottle_unstable"] if still(case) else ["bottle_unstable"]
     sparkling = case.plan.sparkling or (case.number("priming_g") or 0.0) > 0.0 or case.text("glass") == "sparkling"
-    return [*found, "sparkling"] if sparkling else [*found, "filling"]
+    return [*moments, "sparkling"] if sparkling else [*moments, "filling"]
 
 
 def _above_acid_line(case: Case) -> bool:

@@ -16,7 +16,7 @@ from fermtui.must.nutrients import (
     nitrogen_given_mg_per_l,
 )
 from fermtui.schedule.doses import totals_g
-from fermtui.schedule.guards.case import Case, Finding, Point, Value
+from fermtui.schedule.guards.case import Case, Finding, Point, Value, volume_unknown
 from fermtui.schedule.guards.vessel_state import abv_percent, liquid_l, spent_percent
 
 BETWEEN_DOSES = timedelta(hours=12)
@@ -142,8 +142,7 @@ def above_ceiling(case: Case) -> Finding | None:
     if not dap_g:
         return None
     if litres is None:
-        observed = Point("volume_unknown", {"mass_g": dap_g})
-        return Finding("advice", "volume_unknown", observed, Point("ceiling_unchecked"), Point("write_level"))
+        return volume_unknown(dap_g)
     room_g = dap_room_g(litres, case.facts.dap_g)
     if dap_g <= room_g + 1e-6:
         return None

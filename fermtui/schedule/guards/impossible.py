@@ -114,9 +114,8 @@ def unknown_container(case: Case) -> Finding | None:
     into = case.text("into")
     if case.did != "rack" or into is None or into in case.containers:
         return None
-    free = tuple(sorted(name for name in case.containers if name not in case.others and name != case.facts.container))
     observed = Point("unknown_container", {"into": into})
-    return impossible("unknown_container", observed, Point("list_container", {"free": free}))
+    return impossible("unknown_container", observed, Point("list_container", {"free": _free(case)}))
 
 
 def taken_container(case: Case) -> Finding | None:
@@ -124,9 +123,12 @@ def taken_container(case: Case) -> Finding | None:
     into = case.text("into")
     if case.did != "rack" or into is None or into not in case.others:
         return None
-    free = tuple(sorted(name for name in case.containers if name not in case.others and name != case.facts.container))
     observed = Point("taken_container", {"into": into})
-    return impossible("full_container", observed, Point("take_free_container", {"free": free}))
+    return impossible("full_container", observed, Point("take_free_container", {"free": _free(case)}))
+
+
+def _free(case: Case) -> tuple[str, ...]:
+    return tuple(sorted(name for name in case.containers if name not in case.others and name != case.facts.container))
 
 
 def small_container(case: Case) -> Finding | None:

@@ -33,7 +33,7 @@ def in_still_glass(case: Case) -> Finding | None:
     """Refuse to prime in glass that is not made for pressure."""
     if not primed(case) or glass_of(case) != "still":
         return None
-    observed = Point("primed_in_still_glass", {"priming_g": case.number("priming_g"), "said": case.text("glass")})
+    observed = Point("primed_in_still_glass", {"priming_g": case.number("priming_g"), "named": case.text("glass")})
     reason = in_the_bottle(case, primed_g_per_l(case))
     return Finding("refusal", "priming_in_still_glass", observed, reason, Point("sparkling_glass"))
 

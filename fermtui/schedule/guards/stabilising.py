@@ -15,7 +15,7 @@ from fermtui.must.preservatives import (
     sulfite_level,
 )
 from fermtui.schedule.guards.bottling import not_still
-from fermtui.schedule.guards.case import Case, Finding, Point, Value
+from fermtui.schedule.guards.case import Case, Finding, Point, Value, volume_unknown
 from fermtui.schedule.guards.vessel_state import (
     abv_percent,
     liquid_l,
@@ -36,7 +36,7 @@ def sulfite_ceiling(case: Case) -> Finding | None:
         return None
     litres = liquid_l(case.facts)
     if litres is None:
-        return _unknown_volume(grams)
+        return volume_unknown(grams)
     added = so2_added_mg_per_l(grams, litres, case.text("salt") or "potassium")
     total = added + sum(dose.so2_mg_per_l for dose in case.facts.sulfite)
     free, measured = _free_before(case)
@@ -63,11 +63,6 @@ def sulfite_ceiling(case: Case) -> Finding | None:
         values["limit_mg_per_l"] = most
         observed = Point("sulfite_free", values)
     return Finding("advice", "sulfite_high", observed, Point("sulfite_tasted"), Point("measure_free"))
-
-
-def _unknown_volume(grams: float) -> Finding:
-    observed = Point("volume_unknown", {"mass_g": grams})
-    return Finding("advice", "volume_unknown", observed, Point("ceiling_unchecked"), Point("write_level"))
 
 
 def _free_before(case: Case) -> tuple[float, bool]:
@@ -128,7 +123,7 @@ def sorbate_ceiling(case: Case) -> Finding | None:
         return None
     litres = liquid_l(case.facts)
     if litres is None:
-        return _unknown_volume(grams)
+        return volume_unknown(grams)
     # The facts keep the salt as it was weighed.
     before = case.facts.sorbate_mg_per_l * SORBIC_SHARE
     total, most = before + sorbic_acid_mg_per_l(grams, litres), limit("sorbic_acid")
