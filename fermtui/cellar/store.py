@@ -248,17 +248,17 @@ class CellarStore:
         """
         if loaded.facts.last_at is None or loaded.facts.last_at <= at:
             return loaded.facts
-        return self.facts_where(loaded, lambda entry: entry.at <= at)
+        return self.facts_where(loaded, lambda entries: [entry for entry in entries if entry.at <= at])
 
-    def facts_where(self, loaded: LoadedVessel, wanted: "Callable[[Entry], bool]") -> Facts:
-        """The facts that these of its live entries give."""
+    def facts_where(self, loaded: LoadedVessel, wanted: "Callable[[Iterable[Entry]], list[Entry]]") -> Facts:
+        """The facts that those of its live entries give which `wanted` picks."""
         from fermtui.daybook.strikes import live
         from fermtui.daybook.vessel_file import read_vessel
         from fermtui.replay.replay import replay
 
         file = read_vessel(self.cellar, loaded.name, loaded.place)
         standing, _, _ = live([entry for entry in file.entries if self.upto is None or entry.at <= self.upto])
-        return replay(loaded.head, [entry for entry in standing if wanted(entry)], measures_of(self.settings))
+        return replay(loaded.head, wanted(standing), measures_of(self.settings))
 
     def occupied(self, but: str = "") -> frozenset[str]:
         """The containers that vessels other than `but` stand in."""

@@ -6,7 +6,7 @@ what it does to the ledger in replay/effects.py.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from typing import Any, Literal, NamedTuple
 
@@ -249,7 +249,7 @@ class Kind(NamedTuple):
 
 
 Y, N = True, False
-# Entries of one instant happen in the order of the rows. Grace: dose, punch, rack, taste and bottle are the design's
+# Grace: dose, punch, rack, taste and bottle are the design's
 # own, the others a careful guess, no source; bottling is never late, since waiting hurts nobody. Lead: a dose given
 # early is given, but a reading of yesterday is not the one asked for today.
 # fmt: off
@@ -296,7 +296,6 @@ _ROWS = (
 _UNKNOWN = Kind(Unknown, "any", None, N, N, N,  N, None, None, N, Y, N,  N, N, N, N, N, N,  ())
 # fmt: on
 KINDS: Mapping[str, Kind] = {kind.did: kind for kind in _ROWS}
-_RANK = {did: rank for rank, did in enumerate(KINDS)}
 _ATTRIBUTES = {"with": "with_", "from": "from_"}  # words that Python keeps for itself
 
 
@@ -310,9 +309,41 @@ def kinds_that(has: Callable[[Kind], object]) -> frozenset[str]:
     return frozenset(did for did, kind in KINDS.items() if has(kind))
 
 
-def order(entry: Entry) -> tuple[datetime, int, str]:
-    """Entries happen by `at`, then by kind, then by key."""
-    return (entry.at, _RANK.get(entry.did, len(_RANK)), entry.key)
+def in_order(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries as they happened: by `at`, then by key, which is the order of writing.
+
+    At one instant a mix comes before everything else, and a pitch after the last reading.
+    """
+    ordered = sorted(entries, key=_written)
+    first = 0
+    for end in range(1, len(ordered) + 1):
+        if end < len(ordered) and ordered[end].at == ordered[first].at:
+            continue
+        if end - first > 1:
+            ordered[first:end] = _at_one_instant(ordered[first:end])
+        first = end
+    return ordered
+
+
+def before_it(entries: Iterable[Entry], entry: Entry) -> list[Entry]:
+    """Those of the entries that happened before this one, which may be among them."""
+    ordered = in_order([*(one for one in entries if one.key != entry.key), entry])
+    return ordered[: next(place for place, one in enumerate(ordered) if one is entry)]
+
+
+def _written(entry: Entry) -> tuple[datetime, str]:
+    return (entry.at, entry.key)
+
+
+def _at_one_instant(together: list[Entry]) -> list[Entry]:
+    last_read = max((place for place, entry in enumerate(together) if entry.did == "read"), default=-1)
+
+    def rank(place: int) -> tuple[int, int, int]:
+        entry = together[place]
+        waits = entry.did == "pitch" and place < last_read
+        return (entry.did != "mix", last_read if waits else place, waits)
+
+    return [together[place] for place in sorted(range(len(together)), key=rank)]
 
 
 def entry_from(key: str, written: Mapping[str, object]) -> Entry:

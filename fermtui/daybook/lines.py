@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.fields import Unfit
-from fermtui.daybook.kinds import entry_from, order
+from fermtui.daybook.kinds import entry_from, in_order
 from fermtui.daybook.line_parser import parse_line
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import BOM, LINE_MOST
@@ -115,7 +115,7 @@ def read_lines(data: bytes, path: str) -> tuple[tuple[Entry, ...], tuple[Problem
             problems.append(Problem("other_line", path, lost, (kept,)))
         if twin is None or raw > twin[0]:
             found[entry.key] = (raw, number, entry)
-    entries = sorted((entry for _, _, entry in found.values()), key=order)
+    entries = in_order(entry for _, _, entry in found.values())
     return tuple(entries), tuple(_not_too_many(problems))
 
 

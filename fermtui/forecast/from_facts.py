@@ -14,6 +14,7 @@ from fermtui.must.strength import OG_NOT_READ_SD
 from fermtui.replay.facts import Facts
 
 POURED_SD_SG = 0.003  # the ledger's gravity of what was poured: read some days before, or not at all
+JUST_AFTER_DAYS = 0.001  # a reading of the same instant as a feed, written after it, is one of what stands there now
 
 
 def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
@@ -24,7 +25,12 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
     def day(at: datetime) -> float:
         return (at - start).total_seconds() / 86_400.0
 
-    readings = [(day(r.at), r.sg, max(r.plus_minus, 0.0005)) for r in facts.after_pitch if r.sg is not None]
+    after = _read_after_change(facts)
+    readings = [
+        (day(r.at) + (JUST_AFTER_DAYS if r.key in after else 0.0), r.sg, max(r.plus_minus, 0.0005))
+        for r in facts.after_pitch
+        if r.sg is not None
+    ]
     if facts.poured_at is not None and facts.poured_sg is not None:  # how far it had come in the other vessel
         readings.append((day(facts.poured_at), facts.poured_sg, POURED_SD_SG))
     temps = [(day(r.at), r.temp_c) for r in facts.readings if r.temp_c is not None and r.at >= start]
@@ -46,6 +52,18 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
         end_sg=plan.end,
         yeast=plan.yeast.name,
     )
+
+
+def _read_after_change(facts: Facts) -> set[str]:
+    """The readings of the same instant as honey or fruit that were written after it."""
+    changed, found = {(change.at, change.did) for change in facts.changes}, set()
+    last = None
+    for act in facts.acts:
+        if (act.at, act.did) in changed:
+            last = act.at
+        elif act.did == "read" and act.at == last:
+            found.add(act.key)
+    return found
 
 
 def _nitrogen(facts: Facts, plan: Plan) -> float | None:

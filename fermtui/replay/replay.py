@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head
-from fermtui.daybook.kinds import order
+from fermtui.daybook.kinds import in_order
 from fermtui.must.limits import OutOfRange
 from fermtui.must.strength import OG_NOT_READ_SD, abv_plus_minus
 from fermtui.replay.effects import EFFECTS
@@ -38,7 +38,7 @@ def replay(
     state = State(head, measures or Measures())
     state.container = head.container
     state.capacity_l = head.capacity_l or (state.measures.containers.get(head.container) if head.container else None)
-    ordered = sorted(entries, key=order)
+    ordered = in_order(entries)
     state.begins_with_receive = _begins_with_receive(head, ordered)
     for entry in ordered:
         if entry.did == "strike":

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from fermtui.cellar.loaded import LoadedVessel, measures_of
-from fermtui.daybook.kinds import kind_of, order
+from fermtui.daybook.kinds import before_it, in_order, kind_of
 from fermtui.daybook.lines import entry_of_line
 from fermtui.daybook.vessel_file import read_vessel
 from fermtui.replay.replay import replay
@@ -32,7 +32,7 @@ def written_late(store: CellarStore, loaded: LoadedVessel, did: str, line: str) 
     if store.upto is None and last_at is not None and last_at < new.at:
         return []
     standing = read_vessel(store.cellar, loaded.name, loaded.place).live
-    whole = sorted([*standing, new], key=order)
+    whole = in_order([*standing, new])
     return list(_questioned(store, loaded, standing, whole, but=new.key))
 
 
@@ -47,11 +47,10 @@ def _questioned(
     store: CellarStore, loaded: LoadedVessel, before: Sequence[Entry], after: Sequence[Entry], *, but: str | None
 ) -> Iterator[Finding]:
     known = {entry.key for entry in before}
-    added = [order(entry) for entry in after if entry.key not in known and kind_of(entry.did).brings]
-    if not added:
-        return
-    for entry in after:
-        if order(entry) < min(added) or entry.key == but or entry.did not in GUARDS or entry.override:
+    whole = in_order(after)
+    first = next((i for i, one in enumerate(whole) if one.key not in known and kind_of(one.did).brings), len(whole))
+    for entry in whole[first:]:
+        if entry.key == but or entry.did not in GUARDS or entry.override:
             continue
         now = _refusals(store, loaded, entry, after)
         old = {finding.key for finding in _refusals(store, loaded, entry, before)} if now and entry.key in known else ()
@@ -62,6 +61,6 @@ def _questioned(
 
 def _refusals(store: CellarStore, loaded: LoadedVessel, entry: Entry, among: Iterable[Entry]) -> list[Finding]:
     settings = store.settings
-    facts = replay(loaded.head, [one for one in among if order(one) < order(entry)], measures_of(settings))
+    facts = replay(loaded.head, before_it(among, entry), measures_of(settings))
     found = check(entry.did, entry.written, facts, loaded.head.plan, settings, entry.at, vessel=loaded.name)
     return [finding for finding in found if finding.kind == "refusal"]

@@ -14,7 +14,7 @@ from fermtui.daybook.entry import Entry
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.head import NOTHING, Head, head_table
-from fermtui.daybook.kinds import Receive, Split, order
+from fermtui.daybook.kinds import Receive, Split, before_it
 from fermtui.daybook.lines import line_of, new_key
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import past_names
@@ -208,7 +208,7 @@ def _arriving(
 ) -> WrittenEntry:
     parent = kept_vessel(store, other)
     # As it stood just before that split, whatever was written since.
-    facts = store.facts_where(parent, lambda one: order(one) < order(found))
+    facts = store.facts_where(parent, lambda standing: before_it(standing, found))
     litres = float(getattr(found, "volume_l", None) or 0.0)
     standing = _may_take(store, vessel)
     begins = not standing or kept_vessel(store, vessel).head.parent == other
