@@ -27,7 +27,7 @@ STILL = timedelta(days=7)
 NEEDS_PH = frozenset({"sulfite", "sorbate"})
 READING_REMEDIES = frozenset({"old_reading", "no_reading", "only_cold", "not_still", "may_go_on", "watch_short",
                            "sweet_end_too_soon", "sweet_unstabilised", "above_end"})  # fmt: skip
-"""What was seen, where one more reading is what would lift it."""
+"""Observations that one more reading would remedy."""
 
 
 def held_back(
@@ -38,7 +38,7 @@ def held_back(
     now: datetime,
     vessel: str,
 ) -> tuple[Task, ...]:
-    """The tasks with those that a guard would refuse now turned to waiting, and the reading that they wait for."""
+    """Turn the tasks that a guard would refuse now to waiting, and add the reading that they wait for."""
     kept: list[Task] = []
     wanted: list[tuple[datetime, Task, Finding | None]] = []
     ph_for: Task | None = None
@@ -59,7 +59,7 @@ def held_back(
 
 
 def _judged_at(task: Task, now: datetime) -> datetime | None:
-    """At which moment the guards are asked: now for what is due, its day for what comes within two days."""
+    """Return the time to check a task at: now if it is due, its own day if it comes within two days; else None."""
     if task.do not in GUARDS or task.do == "read":
         return None
     if task.state in ("due", "late"):
@@ -96,7 +96,7 @@ def _waits(task: Task, why: Why, lifted: datetime | None) -> Task:
 
 
 def _next_reading(finding: Finding, facts: Facts, now: datetime) -> datetime:
-    """When the next reading would tell most of what the guard wants to see."""
+    """Return when the next reading would show most of what the guard asks for."""
     readings = facts.since_addition
     run = calm_run(facts)
     if finding.observed.kind in ("old_reading", "no_reading", "only_cold") or not readings or not run:
@@ -136,7 +136,7 @@ def _with_readings(
 
 
 def _put_off(facts: Facts) -> list[datetime]:
-    """Until when the maker left the reading out or put it off."""
+    """Return until when the maker skipped or postponed the reading."""
     skips = [act.at + SKIPPED_FOR for act in facts.acts if act.did == "skip" and act.task == ASK_GRAVITY]
     return skips + [
         act.until for act in facts.acts if act.did == "postpone" and act.task == ASK_GRAVITY and act.until is not None

@@ -1,4 +1,4 @@
-"""The readings that the plan needs, asked for as a task of their own: when one would decide something, not by rhythm.
+"""Ask for the readings that the plan needs, as a task of their own: when one would decide something.
 
 At most one is open at a time. How long to wait between readings is a careful guess, no source.
 """
@@ -53,7 +53,7 @@ class WantedReading(NamedTuple):
 
 class ReadingNeed(NamedTuple):
     """A condition that only a reading can meet. `calendar` is the date that the step has to wait for anyway; after
-    `until` the reading decides nothing any more; `still_days` is the calm that is wanted besides."""
+    `until` the reading no longer decides anything; `still_days` is the calm that is needed as well."""
 
     condition: Gravity | StableDays
     why: Why
@@ -63,7 +63,7 @@ class ReadingNeed(NamedTuple):
 
 
 def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
-    """The reading to take next beyond those that the schedule itself has, or None."""
+    """Return the next reading to take beyond those of the schedule itself, or None."""
     facts = context.facts
     if facts.emptied_at is not None or context.bottled_at is not None or context.pitched_at is None:
         return None
@@ -84,7 +84,7 @@ def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
 
 
 def rest_to_bottle(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
-    """The task to bottle what a first bottling left, or None."""
+    """Return the task to bottle what a first bottling left, or None."""
     facts = context.facts
     left_l = facts.left_l or 0.0
     if not facts.lots or left_l <= NOTHING_LEFT_L or facts.emptied_at is not None:
@@ -108,7 +108,7 @@ def _as_task(key: str, what: str | None, want: WantedReading, context: Context, 
 
 
 def _last(context: Context) -> datetime:
-    """The newest gravity reading, or what it would have to follow: the last addition, pitching."""
+    """Return the time of the newest gravity, or of what it has to follow: the last addition, pitching."""
     newest = context.newest
     if newest is not None:
         return newest[0]
@@ -116,7 +116,7 @@ def _last(context: Context) -> datetime:
 
 
 def _comes_anyway(ordered: Sequence[Task], at: datetime, context: Context) -> bool:
-    """Whether a reading of the schedule is due now, or comes before this one would."""
+    """Tell whether a reading of the schedule is due now, or comes before this one would."""
     for task in ordered:
         if task.do != "read" or not task.is_open or task.window is None or task.every_days is not None:
             continue
@@ -192,7 +192,7 @@ def _needs_of_all(condition: AllOf, context: Context) -> Iterator[ReadingNeed]:
 
 
 def _falling(context: Context) -> bool:
-    """Whether the last two readings still lie apart: what falls needs no proof of standing still."""
+    """Tell whether the gravity still falls from one reading to the next: then stability need not be shown yet."""
     if len(context.gravities) < 2:
         return False
     (earlier, before), (later, now) = context.gravities[-2:]
@@ -220,7 +220,7 @@ def _gravity_want(need: ReadingNeed, condition: Gravity, values: WhyValues, cont
 
 
 def _stable_want(need: ReadingNeed, days: float, values: WhyValues, context: Context) -> WantedReading | None:
-    """Two readings some days apart, three from a week on, so that the last one completes the span."""
+    """Ask for two readings some days apart, three from a week on, so that the last one completes the span."""
     span = timedelta(days=days)
     last = _last(context)
     run = context.steady

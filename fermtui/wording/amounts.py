@@ -1,4 +1,4 @@
-"""Amounts as people say them: grams of each nutrient, litres after racking, bottles."""
+"""Write amounts in words: grams of each nutrient, litres after racking, bottles."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ WITH_AMOUNTS = ("kind", "treatment", "into", "what", "glass", "closure", "with",
 
 
 def amounts_text(amounts: Mapping[str, object], units: Units = METRIC) -> str:
-    """`1.1 g DAP, 1.3 g autolysate`; nothing for amounts that say nothing."""
+    """`1.1 g DAP, 1.3 g autolysate`; empty where there is nothing to say."""
     parts = [part for name, value in amounts.items() if (part := _part(name, value, amounts, units))]
     text = ", ".join(parts)
     instead = amounts.get("instead")

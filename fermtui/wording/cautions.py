@@ -1,4 +1,4 @@
-"""The cautions that belong to a moment, in short."""
+"""List the cautions that belong to a moment, in short."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ BURST = (
 
 
 def caution_lines(moments: Iterable[str]) -> list[str]:
-    """The cautions of these moments, each once, a line each."""
+    """Return the cautions of these moments, each once, a line each."""
     lines: dict[str, None] = {}
     for moment in moments:
         for caution in cautions(_moment(moment)):

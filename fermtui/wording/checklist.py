@@ -1,6 +1,6 @@
-"""What to look at when a vessel is in trouble: its own numbers first, what helps, and what to leave alone.
+"""List what to look at when a vessel is in trouble: its own numbers, what helps, and what to leave alone.
 
-Common practice of the trade, no single source, where nothing else is said.
+Common practice, no source, where none is named.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ def trouble_text(trouble: Trouble, units: Units = METRIC) -> str:
 def checklist(
     trouble: Trouble, facts: Facts, plan: Plan, abv_percent: float | None, units: Units = METRIC
 ) -> list[str]:
-    """What to look at, in the order in which to look. Each line begins with what is known of this vessel."""
+    """List what to look at, in that order. Each line begins with what is known of this vessel."""
     if trouble.kind == "rising":
         return [
             "Reading: degas the sample, bring it to room temperature and read twice; bubbles lift a hydrometer.",

@@ -1,4 +1,4 @@
-"""Dates as people say them, in the cellar's zone."""
+"""Write dates in words, in the cellar's zone."""
 
 from __future__ import annotations
 
@@ -55,12 +55,12 @@ def _year(day: date, today: date) -> str:
 
 
 def bears_year(day: date, today: date) -> bool:
-    """Whether a day could else be taken for one of this year."""
+    """Tell whether a day needs its year, or it would be taken for one of this year."""
     return day.year != today.year and abs((day - today).days) >= FAR_DAYS
 
 
 def days_since(then: datetime, now: datetime, zone: tzinfo) -> int:
-    """Whole days of the calendar from then to now; below 0 for what is still to come."""
+    """Count the calendar days from then to now; below 0 for what is still to come."""
     return (now.astimezone(zone).date() - then.astimezone(zone).date()).days
 
 

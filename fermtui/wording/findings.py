@@ -69,13 +69,13 @@ def _shown(name: str, value: Value, units: Units) -> str:
 
 
 def _rounded_down(mass_g: float) -> float:
-    """What still fits, never rounded up over the ceiling that it keeps to."""
+    """Round down what still fits, so that it stays below its limit."""
     step = 0.01 if mass_g < 1.0 else 0.1 if mass_g < 20.0 else 1.0 if mass_g < 1000.0 else 10.0
     return math.floor(mass_g / step + 1e-9) * step
 
 
 def _named(name: str, value: Value) -> str:
-    """A name as it is said: the program's own keys in words, the maker's names as they were written."""
+    """Write the program's own keys in words, and the maker's names as they were written."""
     if name == "field":
         return field_name(str(value))
     if name == "ways":

@@ -1,4 +1,4 @@
-"""One task in the words of the maker: what to do, why, and what stands in the way."""
+"""Write a task in words: what to do, why, and what is in the way."""
 
 from __future__ import annotations
 
@@ -20,25 +20,25 @@ def task_text(task: Task) -> str:
 
 
 def state_text(task: Task) -> str:
-    """How it stands, in the words that the act has too: a step that nobody needs to do is left out."""
+    """Name the state of a task; one that is not needed is `left out`."""
     return "left out" if task.state == "dropped" else task.state
 
 
 def reason_text(task: Task, settings: Settings, now: datetime | None = None) -> str:
-    """Why it stands where it stands: one sentence with its numbers, or what holds it back."""
+    """Say why a task is where it is: one sentence with its numbers, or what holds it back."""
     if task.why.kind == "held":
         return f"waits: {finding_text(task.why.values['finding'], settings.units)}"
     return why_text(task.why, settings.zone, now, lambda sg: show_gravity(sg, settings.units))
 
 
 def reason_sentence(task: Task, view: View) -> str:
-    """The reason, begun like a sentence."""
+    """Return the reason with a capital letter."""
     text = reason_text(task, view.settings, view.now)
     return text[:1].upper() + text[1:]
 
 
 def early_text(task: Task) -> str:
-    """That a task is not due yet, where it is ticked off ahead of its time; else nothing."""
+    """Say that a task ticked off ahead of its time is not due yet; else nothing."""
     if task.state == "coming" and task.likely is not None:
         when = f"{task.likely:%H:%M}" if not task.is_date and not task.forecast else ""
         return f"Not due yet: {' '.join(part for part in (span_text(task), when) if part)}. Done early is done."
@@ -66,7 +66,7 @@ def _short(at: datetime) -> str:
 
 
 def pressing_text(task: Task, view: View) -> str:
-    """Since when a task waits for the maker, or between which days it comes where that is not sure; else nothing."""
+    """Say since when a task is due, or between which days an uncertain one comes; else nothing."""
     if task.state in ("late", "due") and task.likely is not None:
         days = (view.now.date() - task.likely.astimezone(view.settings.zone).date()).days
         return "" if days <= 0 else "since yesterday" if days == 1 else f"for {days} days"

@@ -1,4 +1,4 @@
-"""The reason of a task (data) -> one sentence with its numbers, in the cellar's zone and the person's unit."""
+"""Make a sentence of the reason of a task, with its numbers, in the cellar's zone and the maker's units."""
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, tzinfo
@@ -16,7 +16,7 @@ ACTS: Mapping[str, str] = {**{did: words.doing for did, words in KINDS.items()},
 
 
 class Speech(NamedTuple):
-    """How to say it: the zone, how a gravity is written, and the clock (years and what has passed depend on it)."""
+    """How to write it: the zone, how a gravity is written, and the clock (years and what has passed depend on it)."""
 
     zone: tzinfo
     gravity: Callable[[float], str]
@@ -74,7 +74,7 @@ def counted(count: float, unit: str) -> str:
 
 
 def step_name(values: WhyValues, key: str) -> str:
-    """What a step or an event is called in a sentence: the act, and which of them where there are more than one.
+    """Name a step or an event in a sentence: the act, and which of them where there are more than one.
 
     As in pitching, dose 2, the second racking, the chore's own words; `values` are those of the reason.
     """
@@ -106,7 +106,7 @@ def _unsaid(why: Why, _speech: Speech) -> str:
 
 
 def label(why: Why, speech: Speech) -> str:
-    """A condition without its date, as in '1.005 or less' or 'two days after pitching'."""
+    """Write a condition without its date, as in '1.005 or less' or 'two days after pitching'."""
     values = why.values
     kind = why.kind
     if kind == "after":
@@ -147,7 +147,7 @@ def _listed(words: Sequence[str], last: str) -> str:
 
 
 def _dated(why: Why, speech: Speech) -> str:
-    """A condition with what is known of its date."""
+    """Write a condition with what is known of its date."""
     values = why.values
     name = label(why, speech)
     if why.state == KNOWN:

@@ -8,6 +8,7 @@ from fermtui.must.air import CO2_G_PER_G_SUGAR
 from fermtui.must.bottles import glass, pressure_bar_excess
 from fermtui.must.csv_tables import keyed
 from fermtui.replay.refermentable import down_to_the_end, finished, refermentable
+from fermtui.replay.stabilised import sorbated, stabilised_at, sulfited_at
 from fermtui.replay.stability import END_SLACK_SG, PROVEN, WARM_ENOUGH_C, at_end_now, calm_run
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import (
@@ -18,12 +19,9 @@ from fermtui.schedule.guards.vessel_state import (
     could_referment_g_per_l,
     liquid_l,
     ready_by,
-    sorbated,
-    stabilised_at,
     still,
-    store,
-    sulfited_at,
     watch_is_over,
+    watch_readings,
     watch_since,
 )
 
@@ -32,7 +30,7 @@ DAY = timedelta(days=1)
 
 
 def not_ready(case: Case) -> Finding | None:
-    """Bottling before one of the three ways to the bottle is open."""
+    """Refuse to bottle before the mead is stabilised, finished, or stable at its planned sweetness."""
     if ready_by(case) is not None:
         return None
     observed, remedy = _why_not(case)
@@ -45,7 +43,7 @@ def _why_not(case: Case) -> tuple[Point, Point]:
     if stabilised_at(facts) is not None and not moving:
         if facts.racked_at is None:
             return Point("not_racked", {"sg": facts.sg}), Point("rack_and_watch")
-        run = store(facts, case.at)
+        run = watch_readings(facts, case.at)
         if run and watch_is_over(facts, run[-1].at):  # all that is wanting is that the newest is old
             age_days = (case.at - run[-1].at) / DAY
             return Point("old_reading", {"sg": run[-1].sg, "age_days": age_days}), Point("read_once_more")
@@ -76,7 +74,7 @@ def _why_not(case: Case) -> tuple[Point, Point]:
 
 
 def not_still(case: Case) -> Point:
-    """What the readings say of a vessel that is not stable over seven days."""
+    """Say why a vessel does not count as stable over seven days."""
     facts = case.facts
     readings = [reading for reading in facts.since_addition if reading.at <= case.at]
     if not readings:
@@ -101,14 +99,14 @@ def _calm_days(case: Case) -> float:
 
 
 def _watch_short(case: Case) -> Point:
-    facts, run, begun = case.facts, store(case.facts, case.at), watch_since(case.facts)
+    facts, run, begun = case.facts, watch_readings(case.facts, case.at), watch_since(case.facts)
     days = max(0.0, (case.at - begun) / DAY) if begun is not None else 0.0
     newest = run[-1].sg if run else None
     return Point("watch_short", {"days": days, "count": len(run), "sg": newest, "sweetened": facts.sweetened_g > 0.0})
 
 
 def in_the_bottle(case: Case, sugar_g_per_l: float) -> Point:
-    """The pressure of this much sugar in the bottle that the entry names, against what its glass takes."""
+    """Compute the pressure of this much sugar in the bottle of the entry, against what its glass takes."""
     sugar = min(MOST_SUGAR_G_PER_L, max(0.0, sugar_g_per_l))
     bottle_ml = min(30_000.0, max(20.0, case.number("size_ml") or 750.0))
     kind = glass_of(case)
@@ -125,13 +123,13 @@ def in_the_bottle(case: Case, sugar_g_per_l: float) -> Point:
 
 
 def glass_of(case: Case) -> str:
-    """The glass that the entry names; still where it names none or one that nobody knows."""
+    """Return the glass that the entry names; still where it names none or an unknown one."""
     named = case.text("glass") or "still"
     return named if named in keyed("glass") else "still"
 
 
 def too_much_pressure(case: Case) -> Finding | None:
-    """Priming, or sugar that nothing holds back, beyond what the glass is planned for."""
+    """Refuse priming, or sugar that nothing holds back, beyond what the glass is made for."""
     ready, sugar = ready_by(case), primed_g_per_l(case)
     if ready is None or (sugar > 0.0 and glass_of(case) == "still"):
         return None  # not_ready and priming.in_still_glass say it
@@ -158,7 +156,7 @@ def _beside_priming_g_per_l(case: Case) -> float:
 
 
 def primed_g_per_l(case: Case) -> float:
-    """Priming as grams of hexose a litre, over what the entry bottles or, unsaid, over all that there is."""
+    """Return the priming as grams of hexose a litre of what the entry bottles, or of all that there is."""
     priming_g = case.number("priming_g") or 0.0
     count, size_ml = case.number("count"), case.number("size_ml")
     litres = count * size_ml / 1000.0 if count and size_ml else liquid_l(case.facts)

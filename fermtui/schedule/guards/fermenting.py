@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import timedelta
 
 from fermtui.must.preservatives import PITCH_AFTER_SULFITE_H
+from fermtui.replay.stabilised import sulfite_times
 from fermtui.replay.stability import ROUNDING_SG
 from fermtui.schedule.guards.case import Case, Finding, Point
-from fermtui.schedule.guards.vessel_state import abv_percent, still, sulfite_times
+from fermtui.schedule.guards.vessel_state import abv_percent, still
 
 HOT_C = 30.0
 """Common practice, no source: above it most yeast is harmed."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from fermtui.must.bottles import closures
+from fermtui.replay.stabilised import sorbated
 from fermtui.schedule.guards.bottling import glass_of, in_the_bottle, primed_g_per_l
 from fermtui.schedule.guards.case import Case, Finding, Point
-from fermtui.schedule.guards.vessel_state import sorbated
 
 MONTHS_A_YEAR = 12.0
 

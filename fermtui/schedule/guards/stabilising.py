@@ -14,17 +14,10 @@ from fermtui.must.preservatives import (
     sorbic_acid_mg_per_l,
     sulfite_level,
 )
+from fermtui.replay.stabilised import sorbated, stabilised_at, sulfite_times, sulfited_at
 from fermtui.schedule.guards.bottling import not_still
 from fermtui.schedule.guards.case import Case, Finding, Point, Value, volume_unknown
-from fermtui.schedule.guards.vessel_state import (
-    abv_percent,
-    liquid_l,
-    sorbated,
-    stabilised_at,
-    still,
-    sulfite_times,
-    sulfited_at,
-)
+from fermtui.schedule.guards.vessel_state import abv_percent, liquid_l, still
 
 HOUR = timedelta(hours=1)
 

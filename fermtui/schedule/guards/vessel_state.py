@@ -1,4 +1,4 @@
-"""How the vessel stands, as guards ask it: litres, strength, sugar spent, whether it has stopped."""
+"""Compute what guards ask of a vessel: litres, strength, sugar spent, whether it has stopped."""
 
 from __future__ import annotations
 
@@ -8,10 +8,7 @@ from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
 from fermtui.must.limits import OutOfRange
 from fermtui.replay.facts import Facts, Reading
 from fermtui.replay.refermentable import finished, refermentable
-from fermtui.replay.stabilised import sorbated as sorbated
-from fermtui.replay.stabilised import stabilised_at as stabilised_at
-from fermtui.replay.stabilised import sulfite_times as sulfite_times
-from fermtui.replay.stabilised import sulfited_at as sulfited_at
+from fermtui.replay.stabilised import stabilised_at
 from fermtui.replay.stability import FRESH, SAME_DAY, at_end_now, calm_run, stable_now
 from fermtui.schedule.guards.case import Case
 
@@ -21,12 +18,12 @@ WATCH_SPAN = timedelta(days=3)
 SWEET_END_DAYS = 60.0
 DRY_SG = 1.000
 SWEET_END_SG = 1.005
-"""A plan that ends above it leaves sugar on purpose: our line, no source."""
+"""A plan that ends above it leaves sugar on purpose: our limit, no source."""
 LEAST_L = 0.01
 
 
 def has_must(facts: Facts, at: datetime) -> bool:
-    """Whether there is something in the vessel to do things to."""
+    """Tell whether there is a must in the vessel."""
     begun = [when for when in (facts.mixed_at, facts.pitched_at) if when is not None]
     if begun:
         return min(begun) <= at
@@ -34,19 +31,19 @@ def has_must(facts: Facts, at: datetime) -> bool:
 
 
 def liquid_l(facts: Facts) -> float | None:
-    """Litres of liquid without pulp, or None when the volume is not known or next to nothing."""
+    """Return the litres of liquid without pulp, or None when the volume is not known or next to nothing."""
     if not facts.volume_known or (facts.level_l is not None and facts.level_l < LEAST_L):
         return None
-    litres = _in_it(facts)[0]
+    litres = _litres_and_abv(facts)[0]
     return litres if litres is not None and litres >= LEAST_L else None
 
 
 def abv_percent(facts: Facts) -> float | None:
-    """Strength by the ledger in % vol, or None without one."""
-    return _in_it(facts)[1]
+    """Return the strength by the ledger in % vol, or None without one."""
+    return _litres_and_abv(facts)[1]
 
 
-def _in_it(facts: Facts) -> tuple[float | None, float | None]:
+def _litres_and_abv(facts: Facts) -> tuple[float | None, float | None]:
     try:
         must = Must(
             facts.water_g, max(0.0, facts.extract_g - facts.fermented_g), facts.fermented_g / EXTRACT_PER_ETHANOL
@@ -57,7 +54,7 @@ def _in_it(facts: Facts) -> tuple[float | None, float | None]:
 
 
 def spent_percent(facts: Facts) -> float | None:
-    """Sugar spent, 0 to 100, or None without a gravity."""
+    """Return the sugar spent, 0 to 100 %, or None without a gravity."""
     if facts.spent_frozen_percent is not None:
         return facts.spent_frozen_percent
     if facts.g0 is None or facts.sg is None or facts.g0 <= DRY_SG + 0.001:
@@ -66,25 +63,25 @@ def spent_percent(facts: Facts) -> float | None:
 
 
 def watch_since(facts: Facts) -> datetime | None:
-    """When the watch of a stabilised mead began: at stabilising, or at what was added after it."""
+    """Return when the watch of a stabilised mead began: at stabilising, or at what was added after it."""
     begun = stabilised_at(facts)
     if begun is None or facts.last_addition_at is None:
         return begun
     return max(begun, facts.last_addition_at)
 
 
-def store(facts: Facts, at: datetime) -> tuple[Reading, ...]:
-    """The steady readings of that watch, oldest first; a step in between begins it anew."""
+def watch_readings(facts: Facts, at: datetime) -> tuple[Reading, ...]:
+    """Return the steady readings of that watch, oldest first; a step in the gravity begins it anew."""
     begun = watch_since(facts)
     return () if begun is None else tuple(reading for reading in calm_run(facts, at) if reading.at >= begun)
 
 
 def watch_is_over(facts: Facts, at: datetime) -> bool:
-    """Seven days' watch: two steady readings at least, three days apart, the newest a week after the watch began.
+    """Tell whether seven days were watched: two or more steady readings over three days, the newest after a week.
 
     Common practice, no source (readings on days 3 and 7).
     """
-    run, begun = store(facts, at), watch_since(facts)
+    run, begun = watch_readings(facts, at), watch_since(facts)
     if begun is None or len(run) < 2 or at - run[-1].at > FRESH:
         return False
     since = [r for r in facts.since_addition if begun <= r.at <= at]
@@ -94,17 +91,17 @@ def watch_is_over(facts: Facts, at: datetime) -> bool:
 
 
 def still(case: Case, days: float = STILL_DAYS) -> bool:
-    """Whether it stands stable over so many days at the entry's moment."""
+    """Tell whether the gravity is stable over so many days at the entry's time."""
     return stable_now(case.facts, days, case.at)
 
 
 def sweet_end(case: Case) -> bool:
-    """Whether it is meant to stop sweet by itself."""
+    """Tell whether the plan is to stop sweet by itself."""
     return case.facts.end > SWEET_END_SG
 
 
 def at_planned_sweetness(case: Case) -> bool:
-    """Whether a mead that is meant to stop sweet stands no higher than it was meant to.
+    """Tell whether a mead that is meant to stop sweet has come down to where it was meant to stop.
 
     A plan to sweeten (`sweet = 1.012`) is none to stop there: what stops there by itself has stalled.
     """
@@ -112,7 +109,7 @@ def at_planned_sweetness(case: Case) -> bool:
 
 
 def ready_by(case: Case) -> str | None:
-    """Which way to the bottle is open: "stabilised", "dry" (it is known to be at its end), "sweet end", or None."""
+    """Return why it may be bottled: "stabilised", "dry" (it is known to be at its end), "sweet end", or None."""
     facts = case.facts
     if facts.racked_at is not None and watch_is_over(facts, case.at):
         return "stabilised"
@@ -124,11 +121,11 @@ def ready_by(case: Case) -> str | None:
 
 
 def could_referment_g_per_l(case: Case) -> float:
-    """Sugar that a live yeast would still find, in g/L, down to the lowest plausible end."""
+    """Return the sugar that live yeast could still ferment, in g/L, down to the lowest plausible end."""
     left = refermentable(case.facts, case.at)
     return 0.0 if left is None else left.g_per_l
 
 
 def alive(case: Case) -> bool:
-    """Whether it is to be taken for fermenting: pitched, and none of the ways to the bottle is open."""
+    """Tell whether it counts as fermenting: pitched, and not ready to bottle."""
     return case.facts.pitched_at is not None and case.facts.pitched_at <= case.at and ready_by(case) is None
