@@ -44,12 +44,12 @@ def condition_from(table: object, deep: int = 0) -> Condition:
         unknown = ", ".join(str(name)[:40] for name in table) or "nothing"
         raise Unfit(f"no condition in a table that holds {unknown}; the conditions are {', '.join(_READ)}")
     if len(heads) > 1:
-        raise Unfit(f"{' and '.join(heads)} stand in one table; put each into its own, inside all = [...]")
+        raise Unfit(f"one table holds {' and '.join(heads)}; give each its own table, inside all = [...]")
     name = heads[0]
     for other in table:
         if other != name and other not in _BESIDE.get(name, ()):
             beside = ", ".join(_BESIDE.get(name, ())) or "nothing else"
-            raise Unfit(f"{str(other)[:40]} does not stand beside {name}; {beside} may")
+            raise Unfit(f"{name} does not take {str(other)[:40]}; it takes {beside}")
     return _READ[name](table, deep)
 
 
@@ -89,12 +89,12 @@ def _after(table: Mapping[str, object], _deep: int) -> Condition:
     ref, is_step = _ref(table, "after")
     spans = [name for name in ("days", "hours", "months") if name in table]
     if len(spans) > 1:
-        raise Unfit(f"{' and '.join(spans)} stand beside one after; give one of days, hours, months")
+        raise Unfit(f"after takes one of days, hours, months, not {' and '.join(spans)}")
     where_done = table.get("where_done", False)
     if not isinstance(where_done, bool):
         raise Unfit("where_done is true or false")
     if where_done and is_step:
-        raise Unfit('where_done stands beside an event such as "sulfite", not beside a step')
+        raise Unfit('where_done needs an event such as "sulfite", not a step')
     return After(
         ref,
         is_step,
@@ -110,7 +110,7 @@ def _before(table: Mapping[str, object], _deep: int) -> Condition:
     if not is_step:
         raise Unfit('before names a step, as in before = "step:fruit"')
     if "days" in table and "hours" in table:
-        raise Unfit("days and hours stand beside one before; give one of them")
+        raise Unfit("before takes one of days, hours, not both")
     return Before(
         ref,
         _whole(table, "days", 0, MOST_DAYS) if "days" in table else 0,
@@ -155,7 +155,7 @@ def _on(table: Mapping[str, object], _deep: int) -> Condition:
 
 def _every(table: Mapping[str, object], deep: int) -> Condition:
     if deep:
-        raise Unfit("every stands by itself, not inside any or all")
+        raise Unfit("every cannot be inside any or all")
     days = _whole(table, "every", 1, MOST_DAYS)
     for name in ("from", "until"):
         if name not in table:
@@ -172,7 +172,7 @@ def _parts(table: Mapping[str, object], name: str, deep: int) -> tuple[Condition
         raise Unfit(f"{name} is a list of 1 to {MOST_PARTS} conditions, as in {name} = [ {{ ... }}, {{ ... }} ]")
     parts = tuple(condition_from(part, deep + 1) for part in value)
     if name == "any" and any(isinstance(part, After) and part.where_done for part in parts):
-        raise Unfit("where_done stands inside all, beside something that always counts")
+        raise Unfit("where_done belongs inside all, with a condition that always counts")
     return parts
 
 

@@ -1,5 +1,5 @@
-"""Tasks that a guard would refuse are not due: they wait for what would lift it, and where that is a reading it is
-asked for a day or two before the task's day.
+"""Hold back the tasks that a guard would refuse: they wait for the remedy, and where that is a reading it is asked for
+a day or two before the task's day.
 """
 
 from __future__ import annotations
@@ -25,8 +25,10 @@ HALF_MONTH = timedelta(days=14)
 WATCH_GAP = timedelta(days=3)
 STILL = timedelta(days=7)
 NEEDS_PH = frozenset({"sulfite", "sorbate"})
-READING_REMEDIES = frozenset({"old_reading", "no_reading", "only_cold", "not_still", "may_go_on", "watch_short",
-                           "sweet_end_too_soon", "sweet_unstabilised", "above_end"})  # fmt: skip
+READING_REMEDIES = frozenset({
+    "old_reading", "no_reading", "only_cold", "not_still", "may_go_on", "watch_short", "sweet_end_too_soon",
+    "sweet_unstabilised", "above_end",
+})  # fmt: skip
 """Observations that one more reading would remedy."""
 
 
@@ -40,7 +42,7 @@ def held_back(
 ) -> tuple[Task, ...]:
     """Turn the tasks that a guard would refuse now to waiting, and add the reading that they wait for."""
     kept: list[Task] = []
-    wanted: list[tuple[datetime, Task, Finding | None]] = []
+    wanted: list[tuple[datetime, Task]] = []
     ph_for: Task | None = None
     for task in tasks:
         if task.state in ("due", "late") and _wants_ph(task, facts):
@@ -53,7 +55,7 @@ def held_back(
             kept.append(task)
             continue
         if finding.observed.kind in READING_REMEDIES:
-            wanted.append((_next_reading(finding, facts, now), task, finding))
+            wanted.append((_next_reading(finding, facts, now), task))
         kept.append(_held(task, finding, facts, now) if task.state in ("due", "late") else task)
     return tuple(_with_readings(kept, wanted, ph_for, facts, now, vessel))
 
@@ -115,7 +117,7 @@ def _next_reading(finding: Finding, facts: Facts, now: datetime) -> datetime:
 
 def _with_readings(
     kept: list[Task],
-    wanted: Sequence[tuple[datetime, Task, Finding | None]],
+    wanted: Sequence[tuple[datetime, Task]],
     ph_for: Task | None,
     facts: Facts,
     now: datetime,
@@ -125,7 +127,7 @@ def _with_readings(
     if ph_for is not None and not left_out and not any(task.key == ASK_PH for task in kept):
         kept.append(_ask(ASK_PH, "ph", now, ph_for, "ask-ph", now, vessel))
     if wanted:
-        at, task, _ = min(wanted, key=lambda one: one[0])
+        at, task = min(wanted, key=lambda one: one[0])
         at = max([at, *_put_off(facts)])
         there = next((one for one in kept if one.do == "read" and one.key == ASK_GRAVITY), None)
         if there is None or there.likely is None or there.likely > at:

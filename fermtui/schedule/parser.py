@@ -121,7 +121,7 @@ def _step(table: Mapping[str, object], line: int | None, taken: set[str]) -> Ste
     if key in taken:
         raise Unfit("an earlier step has the same key; each step needs its own")
     if key.startswith(TAKEN):
-        raise Unfit(f"keys that begin with {' or '.join(TAKEN)} belong to what the program asks for by itself")
+        raise Unfit(f"keys that begin with {' or '.join(TAKEN)} are kept for the program's own tasks")
     do = table.get("do")
     if not isinstance(do, str) or do not in DOABLE:
         raise Unfit(f"do is one of {', '.join(sorted(DOABLE))}, not {str(do)[:40]!r}")

@@ -48,7 +48,6 @@ class WantedReading(NamedTuple):
 
     at: datetime
     why: Why
-    late: bool = True  # whether it may be called late when it is put off
 
 
 class ReadingNeed(NamedTuple):
@@ -79,7 +78,7 @@ def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
         for task in ordered:
             if task.do in ("sulfite", "sorbate") and _near(task, context):
                 why = Why("ask-ph", KNOWN, _wanted_for(task, context))
-                return _as_task(ASK_PH, "ph", WantedReading(context.now, why, late=False), context, vessel)
+                return _as_task(ASK_PH, "ph", WantedReading(context.now, why), context, vessel)
     return None
 
 
@@ -103,8 +102,7 @@ def _as_task(key: str, what: str | None, want: WantedReading, context: Context, 
     at = context.start_of(want.at) if whole_day else want.at
     verdict = Verdict(KNOWN, want.why, exactly(at), whole_day)
     blank = Task(vessel, key, None, "read", what, "waiting", None, whole_day, want.why)
-    task = open_task(blank, verdict, context, since=_last(context))
-    return task if want.late or task.state != "late" else task._replace(state="due", late_from=None)
+    return open_task(blank, verdict, context, since=_last(context))
 
 
 def _last(context: Context) -> datetime:

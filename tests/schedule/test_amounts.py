@@ -181,6 +181,12 @@ def test_four_bottles_from_a_gallon_so_filled(takes: Takes) -> None:
     assert takes(page, "2026-05-10T12:00", "bottle")["count"] == 4
 
 
+def test_a_dose_goes_by_what_was_pitched_and_not_by_a_larger_plan(takes: Takes) -> None:
+    planned = takes(PITCHED, "2026-03-03T12:00", "dose-1")
+    assert planned["dap_g"] > 0
+    assert takes(PITCHED, "2026-03-03T12:00", "dose-1", "volume_l = 8.4\ngravity = 1.099\n") == planned
+
+
 def test_sparkling_takes_its_glass_and_its_sugar(takes: Takes) -> None:
     fizzy = takes(RACKED, "2026-05-10T12:00", "bottle", PLAN + "sparkling = 2.5\n", "light-session")
     assert fizzy["glass"] == "sparkling"

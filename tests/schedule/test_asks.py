@@ -130,6 +130,13 @@ def test_stability_is_asked_for_some_days_apart(story: Story, day: Day) -> None:
     assert ASK not in found
 
 
+def test_a_reading_that_is_asked_for_is_late_after_two_days(story: Story) -> None:
+    """Our own rule, no source."""
+    page = PITCHED + read(12, 1.010) + read(20, 1.001)
+    states = [story(page, f"2026-03-{date}T12:00", DRY)[ASK].state for date in (23, 24, 25, 26)]
+    assert states == ["coming", "due", "due", "late"]
+
+
 def test_three_days_of_calm_are_asked_for_at_their_end(story: Story, day: Day) -> None:
     calm = 'title = "Calm"\n[[step]]\nkey = "rack"\ndo = "rack"\ndue = { stable_days = 3 }\n'
     page = PITCHED + read(12, 1.010) + read(20, 1.001)

@@ -63,8 +63,11 @@ def test_with_an_old_reading_it_waits_and_the_reading_is_due(held: Callable[...,
 
 def test_calm_above_the_lowest_end_says_when_it_will_be_proven(held: Callable[..., Tasks]) -> None:
     page = PITCHED + RACKED + read("04-22", 0.998) + read("04-26", 0.998) + read("05-02", 0.998)
-    bottle = held(page, "2026-05-03T12:00")["bottle"]
+    tasks = held(page, "2026-05-03T12:00")
+    bottle, reading = tasks["bottle"], tasks["ask-gravity"]
     assert bottle.state == "coming"
+    assert reading.likely is not None
+    assert reading.likely.date().isoformat() == "2026-05-16"  # a fortnight after the newest reading
     assert bottle.likely is not None
     assert bottle.likely.date().isoformat() == "2026-05-22"  # thirty days from the first calm reading
 

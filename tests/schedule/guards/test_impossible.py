@@ -75,6 +75,9 @@ def test_more_opened_than_left(ask: Ask) -> None:
     key, text = one(ask(BOTTLED, '{ did = "open", count = 6 }', "2026-04-01T12:00:00Z"))
     assert key == "more_out_than_in"
     assert "6 bottles to open, and 5 bottles left" in text
+    two_gone = BOTTLED + '{ at = 2026-03-30T12:00:00Z, did = "open", count = 2 }\n'
+    assert ask(two_gone, '{ did = "open", count = 3 }', "2026-04-01T12:00:00Z") == ()
+    assert "and 3 bottles left" in one(ask(two_gone, '{ did = "open", count = 4 }', "2026-04-01T12:00:00Z"))[1]
     assert one(ask(BOTTLED, '{ did = "open", size_ml = 330 }', "2026-04-01T12:00:00Z"))[0] == "more_out_than_in"
     assert one(ask(DRY, '{ did = "open" }', NOW))[0] == "more_out_than_in"
 

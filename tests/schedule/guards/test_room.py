@@ -70,6 +70,7 @@ def test_pouring_over_the_rim_is_refused(ask: Ask, over: str, inside: str) -> No
 def test_mixing_more_than_the_vessel_holds_is_refused(ask: Ask) -> None:
     (finding,) = ask("", '{ did = "mix", volume_l = 5.5, honey_g = 1500 }', "2026-03-01T12:00:00Z")
     assert (finding.kind, finding.key) == ("refusal", "runs_over")
+    assert "0.50 L more than the 5.0 L" in finding_text(finding)
     assert ask("", '{ did = "mix", volume_l = 4.5, honey_g = 1500 }', "2026-03-01T12:00:00Z") == ()
     assert ask("", '{ did = "mix", water_l = 4.5, honey_g = 1500 }', "2026-03-01T12:00:00Z")[0].key == "runs_over"
 
