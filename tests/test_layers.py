@@ -145,7 +145,6 @@ def test_few_imports_hide_in_functions() -> None:
     assert len(hidden) <= HIDDEN_AT_MOST, hidden
 
 
-@pytest.mark.xfail(reason="issue 10 is under way: take the mark off as soon as this passes")
 def test_no_module_name_is_used_three_times() -> None:
     names = Counter(path.stem for path in FILES if path.stem != "__init__")
     assert {name: count for name, count in names.items() if count > 2} == {}

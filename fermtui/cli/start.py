@@ -15,8 +15,9 @@ from fermtui.daybook.fields import Unfit
 from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_page import missing_lines, plan_lines
 from fermtui.units import Units, Unreadable
-from fermtui.writing.planning import PlanUnfit, Preview, Wanted, like, preview, write_plan
+from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
 from fermtui.writing.refused import Refused
+from fermtui.writing.wanted import Wanted
 
 
 def run(call: Call) -> int:

@@ -5,7 +5,8 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from fermtui.forecast.answers import ForecastAnswers, calm_days
+from fermtui.forecast.answers import ForecastAnswers
+from fermtui.forecast.calm import calm_days
 from fermtui.forecast.window import Window
 from fermtui.replay.facts import Facts
 

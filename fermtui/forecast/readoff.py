@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from fermtui.forecast.answers import calm_days
+from fermtui.forecast.calm import calm_days
 from fermtui.forecast.curve import gravities_at, gravity_at, tau_at
 from fermtui.forecast.likelihood import LEAST_DROP_SG, blur_of
 from fermtui.forecast.posterior import STALL_ABOVE, Draw, Posterior, finish_tau

@@ -10,8 +10,8 @@ from fermtui.daybook.strikes import last_live_key
 from fermtui.reports.entry_text import entry_line, written_line
 from fermtui.schedule.task import Task
 from fermtui.tui.screens.bottle import OpenBottle
+from fermtui.tui.screens.entry_chooser import EntryChooser, planned_for
 from fermtui.tui.screens.form import EntryForm
-from fermtui.tui.screens.kinds import Kinds, planned_for
 from fermtui.tui.screens.reading_line_screen import ReadingLine
 from fermtui.tui.screens.reason import LeaveOutLine, NoteLine, PutOffLine
 from fermtui.tui.screens.text_page import TextPage
@@ -101,7 +101,7 @@ class ActCommands:
         """Choose a kind of entry, then its form."""
         view = self._pointed_at(vessel)
         if view is not None:
-            self.app.push_screen(Kinds(self, view))
+            self.app.push_screen(EntryChooser(self, view))
 
     def form(self, vessel: str, did: str) -> None:
         """The form of one kind of entry."""

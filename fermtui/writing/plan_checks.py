@@ -13,7 +13,7 @@ from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.cellar.store import CellarStore
-    from fermtui.writing.planning import Wanted
+    from fermtui.writing.wanted import Wanted
 
 LIGHT_SG = 1.030
 STRESS_SG = 1.150

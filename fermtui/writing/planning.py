@@ -28,6 +28,7 @@ from fermtui.schedule.tasks import tasks
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import reason
 from fermtui.writing.plan_checks import FILL_SHARE_MOST, notes, too_much
+from fermtui.writing.wanted import Wanted
 
 DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
 YEAST_G_PER_L = 0.5  # common practice, no source: about a gram for two litres, never less than 2 g
@@ -37,38 +38,6 @@ SMALL_ROOM_M3 = 30.0
 
 class PlanUnfit(Exception):
     """What is wanted cannot be; the message is one sentence that says what would be right."""
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """What the maker wants. `gravity` or `abv_percent`; the rest may stay open. Litres, SG, % vol, grams, °C."""
-
-    name: str
-    volume_l: float
-    gravity: float | None = None
-    abv_percent: float | None = None
-    end: float | None = None
-    schedule: str | None = None
-    container: str | None = None
-    capacity_l: float | None = None
-    yeast: str | None = None
-    demand: str | None = None
-    tolerance_abv: float | None = None
-    temp_c: float | None = None
-    fruit: str | None = None
-    fruit_g: float | None = None
-    treatment: str | None = None
-    sweet_to: float | None = None
-    co2_volumes: float | None = None
-    spice: str | None = None
-    juice_l: float | None = None
-    juice_sg: float | None = None
-    honey_moisture_percent: float | None = None
-    sweet: bool = False
-    sparkling: bool = False
-    style: str | None = None
-    age_months: float | None = None
-    folder: str | None = None
 
 
 # The fields that a plan and what is wanted have in common.

@@ -10,9 +10,18 @@ ALL = [caution for moment in MOMENTS for caution in cautions(moment)]
 
 
 def test_every_moment_has_its_caution() -> None:
-    assert len(ALL) == 18
-    assert len({caution.key for caution in ALL}) == 18
+    assert len(ALL) == 19
+    assert len({caution.key for caution in ALL}) == 19
     assert [caution.key for caution in cautions("plan")] == ["law", "infants", "headspace"]
+
+
+def test_filtering_is_not_taken_for_stabilising() -> None:
+    """Common practice, no source: a pad leaves some yeast behind, so honey or a bottle after it may ferment again."""
+    (caution,) = cautions("filter")
+    assert caution.key == "filter_not_stable"
+    assert "not a stabilised one" in caution.text
+    assert "Before honey or a bottle" in caution.text
+    assert caution.basis == "common practice, no source"
 
 
 @pytest.mark.parametrize("caution", ALL, ids=[caution.key for caution in ALL])

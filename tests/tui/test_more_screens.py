@@ -10,8 +10,8 @@ from textual.widgets import Input
 from fermtui.daybook.kinds import KINDS
 from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.bench import BenchScreen
+from fermtui.tui.screens.entry_chooser import EntryChooser
 from fermtui.tui.screens.form import EntryForm
-from fermtui.tui.screens.kinds import Kinds
 from fermtui.tui.screens.needs_screen import NeedsScreen
 from fermtui.tui.screens.past import PastScreen
 from fermtui.tui.screens.shelf import Shelf
@@ -172,7 +172,7 @@ async def test_any_entry_has_its_form_its_guard_and_its_undo(app_of: Make, cella
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.press("i")
-        assert isinstance(app.screen, Kinds)
+        assert isinstance(app.screen, EntryChooser)
         rows = app.screen.query_one("#kinds")
         listed = [did for did, kind in KINDS.items() if kind.listed]
         await pilot.press(*["j"] * listed.index("bottle"))

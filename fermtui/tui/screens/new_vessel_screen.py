@@ -35,7 +35,8 @@ from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.plain import plain
-from fermtui.writing.planning import PlanUnfit, Preview, Wanted, like, preview, write_plan
+from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
+from fermtui.writing.wanted import Wanted
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -37,7 +37,7 @@ def planned_for(commands: ActCommands, view: VesselView, did: str) -> dict[str, 
     return {name: value for name, value in fields.items() if name != "task"}
 
 
-class Kinds(Modal):
+class EntryChooser(Modal):
     """Every kind of entry, for the vessel under the cursor."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(ENTRY_LIST)
