@@ -75,12 +75,14 @@ def test_due_says_what_stands_in_the_way(page: Any, fermtui: Any) -> None:
         RUNNING
         + """
     { at = 2026-04-01T18:00:00+02:00, did = "rack", volume_l = 3.9, task = "rack-1" }
-    { at = 2026-05-01T18:00:00+02:00, did = "read", sg = 1.0240, temp_c = 20 }
-    { at = 2026-05-05T18:00:00+02:00, did = "read", sg = 1.0240, temp_c = 20 }
-    { at = 2026-05-09T18:00:00+02:00, did = "read", sg = 1.0240, temp_c = 20 }
+    { at = 2026-05-01T18:00:00+02:00, did = "skip", task = "look" }
+    { at = 2026-05-01T18:00:00+02:00, did = "skip", task = "rack-2" }
+    { at = 2026-05-29T18:00:00+02:00, did = "read", sg = 1.0240, temp_c = 20 }
+    { at = 2026-06-02T18:00:00+02:00, did = "read", sg = 1.0240, temp_c = 20 }
+    { at = 2026-06-06T18:00:00+02:00, did = "read", sg = 1.0240, temp_c = 20 }
     """
     )
-    tasks = {t["task"]: t for t in fermtui("due", "--json", "--on", "2026-05-10").json["tasks"]}
+    tasks = {t["task"]: t for t in fermtui("due", "--json", "--on", "2026-06-07").json["tasks"]}
     assert tasks["bottle"]["state"] in ("waiting", "coming"), "what a guard would refuse is not due"
     assert "1.024" in tasks["bottle"]["guard"]  # stable, and not at its end: stalled
     assert "1.024" in tasks["bottle"]["why"]

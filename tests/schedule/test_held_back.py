@@ -22,6 +22,17 @@ PITCHED = """
 { at = 2026-03-01T18:10:00+01:00, did = "read", sg = 1.090, temp_c = 20 }
 { at = 2026-03-01T19:00:00+01:00, did = "pitch" }
 """
+BOTTLED_AT_LAST = """
+title = "Rest and bottle"
+[[step]]
+key = "rack-1"
+do = "rack"
+due = { after = "pitch", days = 20 }
+[[step]]
+key = "bottle"
+do = "bottle"
+due = { after = "step:rack-1", days = 14 }
+"""
 RACKED = '{ at = 2026-04-01T19:00:00+02:00, did = "rack", volume_l = 3.8, task = "rack-1" }\n'
 
 
@@ -48,13 +59,13 @@ PROVEN = PITCHED + CALM + RACKED + read("04-15", 0.998) + read("04-29", 0.998)
 
 
 def test_a_bottling_that_is_proven_is_due(held: Callable[..., Tasks]) -> None:
-    tasks = held(PROVEN, "2026-05-02T12:00")
+    tasks = held(PROVEN, "2026-05-02T12:00", schedule=BOTTLED_AT_LAST)
     assert tasks["bottle"].state == "due"
     assert "ask-gravity" not in tasks
 
 
 def test_with_an_old_reading_it_waits_and_the_reading_is_due(held: Callable[..., Tasks]) -> None:
-    tasks = held(PROVEN, "2026-05-09T12:00")
+    tasks = held(PROVEN, "2026-05-09T12:00", schedule=BOTTLED_AT_LAST)
     assert tasks["bottle"].state == "coming"
     assert tasks["bottle"].why.kind == "held"
     assert (tasks["ask-gravity"].state, tasks["ask-gravity"].why.values["for_task"]) == ("due", "bottle")
@@ -63,7 +74,7 @@ def test_with_an_old_reading_it_waits_and_the_reading_is_due(held: Callable[...,
 
 def test_calm_above_the_lowest_end_says_when_it_will_be_proven(held: Callable[..., Tasks]) -> None:
     page = PITCHED + RACKED + read("04-22", 0.998) + read("04-26", 0.998) + read("05-02", 0.998)
-    tasks = held(page, "2026-05-03T12:00")
+    tasks = held(page, "2026-05-03T12:00", schedule=BOTTLED_AT_LAST)
     bottle, reading = tasks["bottle"], tasks["ask-gravity"]
     assert bottle.state == "coming"
     assert reading.likely is not None
@@ -98,7 +109,7 @@ def test_a_sorbate_on_old_calm_asks_for_a_reading_instead_of_being_refused(held:
 
 def test_a_reading_that_was_left_out_is_not_asked_for_at_once_again(held: Callable[..., Tasks]) -> None:
     skip = '{ at = 2026-05-09T12:00:00+02:00, did = "skip", task = "ask-gravity" }\n'
-    asked = held(PROVEN + skip, "2026-05-09T13:00")["ask-gravity"]
+    asked = held(PROVEN + skip, "2026-05-09T13:00", schedule=BOTTLED_AT_LAST)["ask-gravity"]
     assert asked.state == "coming"
     assert asked.likely is not None
     assert asked.likely.date().isoformat() == "2026-05-12"
