@@ -15,7 +15,7 @@ from fermtui.replay.stabilised import stabilised_at
 from fermtui.replay.stability import END_SLACK_SG, ROUNDING_SG, calm_run, proven_now, stable_now
 
 CALM_DAYS = 7.0
-LONG_CALM_DAYS = 14.0
+LONGER_CALM_DAYS, LONGEST_CALM_DAYS = 14.0, 21.0
 AT_END_G_PER_L = 0.5 * END_SLACK_SG * SUGAR_G_PER_L_PER_SG
 NEAR_END_G_PER_L = END_SLACK_SG * SUGAR_G_PER_L_PER_SG
 SWEET_SG = 1.005
@@ -30,6 +30,7 @@ class Refermentable(NamedTuple):
     g_per_l: float
     sd_g_per_l: float
     end_sg: float
+    by_tolerance: bool = False  # whether the tolerance of the yeast is what bounds it
 
 
 def refermentable(facts: Facts, now: datetime) -> Refermentable | None:
@@ -52,9 +53,9 @@ def refermentable(facts: Facts, now: datetime) -> Refermentable | None:
 
 
 def finished(facts: Facts, now: datetime) -> str | None:
-    """How it is known that the ferment is at its end: "near its end" (calm for 7 days within 0.001 of the lowest
-    plausible one, for 14 within 0.002: a slow one creeps there), "tested" (calm, where a forced test ended), "proven"
-    (thirty calm days, no higher than planned), or None.
+    """How it is known that the ferment is at its end: "near its end" (calm for 7 days at the lowest plausible one,
+    for 14 within 0.001 and 21 within 0.002 of it: a slow one creeps there), "tested" (calm, where a forced test
+    ended), "proven" (thirty calm days, no higher than planned), or None.
     """
     if facts.sg is None or facts.sweetened_g > 0.0:
         return None
@@ -63,9 +64,7 @@ def finished(facts: Facts, now: datetime) -> str | None:
         if facts.forced_sg is not None:
             if facts.sg <= facts.forced_sg + END_SLACK_SG + ROUNDING_SG:
                 return "tested"
-        elif down.g_per_l <= AT_END_G_PER_L or (
-            down.g_per_l <= NEAR_END_G_PER_L and stable_now(facts, LONG_CALM_DAYS, now)
-        ):
+        elif not down.by_tolerance and _calm_enough(facts, down.g_per_l, now):
             return "near its end"
     if not proven_now(facts, now):
         return None
@@ -73,6 +72,14 @@ def finished(facts: Facts, now: datetime) -> str | None:
         return None  # it is meant to stop sweet: that wants a longer calm, and still holds its sugar
     low = _stands_at_end(facts, now) or down_to_the_end(facts, now).g_per_l <= NEAR_END_G_PER_L
     return "proven" if low else None
+
+
+def _calm_enough(facts: Facts, left_g_per_l: float, now: datetime) -> bool:
+    if left_g_per_l > NEAR_END_G_PER_L:
+        return False
+    if left_g_per_l > AT_END_G_PER_L:
+        return stable_now(facts, LONGEST_CALM_DAYS, now)
+    return left_g_per_l <= 0.0 or stable_now(facts, LONGER_CALM_DAYS, now)
 
 
 def _stands_at_end(facts: Facts, now: datetime) -> bool:
@@ -99,7 +106,7 @@ def down_to_the_end(facts: Facts, now: datetime) -> Refermentable:
         litres = must.held_l
     except OutOfRange:
         return Refermentable(max(0.0, sg - LOWEST_SG) * SUGAR_G_PER_L_PER_SG, 2.0 * sd, LOWEST_SG)
-    return Refermentable(left.extract_g / litres, left.sd_g / litres, left.end_sg)
+    return Refermentable(left.extract_g / litres, left.sd_g / litres, left.end_sg, left.by_tolerance)
 
 
 def _must(facts: Facts, now: datetime) -> Must | None:

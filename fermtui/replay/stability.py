@@ -30,7 +30,7 @@ SURE = 1.28
 PROVEN = timedelta(days=30)
 PROVEN_READINGS = 3
 PROVEN_FALL_SG_PER_WEEK = 0.0005
-"""The fall that thirty calm days may still allow: a litre then makes about 1.2 g of sugar a week into gas at most."""
+"""The fall that thirty calm days may still allow: a litre then turns 1.2 g of sugar a week into gas at most."""
 DAYS_FOR_THREE = 7
 """From so many days on two readings are not enough."""
 
@@ -92,9 +92,21 @@ def calm_run(facts: Facts, upto: datetime | None = None) -> tuple[Reading, ...]:
             run.insert(0, readings[at])
         elif not (len(run) > 1 and at > 0 and abs((readings[at - 1].sg or 0.0) - level) <= most):
             break
+    if _ends_a_fall(run, readings):
+        del run[0]
     while _falls_in_order(run, facts.resolution_sg):
         del run[0]
     return tuple(run)
+
+
+def _ends_a_fall(run: Sequence[Reading], readings: Sequence[Reading]) -> bool:
+    """Whether the first of the run still belongs to the fall that came before it: it lies below the one before it, and
+    above the one behind it."""
+    at = readings.index(run[0]) if len(run) > 1 else 0
+    if at == 0:
+        return False
+    before, first, behind = (one.sg or 0.0 for one in (readings[at - 1], run[0], run[1]))
+    return before - first > ROUNDING_SG and first - behind > ROUNDING_SG
 
 
 def _falls_in_order(run: Sequence[Reading], resolution_sg: float) -> bool:

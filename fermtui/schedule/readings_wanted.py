@@ -69,6 +69,10 @@ def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
     wants = [want for task in ordered if task.is_open for want in _wants(task, context)]
     if wants:
         want = min(wants, key=lambda one: one.at)
+        # What was settled last may be what made it wanted: then nobody was late with it before.
+        settled = max((one.at for one in context.settled.values()), default=None)
+        if settled is not None and settled <= context.now:
+            want = want._replace(at=max(want.at, settled))
         skipped = context.skipped_at.get(ASK_GRAVITY)
         if skipped is not None:
             want = want._replace(at=max(want.at, skipped + SKIPPED_FOR))

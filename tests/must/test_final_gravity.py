@@ -58,7 +58,8 @@ def test_what_is_left_is_real_extract_less_the_rest_by_balling(og: float, sg: fl
     left = left_to_ferment(must, extract_g, None)
     real = 0.1808 * plato(og) + 0.8192 * plato(sg)
     expected = 10.0 * sg * real - UNFERMENTABLE_SHARE * 10.0 * og * plato(og)
-    assert left.extract_g / must.volume_l == pytest.approx(expected, abs=2.5)
+    # Within what the density standards and Balling's real extract differ by.
+    assert left.extract_g / must.volume_l == pytest.approx(expected, abs=3.0)
 
 
 def test_grams_for_a_point_are_no_less_than_balling_says() -> None:
@@ -108,10 +109,6 @@ def test_the_error_is_the_spread_of_honeys_and_the_step_of_the_scale() -> None:
     assert coarse == pytest.approx(5.5, abs=0.2)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="where the tolerance bounds it, what is left hangs on the strength, and 0.3 % vol of that are 4.9 g/L",
-)
 def test_the_error_of_the_strength_counts_where_the_tolerance_is_the_bound() -> None:
     must, extract_g = fermented(1.140, 1.040, 1.0)
     weaker, _ = fermented(1.140, 1.0423, 1.0)

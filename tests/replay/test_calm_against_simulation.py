@@ -53,16 +53,16 @@ def test_a_ferment_that_decays_is_bottled_with_no_more_than_four_grams(soak: Loa
     assert unsafe == []
 
 
-def test_a_ferment_that_decays_is_bottled_within_six_weeks_of_true_calm(
+def test_a_ferment_that_decays_is_bottled_within_three_readings_of_thirty_calm_days(
     soak: Load, lives: dict[str, list[Any]]
 ) -> None:
-    # Thirty days, and a reading: where the eye errs by 0.001 one or two more are wanted.
+    # Thirty days, and a reading: where the eye errs by 0.001, read every ten days, up to three more.
     calm = soak("calm")
     made = lived(soak, lives, "decay")
     assert all(one.day is not None for one in made)
     waited = calm.waited_days(made)
     assert median(waited) <= 30.0
-    assert waited[-1] <= 30.0 + 2 * 10.0
+    assert waited[-1] <= 30.0 + 3 * 10.0 + 1.0
 
 
 @pytest.mark.xfail(

@@ -148,10 +148,6 @@ def test_a_sulfite_dose_ages() -> None:
 LATE: tuple[Gravity, ...] = ((200, 1.008), (204, 1.008), (208, 1.008))
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="guards/vessel_state.py asks stabilised_at(facts) without the clock, so no sulfite ages for the bottling",
-)
 def test_a_sulfite_of_half_a_year_ago_opens_no_way_to_the_bottle() -> None:
     facts = kept(gravities=STILL + LATE)
     assert stabilised_at(facts, day(208.1)) is None

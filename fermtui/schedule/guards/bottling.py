@@ -40,7 +40,7 @@ def not_ready(case: Case) -> Finding | None:
 def _why_not(case: Case) -> tuple[Point, Point]:
     facts = case.facts
     moving = facts.sweetened_g <= 0.0 and not still(case)
-    if stabilised_at(facts) is not None and not moving:
+    if stabilised_at(facts, case.at) is not None and not moving:
         if facts.racked_at is None:
             return Point("not_racked", {"sg": facts.sg}), Point("rack_and_watch")
         run = watch_readings(facts, case.at)
@@ -99,7 +99,7 @@ def _calm_days(case: Case) -> float:
 
 
 def _watch_short(case: Case) -> Point:
-    facts, run, begun = case.facts, watch_readings(case.facts, case.at), watch_since(case.facts)
+    facts, run, begun = case.facts, watch_readings(case.facts, case.at), watch_since(case.facts, case.at)
     days = max(0.0, (case.at - begun) / DAY) if begun is not None else 0.0
     newest = run[-1].sg if run else None
     return Point("watch_short", {"days": days, "count": len(run), "sg": newest, "sweetened": facts.sweetened_g > 0.0})

@@ -133,7 +133,7 @@ def sorbate_ceiling(case: Case) -> Finding | None:
 
 def sweeten_while_live(case: Case) -> Finding | None:
     """Refuse to sweeten while it ferments; advise against it before it is stabilised."""
-    kept = stabilised_at(case.facts)
+    kept = stabilised_at(case.facts, case.at)
     if kept is None:
         if not still(case):
             return Finding("refusal", "sweeten_while_live", not_still(case), Point("honey_ferments"),

@@ -62,17 +62,17 @@ def spent_percent(facts: Facts) -> float | None:
     return min(100.0, max(0.0, 100.0 * (facts.g0 - facts.sg) / (facts.g0 - 1.0)))
 
 
-def watch_since(facts: Facts) -> datetime | None:
-    """Return when the watch of a stabilised mead began: at stabilising, or at what was added after it."""
-    begun = stabilised_at(facts)
+def watch_since(facts: Facts, at: datetime) -> datetime | None:
+    """When the watch of a stabilised mead began: at stabilising, or at what was added after it."""
+    begun = stabilised_at(facts, at)
     if begun is None or facts.last_addition_at is None:
         return begun
     return max(begun, facts.last_addition_at)
 
 
 def watch_readings(facts: Facts, at: datetime) -> tuple[Reading, ...]:
-    """Return the steady readings of that watch, oldest first; a step in the gravity begins it anew."""
-    begun = watch_since(facts)
+    """The steady readings of that watch, oldest first; a step in between begins it anew."""
+    begun = watch_since(facts, at)
     return () if begun is None else tuple(reading for reading in calm_run(facts, at) if reading.at >= begun)
 
 
@@ -81,7 +81,7 @@ def watch_is_over(facts: Facts, at: datetime) -> bool:
 
     Common practice, no source (readings on days 3 and 7).
     """
-    run, begun = watch_readings(facts, at), watch_since(facts)
+    run, begun = watch_readings(facts, at), watch_since(facts, at)
     if begun is None or len(run) < 2 or at - run[-1].at > FRESH:
         return False
     since = [r for r in facts.since_addition if begun <= r.at <= at]

@@ -19,9 +19,9 @@ START = """
 DRY = (
     START
     + """
-{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
-{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
-{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
+{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
+{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
+{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
 """
 )
 BOTTLED = DRY + '{ at = 2026-03-28T12:00:00Z, did = "bottle", count = 5, size_ml = 750, glass = "still" }\n'

@@ -18,9 +18,9 @@ START = """
 DRY = (
     START
     + """
-{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
-{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
-{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
+{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
+{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
+{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
 """
 )
 SOUR = DRY + '{ at = 2026-03-27T13:00:00Z, did = "read", ph = 4.8 }\n'
@@ -42,7 +42,7 @@ NOW = "2026-03-28T12:00:00Z"
     (DRY, '{ did = "bottle" }', ("filling",)),
     (DRY, '{ did = "bottle", priming_g = 18 }', ("sparkling",)),
     (START, '{ did = "bottle" }', ("bottle_unstable", "filling")),
-    (DRY.replace("0.985", "1.020"), '{ did = "bottle" }', ("no_activity", "bottle_unstable", "filling")),
+    (DRY.replace("0.983", "1.020"), '{ did = "bottle" }', ("no_activity", "bottle_unstable", "filling")),
     (DRY, '{ did = "open" }', ("drink",)),
     (DRY, '{ did = "open", why = "burst" }', ("hot_store",)),
     (DRY, '{ did = "taste" }', ("drink",)),

@@ -13,9 +13,9 @@ DRY = """
 { at = 2026-03-01T10:00:00Z, did = "mix", volume_l = 4.0, honey_g = 1200 }
 { at = 2026-03-01T11:00:00Z, did = "read", sg = 1.095, temp_c = 20 }
 { at = 2026-03-01T12:00:00Z, did = "pitch", temp_c = 22 }
-{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
-{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
-{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
+{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
+{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
+{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
 """
 KEPT = (
     DRY
@@ -23,8 +23,8 @@ KEPT = (
 { at = 2026-03-28T10:00:00Z, did = "rack", volume_l = 3.8 }
 { at = 2026-03-28T11:00:00Z, did = "sulfite", metabisulfite_g = 0.2, ph = 3.4 }
 { at = 2026-03-28T12:00:00Z, did = "sorbate", sorbate_g = 0.6, ph = 3.4 }
-{ at = 2026-03-31T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
-{ at = 2026-04-04T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
+{ at = 2026-03-31T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
+{ at = 2026-04-04T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
 """
 )
 NOW = "2026-03-28T12:00:00Z"
@@ -82,12 +82,12 @@ def test_dextrose_gives_less_than_sucrose(ask: Ask) -> None:
 
 
 def test_priming_while_it_moves_is_refused_as_unready(ask: Ask) -> None:
-    page = DRY.replace('03-20T12:00:00Z, did = "read", sg = 0.985', '03-20T12:00:00Z, did = "read", sg = 1.010')
+    page = DRY.replace('03-20T12:00:00Z, did = "read", sg = 0.983', '03-20T12:00:00Z, did = "read", sg = 1.010')
     assert keys(ask(page, bottle("sparkling", 18), NOW)) == [("refusal", "bottle_unstable")]
 
 
 def test_priming_a_sweet_mead_counts_its_own_sugar(ask: Ask) -> None:
-    page = DRY.replace("0.985", "1.012") + '{ at = 2026-05-30T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }'
+    page = DRY.replace("0.983", "1.012") + '{ at = 2026-05-30T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }'
     found = ask(page, bottle("sparkling", 18), "2026-05-30T13:00:00Z", plan="end = 1.012")
     assert keys(found) == [("refusal", "bottle_pressure")]
     assert ask(page, bottle("still", 0), "2026-05-30T13:00:00Z", plan="end = 1.012") == ()

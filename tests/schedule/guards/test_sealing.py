@@ -19,9 +19,9 @@ START = """
 DRY = (
     START
     + """
-{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
-{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
-{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.985, temp_c = 19 }
+{ at = 2026-03-20T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
+{ at = 2026-03-23T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
+{ at = 2026-03-27T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
 """
 )
 BOTTLED = DRY + '{ at = 2026-03-28T12:00:00Z, did = "bottle", count = 4, size_ml = 750, left_l = 0.9 }\n'
@@ -38,7 +38,7 @@ NOW = "2026-03-28T12:00:00Z"
 def test_closing_a_live_ferment_is_refused(ask: Ask, entry: str) -> None:
     (finding,) = ask(START, entry, "2026-03-05T12:00:00Z")
     assert (finding.kind, finding.key) == ("refusal", "sealing_live_ferment")
-    assert "238 g/L" in finding_text(finding)
+    assert "241 g/L" in finding_text(finding)
 
 
 CLOSING = "seal sealed sealing close closed closing bung bunged stopper cork corked corking airtight lid"
@@ -53,7 +53,7 @@ def test_every_word_for_closing_is_understood(ask: Ask, word: str) -> None:
 
 def test_closing_what_has_stopped_is_free(ask: Ask) -> None:
     assert ask(DRY, '{ did = "chore", what = "seal" }', NOW) == ()
-    stalled = DRY.replace("0.985", "1.012")
+    stalled = DRY.replace("0.983", "1.012")
     (finding,) = ask(stalled, '{ did = "chore", what = "seal" }', NOW)
     assert finding.observed.kind == "above_end"
     assert "stood at 1.012 for 7 days" in finding_text(finding)
