@@ -100,13 +100,13 @@ def calm_run(facts: Facts, upto: datetime | None = None) -> tuple[Reading, ...]:
 
 
 def _ends_a_fall(run: Sequence[Reading], readings: Sequence[Reading]) -> bool:
-    """Whether the first of the run still belongs to the fall that came before it: it lies below the one before it, and
-    above the one behind it."""
+    """Whether the first of the run still belongs to the fall that came before it: it lies a whole point below the one
+    before it, and a point above the one behind it."""
     at = readings.index(run[0]) if len(run) > 1 else 0
     if at == 0:
         return False
     before, first, behind = (one.sg or 0.0 for one in (readings[at - 1], run[0], run[1]))
-    return before - first > ROUNDING_SG and first - behind > ROUNDING_SG
+    return min(before - first, first - behind) >= CALM_SG - ROUNDING_SG
 
 
 def _falls_in_order(run: Sequence[Reading], resolution_sg: float) -> bool:
