@@ -174,6 +174,8 @@ def test_what_follows_a_step(sentence: Sentence) -> None:
     skipped = '{ at = 2026-03-16T19:00:00+01:00, did = "skip", task = "fruit", reason = "frost" }\n'
     assert sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "fruit") == "left out on 16 Mar: frost"
     assert sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "pull") == "there is no fruit in it"
+    thaw = sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "thaw")
+    assert thaw == "it belongs before the fruit, which was over on 16 Mar"
 
 
 def test_what_came_to_nothing_says_so(sentence: Sentence) -> None:
