@@ -6,7 +6,7 @@ import atexit
 import gc
 import sys
 
-YOUNG = 50_000
+YOUNG = 100_000
 """objects before the first look for rings: loading alone makes thousands that all stay. The screens put
 the usual number back once the engine is there; a plain command ends."""
 

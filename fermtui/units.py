@@ -139,7 +139,7 @@ def gravity_sg(text: str, units: Units = METRIC) -> float:
     value, unit = _parts(text, "1.042, 1042 or 10.4 bx")
     bare_brix = not unit and units.gravity == "brix" and 2.0 < value < 60.0
     if unit in ("bx", "brix", "p", "plato") or bare_brix:
-        from fermtui.must.refractometer import sg_from_plato
+        from fermtui.must.refractometer import sg_from_plato  # only degrees Brix and Plato need it
 
         if not 0.0 <= value <= 50.0:
             raise Unreadable(f"{text[:40]!r} is outside 0 to 50 degrees: write it like 10.4 bx")
@@ -190,7 +190,7 @@ def show_gravity(sg: float, units: Units = METRIC, places: int = 3) -> str:
     Below 1.000 they go on below nought, as far below as they would be above.
     """
     if units.gravity == "brix":
-        from fermtui.must.refractometer import plato_from_sg
+        from fermtui.must.refractometer import plato_from_sg  # only degrees Brix and Plato need it
 
         brix = plato_from_sg(sg) if sg >= 1.0 else -plato_from_sg(2.0 - sg)
         return f"{_shown(brix, 1, units)} °Bx"

@@ -139,7 +139,6 @@ def test_every_file_stands_in_a_room() -> None:
     assert rooms == set(ROOMS) - {name.removesuffix(".py") for name in LOOSE}
 
 
-@pytest.mark.xfail(reason="issue 10 is under way: take the mark off as soon as this passes")
 def test_few_imports_hide_in_functions() -> None:
     hidden = [one for one in all_imports() if one.hidden]
     assert len(hidden) <= HIDDEN_AT_MOST, hidden

@@ -98,7 +98,7 @@ def planned_doses(loaded: LoadedVessel) -> int:
 def _batch_of(loaded: LoadedVessel) -> PastBatch | None:
     if loaded.facts.pitched_at is None:
         return None
-    from fermtui.forecast.from_facts import evidence_of
+    from fermtui.forecast.from_facts import evidence_of  # with the model: a warm start needs the answers only
     from fermtui.forecast.past_batches import FinishedVessel, past_batch_of  # with the model: not in a warm start
 
     return past_batch_of(FinishedVessel(evidence_of(loaded.facts, loaded.head.plan, planned_doses(loaded))))

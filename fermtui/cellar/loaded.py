@@ -12,6 +12,7 @@ from fermtui.daybook.head import Head, head_from, head_table
 from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Settings
+from fermtui.daybook.toml_file import line_of_field
 from fermtui.daybook.transfers import Transfer, transfers_in
 from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
 from fermtui.forecast.answers import ForecastAnswers
@@ -87,8 +88,6 @@ def _schedule(
         return None, ()
     schedule, problems = library.load(head.schedule, cellar.path / SCHEDULES, partial(cached_schedule, cache))
     if schedule is None:
-        from fermtui.daybook.toml_file import line_of_field
-
         # Whoever has several vessels must see which of them has no tasks now.
         line = line_of_field(head_bytes, "schedule")
         problems += (Problem("no_schedule", path, line, (head.schedule[:60],)),)
@@ -101,7 +100,7 @@ def _reaches_past(facts: Facts, upto: datetime) -> bool:
 
 def measures_of(settings: Settings) -> "Measures":
     """What the replay needs of the settings."""
-    from fermtui.replay.state import Measures
+    from fermtui.replay.state import Measures  # with the replay: a vessel whose files are known is not replayed
 
     return Measures(
         settings.hydrometer.calibrated_c,
@@ -132,7 +131,7 @@ class ParsedVessel(NamedTuple):
 
 def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> tuple[ParsedVessel, bool]:
     """What the files say up to then, and whether that is all that they say."""
-    from fermtui.daybook.lines import line_number
+    from fermtui.daybook.lines import line_number  # with the replay: a vessel whose files are known is not replayed
     from fermtui.daybook.strikes import live
     from fermtui.daybook.vessel_file import parse_vessel
     from fermtui.replay.replay import replay

@@ -14,7 +14,9 @@ from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, misnamed, pas
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Container, Settings, settings_of
 from fermtui.daybook.transfers import missing
+from fermtui.forecast.forecast import Forecast
 from fermtui.replay.facts import Act, Facts
+from fermtui.replay.present import present
 from fermtui.replay.stage import nothing_left, stage
 from fermtui.schedule.held_back import held_back
 from fermtui.schedule.task import Task
@@ -59,8 +61,6 @@ class VesselView:
     @cached_property
     def present(self) -> "Present":
         """Volume, gravity, strength and what follows from them."""
-        from fermtui.replay.present import present
-
         return present(self.facts, self.now, self.zone)
 
     @cached_property
@@ -116,7 +116,7 @@ class VesselView:
     @cached_property
     def trouble_found(self) -> "Trouble | None":
         """The worst that is the matter with it; asked where it is shown, for it costs a reading of the forecast."""
-        from fermtui.forecast.trouble import trouble_of
+        from fermtui.forecast.trouble import trouble_of  # a list of tasks asks for no trouble
 
         return trouble_of(self.facts, self.head.plan, self.forecast, self.now)
 
@@ -252,7 +252,7 @@ class CellarStore:
 
     def facts_where(self, loaded: LoadedVessel, wanted: "Callable[[Iterable[Entry]], list[Entry]]") -> Facts:
         """The facts that those of its live entries give which `wanted` picks."""
-        from fermtui.daybook.strikes import live
+        from fermtui.daybook.strikes import live  # with the replay: a vessel whose files are known is not replayed
         from fermtui.daybook.vessel_file import read_vessel
         from fermtui.replay.replay import replay
 
@@ -380,6 +380,4 @@ def _never_filled(loaded: LoadedVessel) -> bool:
 def _forecast_at(loaded: LoadedVessel, now: datetime) -> "Forecast | None":
     if loaded.answers is None or loaded.facts.pitched_at is None:
         return None
-    from fermtui.forecast.forecast import Forecast
-
     return Forecast(loaded.answers, loaded.facts.pitched_at, now, loaded.facts.g0)

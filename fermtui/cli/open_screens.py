@@ -21,6 +21,7 @@ def run(call: Call) -> int:
 def open_screen(call: Call, path: Path) -> int:
     """The screens, or the plain list where the terminal cannot draw them."""
     if "json" in call.options or not can_draw():
+        # Textual, and the command for a terminal without screens: only one of them is needed.
         from fermtui.cli import due
 
         options = {name: value for name, value in call.options.items() if name != "theme"}

@@ -58,7 +58,7 @@ class ForecastAnswers:
         """Days since pitching at which it comes down to sg, 10, 50 and 90 %; the last may be infinite. None: never."""
 
         def ask() -> list[float | None] | None:
-            from fermtui.forecast.readoff import crossing_days
+            from fermtui.forecast.readoff import crossing_days  # with the model: a warm start needs the answers only
 
             return _stored(crossing_days(self.posterior, sg))
 
@@ -102,6 +102,7 @@ class ForecastAnswers:
     def _expected(self, day: int) -> Three:
         name = f"expected {day}"
         if name not in self.known:
+            # With the model: a warm start needs the answers only.
             from fermtui.forecast.readoff import next_reading_distribution
 
             self.known[name] = list(next_reading_distribution(self.posterior, float(day)))

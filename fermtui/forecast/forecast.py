@@ -54,7 +54,7 @@ class Forecast:
     def chances(self) -> "Chances":
         """Finished, stalled, slow, not started; the finish in days."""
         if self._chances is None:
-            from fermtui.forecast import readoff
+            from fermtui.forecast import readoff  # with the model: a warm start needs the answers only
 
             self._chances = readoff.read_off(self.answers.posterior, self.now_day)
         return self._chances
@@ -91,7 +91,7 @@ class Forecast:
 
     def band(self, least_days: int = BAND_LEAST_DAYS) -> list[BandRow]:
         """One row a day from pitching to the latest finish, at least 60 days."""
-        from fermtui.forecast import readoff
+        from fermtui.forecast import readoff  # with the model: a warm start needs the answers only
 
         finish = self.chances.finish
         last = least_days

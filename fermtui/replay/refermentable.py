@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import datetime
-from statistics import median
 from typing import NamedTuple
 
 from fermtui.must.composition import Must
@@ -12,7 +11,7 @@ from fermtui.must.limits import OutOfRange
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
 from fermtui.replay.stabilised import stabilised_at
-from fermtui.replay.stability import END_SLACK_SG, ROUNDING_SG, calm_run, proven_now, stable_now
+from fermtui.replay.stability import END_SLACK_SG, ROUNDING_SG, calm_run, level_of, proven_now, stable_now
 
 CALM_DAYS = 7.0
 LONGER_CALM_DAYS, LONGEST_CALM_DAYS = 14.0, 21.0
@@ -88,7 +87,7 @@ def _stands_at_end(facts: Facts, now: datetime) -> bool:
 
 
 def _level(facts: Facts, now: datetime) -> float:
-    return median(reading.sg or 0.0 for reading in calm_run(facts, now))
+    return level_of(calm_run(facts, now))
 
 
 def down_to_the_end(facts: Facts, now: datetime) -> Refermentable:

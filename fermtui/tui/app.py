@@ -77,7 +77,7 @@ class Fermtui(Painted[int]):
     @cached_property
     def commands(self) -> ActCommands:
         """What the keys do."""
-        from fermtui.tui.act_commands import ActCommands
+        from fermtui.tui.act_commands import ActCommands  # not needed for the first picture
 
         return ActCommands(self)
 
@@ -144,7 +144,7 @@ class Fermtui(Painted[int]):
         before = self.session.view.settings
         known, changed = len(self.session.lost), self.session.follow()
         if len(self.session.lost) > known:
-            from fermtui.reports.entry_text import lost_text
+            from fermtui.reports.entry_text import lost_text  # not needed for the first picture
 
             lost = lost_text(self.session.lost, self.session.view)
             self.say(f"{lost}   ({self.key('redo')} writes it again)", "warn")
@@ -240,7 +240,7 @@ class Fermtui(Painted[int]):
             self.pop_screen()
 
     def action_help(self) -> None:
-        from fermtui.tui.screens.help import Help
+        from fermtui.tui.screens.help import Help  # this screen is opened now and then
 
         self.push_screen(Help(self.changed_keys, ascii_only=self.session.ascii_only))
 

@@ -22,6 +22,7 @@ from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, SETTINGS, VESSELS, 
 from fermtui.tui.widgets.duelist import DueRow
 from fermtui.tui.widgets.timeline import VesselRow
 from fermtui.tui.widgets.track import Mark
+from fermtui.wording.plain import plain
 
 LOOKING = "Looking what is due today .."
 READING = "Reading the daybooks .."
@@ -66,7 +67,7 @@ def bare_first(cellar: Cellar, now: datetime) -> First | None:
     names = vessel_names(cellar)
     if not names:
         return None
-    from fermtui.daybook.settings import settings_of
+    from fermtui.daybook.settings import settings_of  # a kept picture needs no settings
     from fermtui.wording.vessels import folder_tags
 
     settings = settings_of(cellar)[0]
@@ -79,8 +80,7 @@ def bare_first(cellar: Cellar, now: datetime) -> First | None:
 
 def _called(cellar: Cellar, name: str) -> str:
     """What a vessel's head calls it; its folder where that cannot be read."""
-    from fermtui.daybook.toml_file import Malformed, parse_toml
-    from fermtui.wording.plain import plain
+    from fermtui.daybook.toml_file import Malformed, parse_toml  # a kept picture needs no names
 
     try:
         found = parse_toml(read_regular(cellar.path / VESSELS / name / HEAD, MOST)).get("name")

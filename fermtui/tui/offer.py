@@ -66,7 +66,7 @@ def offered(path: Path, why: str, theme: str | None) -> tuple[Cellar, str] | Non
         return create(path, default_text()), ""
     if choice != "demo":
         return None
-    from fermtui.writing.sample import new_copy, sample_path, sample_zone
+    from fermtui.writing.sample import new_copy, sample_path, sample_zone  # only where there is no cellar yet
 
     today = clock.now(sample_zone(sample_path())).date()
     return open_cellar(new_copy(today)), "demo"

@@ -28,7 +28,7 @@ def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = No
     try:
         cellar = open_cellar(path)
     except NoCellar as why:
-        from fermtui.tui.offer import offered
+        from fermtui.tui.offer import offered  # only where there is no cellar yet
 
         found = offered(path, str(why), theme)
         if found is None:
@@ -49,7 +49,7 @@ def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = No
 
 def open_house(cellar: Cellar, on: str | None) -> Session:
     """Load the engine and read the cellar. Raises NotATime."""
-    from fermtui.cellar.store import CellarStore
+    from fermtui.cellar.store import CellarStore  # the engine: the first picture does not wait for it
     from fermtui.tui.session import Session
 
     gc.set_threshold(*USUAL_GC)
@@ -67,7 +67,7 @@ def open_house(cellar: Cellar, on: str | None) -> Session:
 
 def keep_shelf(session: Session, on: str | None) -> None:
     """Keep the shelf as it stands for the next start, unless someone else has just written."""
-    from fermtui.tui.row_builders import first_of
+    from fermtui.tui.row_builders import first_of  # the engine: the first picture does not wait for it
 
     if not session.follow():
         view = session.view

@@ -9,8 +9,10 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from fermtui.cellar.store import CellarStore, VesselView, View
+from fermtui.daybook.append import missing_acknowledged
 from fermtui.daybook.watch import Watch
 from fermtui.wording.plain import plain
+from fermtui.writing.entries import vessel_file
 
 if TYPE_CHECKING:
     from fermtui.daybook.vessel_file import VesselFile
@@ -132,8 +134,6 @@ class Session:
         ours = self.store.acknowledged.get(name)
         if not ours or name not in self.store.vessels:
             return
-        from fermtui.daybook.append import missing_acknowledged
-
         gone = missing_acknowledged(ours, (entry.key for entry in self.file(name).entries))
         for key in [key for key, line in ours.items() if line in gone]:
             self.lost.append((name, ours.pop(key)))  # said once: it may have been deleted on purpose
@@ -143,8 +143,6 @@ class Session:
         loaded = self.store.vessels.get(name)
         held = self._files.get(name)
         if loaded is None or held is None or held[0] != loaded.key:
-            from fermtui.writing.entries import vessel_file  # with all kinds of entries: not needed for the first paint
-
             held = (loaded.key if loaded else "", vessel_file(self.store, name))
             self._files[name] = held
         return held[1]

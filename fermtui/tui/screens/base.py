@@ -74,22 +74,22 @@ class CellarScreen(Screen[None]):
     # The screens below are not needed for the first picture.
 
     def action_schedules(self) -> None:
-        from fermtui.tui.screens.schedules import Schedules
+        from fermtui.tui.screens.schedules import Schedules  # opened now and then
 
         self.app.push_screen(Schedules(self.fermtui.session))
 
     def action_needs(self) -> None:
-        from fermtui.tui.screens.needs_screen import NeedsScreen
+        from fermtui.tui.screens.needs_screen import NeedsScreen  # opened now and then
 
         self.app.push_screen(NeedsScreen(self.fermtui.session))
 
     def action_bench(self) -> None:
-        from fermtui.tui.screens.bench import BenchScreen
+        from fermtui.tui.screens.bench import BenchScreen  # opened now and then
 
         self.app.push_screen(BenchScreen(self.fermtui.session))
 
     def action_past(self) -> None:
-        from fermtui.tui.screens.past import PastScreen
+        from fermtui.tui.screens.past import PastScreen  # opened now and then
 
         self.app.push_screen(PastScreen(self.commands))
 

@@ -191,7 +191,7 @@ class EntryForm(Modal):
         self.dismiss(None)
 
     def action_how(self) -> None:
-        from fermtui.tui.screens.sources import Sources
+        from fermtui.tui.screens.sources import Sources  # opened now and then
 
         self.app.push_screen(Sources(self.commands.session, self.view, WORDS[self.did].explained or None))
 

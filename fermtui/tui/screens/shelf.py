@@ -113,7 +113,7 @@ class Shelf(CellarScreen):
     def _detail(self) -> None:
         if self.fermtui.first is not None:
             return
-        from fermtui.tui.row_builders import task_lines, vessel_lines
+        from fermtui.tui.row_builders import task_lines, vessel_lines  # not needed for the first picture
 
         view, width = self.fermtui.session.view, self.size.width
         if self.focused is self.line or not self.due.rows:

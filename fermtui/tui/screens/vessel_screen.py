@@ -152,7 +152,7 @@ class VesselScreen(CellarScreen):
     def action_sources(self) -> None:
         vessel = self.fermtui.session.vessel(self.vessel)
         if vessel is not None:
-            from fermtui.tui.screens.sources import Sources
+            from fermtui.tui.screens.sources import Sources  # opened now and then
 
             self.app.push_screen(Sources(self.fermtui.session, vessel))
 
