@@ -18,6 +18,7 @@ from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
 from fermtui.forecast.answers import ForecastAnswers
 from fermtui.replay.facts import Facts
 from fermtui.schedule import library
+from fermtui.schedule.standing import Standing, judged
 from fermtui.schedule.steps import Schedule
 
 if TYPE_CHECKING:
@@ -27,9 +28,11 @@ if TYPE_CHECKING:
 class LoadedVessel(NamedTuple):
     """One vessel as far as it does not depend on a clock.
 
-    `key` names exactly these files and settings. `transfers` are what was poured to or from other vessels. `answers`
-    are those of the forecast, stored by `answers_parts`: None until asked for, and where `forecast_reason` says why
-    there is none. Not `whole`: later entries were left out.
+    `key` names exactly these files and settings. `transfers` are what was poured to or from other vessels.
+    `standing`: what guards refuse among its entries, and bottles that may burst; None where there is some that has to
+    be read from the files. `answers` are those of the
+    forecast, stored by `answers_parts`: None until asked for, and where `forecast_reason` says why there is none. Not
+    `whole`: later entries were left out.
     """
 
     name: str
@@ -41,6 +44,7 @@ class LoadedVessel(NamedTuple):
     schedule: Schedule | None
     problems: tuple[Problem, ...]
     transfers: tuple[Transfer, ...] = ()
+    standing: tuple[Standing, ...] | None = ()
     whole: bool = True
     answers: ForecastAnswers | None = None
     answers_parts: Callable[[], tuple[str, ...]] | None = None
@@ -77,8 +81,9 @@ def load_vessel(loading: Loading, name: str, place: str = VESSELS) -> LoadedVess
     schedule, schedule_problems = _schedule(cellar, parsed.head, f"{place}/{name}/{HEAD}", files.head or b"", cache)
     problems = parsed.problems + schedule_problems
     return LoadedVessel(
-        name, place, key, parsed.head, parsed.head_good, parsed.facts, schedule, problems, parsed.transfers, whole
-    )
+        name, place, key, parsed.head, parsed.head_good, parsed.facts, schedule, problems, parsed.transfers,
+        parsed.standing, whole,
+    )  # fmt: skip
 
 
 def _schedule(
@@ -117,6 +122,7 @@ class StoredFacts(NamedTuple):
     facts: Facts
     problems: tuple[Problem, ...]
     transfers: tuple[Transfer, ...]
+    stands: bool
 
 
 class ParsedVessel(NamedTuple):
@@ -127,6 +133,12 @@ class ParsedVessel(NamedTuple):
     facts: Facts
     problems: tuple[Problem, ...]
     transfers: tuple[Transfer, ...]
+    standing: tuple[Standing, ...] | None = ()
+
+
+def standing_of(loading: Loading, name: str, place: str = VESSELS) -> tuple[Standing, ...]:
+    """What stands against a vessel, from its files: it is rare, and the cache only knows that there is some."""
+    return _from_files(vessel_bytes(loading.cellar, name, place), loading.settings, loading.upto)[0].standing or ()
 
 
 def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> tuple[ParsedVessel, bool]:
@@ -134,7 +146,6 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
     from fermtui.daybook.lines import line_number  # with the replay: a vessel whose files are known is not replayed
     from fermtui.daybook.strikes import live
     from fermtui.daybook.vessel_file import parse_vessel
-    from fermtui.replay.replay import replay
 
     file = parse_vessel(files)
     whole = upto is None or all(e.at <= upto for e in file.entries)
@@ -144,22 +155,24 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
     head = file.head or Head(name=files.name)
     problems = file.problems
     path = f"{files.place}/{files.name}/{DAYBOOK}"
-    facts = replay(head, standing, measures_of(settings))
+    facts, against = judged(head, standing, measures_of(settings), settings, files.name)
+    against = tuple(one._replace(line=line_number(files.daybook, one.key)) for one in against)
     strange = [e for e in standing if e.did == "unknown"]
     problems += tuple(
         Problem("unknown_kind", path, line_number(files.daybook, e.key), (str(e.extra.get("did"))[:40],))
         for e in strange
     )
     transfers = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in transfers_in(standing))
-    return ParsedVessel(head, file.head is not None, facts, problems, transfers), whole
+    return ParsedVessel(head, file.head is not None, facts, problems, transfers, against), whole
 
 
 def _to_cache(parsed: ParsedVessel) -> list[Any]:
-    return [table_text(head_table(parsed.head)) if parsed.head_good else None, to_json(parsed[2:])]
+    stored = StoredFacts(parsed.facts, parsed.problems, parsed.transfers, parsed.standing != ())
+    return [table_text(head_table(parsed.head)) if parsed.head_good else None, to_json(stored)]
 
 
 def _from_cache(name: str, value: Any) -> ParsedVessel:
     head, record = value
-    facts, problems, transfers = from_json(StoredFacts, record)
+    facts, problems, transfers, stands = from_json(StoredFacts, record)
     known_head = Head(name) if head is None else head_from(table_from(head))
-    return ParsedVessel(known_head, head is not None, facts, problems, transfers)
+    return ParsedVessel(known_head, head is not None, facts, problems, transfers, None if stands else ())

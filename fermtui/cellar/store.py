@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from fermtui.cellar.cache import Cache, cache_path
 from fermtui.cellar.forecasts import Sources, with_forecast, with_lazy_forecast
 from fermtui.cellar.history import History, history_of, teaches
-from fermtui.cellar.loaded import LoadedVessel, Loading, load_vessel, measures_of
+from fermtui.cellar.loaded import LoadedVessel, Loading, load_vessel, measures_of, standing_of
 from fermtui.cellar.tables import cached_settings
 from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
 from fermtui.daybook.problem import Problem
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from fermtui.forecast.forecast import Forecast
     from fermtui.forecast.trouble import Trouble
     from fermtui.replay.present import Present
+    from fermtui.schedule.standing import Standing
 
 
 class VesselView:
@@ -44,12 +45,14 @@ class VesselView:
         forecast: "Forecast | None",
         tasks: tuple[Task, ...],
         problems: tuple[Problem, ...],
+        standing: "tuple[Standing, ...]" = (),
     ) -> None:
         self.vessel = loaded.name
         self.name = loaded.head.name
         self.head = loaded.head
         self.facts = loaded.facts
         self.schedule = loaded.schedule
+        self.standing = standing
         self.forecast_reason = loaded.forecast_reason
         self.forecast_ready = loaded.forecast_ready
         self.now = now
@@ -241,6 +244,11 @@ class CellarStore:
             if (other := self.beside(half.other)) is None or not any(half.fits(loaded.name, o) for o in other.transfers)
         )
 
+    def standing_of(self, loaded: LoadedVessel) -> "tuple[Standing, ...]":
+        """What guards refuse among its entries as they stand now, and bottles that may burst."""
+        known = loaded.standing
+        return standing_of(self._loading, loaded.name, loaded.place) if known is None else known
+
     def facts_upto(self, loaded: LoadedVessel, at: datetime) -> Facts:
         """The facts as they stood at that moment, for an entry that is written late.
 
@@ -350,7 +358,8 @@ class CellarStore:
             zone, before = self.settings.zone, self._inherited(loaded)
             found = tasks(facts, loaded.schedule, head.plan, forecast, now, zone, loaded.name, before)
             found = held_back(found, facts, head.plan, self.settings, now, loaded.name)
-        return VesselView(loaded, now, self.settings.zone, forecast, found, self.problems_of(loaded))
+        problems, standing = self.problems_of(loaded), self.standing_of(loaded)
+        return VesselView(loaded, now, self.settings.zone, forecast, found, problems, standing)
 
     def _inherited(self, loaded: LoadedVessel) -> tuple[Act, ...]:
         """What was done to the vessels that this one was poured off from, up to then: a split keeps what is done."""

@@ -15,7 +15,7 @@ from fermtui.wording.dates import short_window
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, task_text
-from fermtui.wording.vessels import folder_tags
+from fermtui.wording.vessels import folder_tags, standing_name, standing_text
 
 
 def run(call: Call) -> int:
@@ -28,6 +28,11 @@ def run(call: Call) -> int:
         items = agenda(view, within if "days" in call.options else None, STATES)
         print_json({
             "on": view.now.isoformat(),
+            "troubles": [
+                {"vessel": vessel.vessel, "kind": one.kind, "say": standing_text(one, view.settings.units)}
+                for vessel in view.vessels
+                for one in vessel.standing
+            ],
             "tasks": [as_json(item, view) for item in items],
             "problems": problems_json(view.all_problems),
         })  # fmt: skip
@@ -66,10 +71,14 @@ def as_lines(items: list[AgendaItem], view: View) -> list[str]:
     count = {state: sum(1 for item in items if item.task.state == state) for state in ("late", "due", "coming")}
     answers = ", ".join(f"{number} {state}" for state, number in count.items() if number) or "nothing is due"
     lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {answers}"]
-    if not items:
-        return lines
     called = {vessel.vessel: plain(vessel.name, 24) for vessel in view.vessels}
     folders = folder_tags(called)
+    for vessel in view.vessels:
+        for one in vessel.standing:
+            name = _named(called[vessel.vessel], folders[vessel.vessel])
+            lines.append(f"CHECK {name}: {standing_name(one)}. {standing_text(one, settings.units)}")
+    if not items:
+        return lines
     named = [_named(called[item.seen.vessel], folders[item.seen.vessel]) for item in items]
     names = max(len(name) for name in named)
     acts = [task_text(item.task) for item in items]

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 
+from fermtui import clock
+from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import print_json
-from fermtui.daybook.places import open_cellar
+from fermtui.daybook.places import Cellar, open_cellar
 from fermtui.sync.exchange import sync
 from fermtui.sync.git import NotSynced
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
+from fermtui.wording.vessels import standing_text
 from fermtui.writing.refused import Refused
 
 
@@ -18,15 +22,26 @@ def run(call: Call) -> int:
     """Say in one line what came and what went; what is for the maker to settle goes to stderr."""
     if call.operands or call.pairs:
         raise WrongUsage("sync takes no operands: the remote is the one of the cellar's own git repository")
+    cellar = open_cellar(call.options.get("cellar"))
     try:
-        done = sync(open_cellar(call.options.get("cellar")))
+        done = sync(cellar)
     except NotSynced as fault:
         raise Refused(plain(fault, 400)) from None
-    notes = (*done.notes, *map(problem_text, done.waiting))
+    notes = (*done.notes, *map(problem_text, done.waiting), *_standing(cellar))
     if "json" in call.options:
         print_json({"came": done.came, "went": done.went, "remote": done.remote, "notes": list(notes)})
     else:
         print(plain(done.line, 400))
     for note in notes:
-        print(f"fermtui: {plain(note, 400)}", file=sys.stderr)
+        print(f"fermtui: {plain(note, 600)}", file=sys.stderr)
     return 0
+
+
+def _standing(cellar: Cellar) -> Iterator[str]:
+    """What guards refuse, now that the entries of several computers stand together."""
+    store = CellarStore(cellar, clock.stamp)
+    store.load()
+    for name, loaded in sorted(store.vessels.items()):
+        for one in store.standing_of(loaded):
+            yield f"{name}: {standing_text(one, store.settings.units)}"
+    store.save()

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import datetime, time
+from functools import partial
 from typing import NamedTuple
 
 from fermtui.daybook.entry import Entry
@@ -27,22 +28,31 @@ class Moment(NamedTuple):
     abv_percent: float | None
 
 
+Before = Callable[[Entry, Callable[[], Facts]], None]
+
+
 def replay(
-    head: Head, entries: Iterable[Entry], measures: Measures | None = None, trace: list[Moment] | None = None
+    head: Head,
+    entries: Iterable[Entry],
+    measures: Measures | None = None,
+    trace: list[Moment] | None = None,
+    before: Before | None = None,
 ) -> Facts:
     """The facts of one vessel after its live entries (strikes resolved already; any order).
 
-    With `trace`, how it stood after each entry (but strikes) is added to that list. Never raises: what cannot be used
-    is a note.
+    With `trace`, how it stood after each entry (but strikes) is added to that list. `before` is called with each of
+    them in order, and with what gives the facts right before it. Never raises: what cannot be used is a note.
     """
     state = State(head, measures or Measures())
     state.container = head.container
     state.capacity_l = head.capacity_l or (state.measures.containers.get(head.container) if head.container else None)
     ordered = in_order(entries)
     state.begins_with_receive = _begins_with_receive(head, ordered)
-    for entry in ordered:
+    for place, entry in enumerate(ordered):
         if entry.did == "strike":
             continue  # it happens to the daybook, not to the vessel
+        if before is not None:
+            before(entry, partial(_facts_before, state, ordered, place))
         _leach(state, entry.at)
         effect = EFFECTS.get(entry.did)
         if effect is not None:
@@ -120,6 +130,10 @@ def _plus_minus(state: State) -> float:
     except OutOfRange as refused:
         state.notes.append(f"strength: {refused}")
         return ledger.must().abv_percent
+
+
+def _facts_before(state: State, ordered: list[Entry], place: int) -> Facts:
+    return _facts(state, ordered[:place])
 
 
 def _facts(state: State, ordered: list[Entry]) -> Facts:

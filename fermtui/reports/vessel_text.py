@@ -16,7 +16,7 @@ from fermtui.wording.dates import ago, short_day, short_window
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, state_text, task_text
-from fermtui.wording.vessels import gravity_note
+from fermtui.wording.vessels import gravity_note, standing_name, standing_text
 
 
 def cellar_lines(view: View) -> list[str]:
@@ -155,6 +155,8 @@ def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: 
     lines = [f"{plain(vessel.name, 80)} ({vessel.vessel})", ""]
     for label, value in fact_rows(vessel, units) + forecast_rows(vessel, settings, now):
         lines.append(f"  {label:<12} {value}")
+    for one in vessel.standing:
+        lines += ["", f"{standing_name(one)}: {standing_text(one, units)}"]
     if vessel.trouble_found is not None:
         lines += ["", f"trouble: {trouble_text(vessel.trouble_found, units)}"]
         lines += [

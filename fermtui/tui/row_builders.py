@@ -15,14 +15,14 @@ from fermtui.tui.widgets.duelist import DueRow, State
 from fermtui.tui.widgets.lines import Line, whole_sentences, wrapped
 from fermtui.tui.widgets.timeline import VesselRow
 from fermtui.tui.widgets.track import Mark, MarkKind
-from fermtui.units import show_gravity, show_number
+from fermtui.units import Units, show_gravity, show_number
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import DAYS, day_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
 from fermtui.wording.tasks import pressing_text, reason_sentence, reason_text, task_text
-from fermtui.wording.vessels import folder_tags, trouble_name, vessel_text
+from fermtui.wording.vessels import folder_tags, standing_name, standing_text, trouble_name, vessel_text
 
 DETAIL = 3
 """Lines between the two lists."""
@@ -31,9 +31,17 @@ ROOMY = 76
 
 
 def due_rows(view: View) -> tuple[DueRow, ...]:
-    """The due list: late, due, and likely within a week, most pressing first."""
+    """The due list: what stands against a vessel, then late, due, and likely within a week, most pressing first."""
     folders = _tags(view)
-    return tuple(_due_row(item, view, folders[item.seen.vessel]) for item in agenda(view))
+    stands = [
+        DueRow(
+            vessel=vessel.vessel, task="", state="trouble", when="CHECK", name=plain(vessel.name, 40),
+            do=standing_name(one), why=standing_text(one, view.settings.units), tag=folders[vessel.vessel],
+        )
+        for vessel in view.vessels
+        for one in vessel.standing
+    ]  # fmt: skip
+    return (*stands, *(_due_row(item, view, folders[item.seen.vessel]) for item in agenda(view)))
 
 
 def _tags(view: View) -> dict[str, str]:
@@ -148,6 +156,8 @@ def task_lines(view: View, folder: str, key: str, width: int) -> list[Line]:
     """One task whole, for the lines between the two lists: its reason, then what stands in the way or what to mind."""
     vessel = view.vessel(folder)
     task = vessel.task(key) if vessel else None
+    if vessel is not None and vessel.standing and not key:
+        return standing_lines(vessel, view.settings.units, width, DETAIL)
     if vessel is None or task is None:
         return []
     item = AgendaItem(vessel, task, amounts_of(vessel, task, view.settings))
@@ -157,6 +167,15 @@ def task_lines(view: View, folder: str, key: str, width: int) -> list[Line]:
     if finding is not None:
         return wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, DETAIL)
     return [*(first := wrapped(reason, "text", width, 2)), *advice_lines(task, width, DETAIL - len(first))]
+
+
+def standing_lines(vessel: VesselView, units: Units, width: int, lines: int, indent: str = "  ") -> list[Line]:
+    """What stands against a vessel by its entries, the worst first, each in at most so many lines."""
+    return [
+        line
+        for one in vessel.standing
+        for line in wrapped(plain(standing_text(one, units), 600), "warn", width, lines, indent=indent)
+    ]
 
 
 def advice_lines(task: Task, width: int, lines: int) -> list[Line]:

@@ -11,7 +11,7 @@ from fermtui.daybook.kinds import Strike
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.runs import Run
 from fermtui.schedule.task import Task
-from fermtui.tui.row_builders import advice_lines
+from fermtui.tui.row_builders import advice_lines, standing_lines
 from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.rows import ListItem
 from fermtui.tui.widgets.track import ASCII_SIGN, SIGN, spent_bar
@@ -22,7 +22,7 @@ from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
 from fermtui.wording.tasks import reason_sentence, span_text, task_text
-from fermtui.wording.vessels import gravity_note
+from fermtui.wording.vessels import gravity_note, standing_name
 
 DETAIL = 3
 """Lines for the step or entry under the cursor."""
@@ -84,7 +84,7 @@ def fact_lines(
 
 def _alarm_lines(view: VesselView, units: Units, width: int, check_key: str) -> list[Line]:
     """What cannot be read and what is the matter, whole, and the key to the check list."""
-    lines: list[Line] = []
+    lines: list[Line] = standing_lines(view, units, width, 12, indent="")
     for problem in view.problems[:2]:
         lines += wrapped(plain(problem_text(problem), 300), "warn", width, 3, indent="")
     if view.trouble_found is not None:
@@ -99,8 +99,11 @@ def _alarm_lines(view: VesselView, units: Units, width: int, check_key: str) -> 
 
 
 def _short_alarm(view: VesselView, width: int, check_key: str) -> list[Line]:
-    """A line each: the file at fault as far as it fits, the trouble by its name and the key that says the rest."""
-    lines: list[Line] = [[(fit(plain(problem_text(problem), 300), width), "warn")] for problem in view.problems[:1]]
+    """A line each: what stands against it, the file at fault as far as it fits, the trouble by its name and the key
+    that says the rest.
+    """
+    lines: list[Line] = [[(fit(f"{standing_name(one)}!", width), "warn")] for one in view.standing]
+    lines += [[(fit(plain(problem_text(problem), 300), width), "warn")] for problem in view.problems[:1]]
     if view.trouble_found is not None:
         name = f"{view.trouble_found.kind}!  "
         fits = [words for words in (" what to look at", " says more") if len(name + check_key + words) <= width]

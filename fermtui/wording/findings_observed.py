@@ -174,11 +174,25 @@ def _dap_past_third(values: Values) -> str:
     return f"{{dap_g}} of DAP after {{spent_percent}} of the sugar is spent{gravities}"
 
 
+def _then(values: Values) -> str:
+    said = OBSERVED[str(values.get("then"))]
+    return said if isinstance(said, str) else said(values)
+
+
+def _as_things_stand(values: Values) -> str:
+    noun = KINDS[str(values["later"])].noun
+    return f"by what else stands in the daybook, the {noun} of {{later_at}} does not pass its checks: {_then(values)}"
+
+
+def _live_bottles(values: Values) -> str:
+    few = values.get("bottles") == 1
+    bottles = counted(values.get("bottles"), "bottle")
+    return f"{bottles} of {{bottled_at}} may ferment {'its' if few else 'their'} sugar: when bottled, {_then(values)}"
+
+
 def _in_hindsight(values: Values) -> str:
-    then = OBSERVED[str(values.get("then"))]
-    objection = then if isinstance(then, str) else then(values)
     later = KINDS[str(values["later"])].noun
-    return f"with this entry the {later} of {{later_at}} no longer passes its checks: {objection}"
+    return f"with this entry the {later} of {{later_at}} no longer passes its checks: {_then(values)}"
 
 
 def _unread_lines(values: Values) -> str:
@@ -189,6 +203,10 @@ def _unread_lines(values: Values) -> str:
 
 OBSERVED: dict[str, Words] = {
     "in_hindsight": _in_hindsight,
+    "as_things_stand": _as_things_stand,
+    "live_bottles": _live_bottles,
+    "bottle_burst": lambda v: f"a bottle burst on {{burst_at}}, and {counted(v.get('bottles'), 'bottle')} of it "
+    f"{'is' if v.get('bottles') == 1 else 'are'} left",
     "unread_lines": _unread_lines,
     "beyond_reckoning": "{why}",
     "below_nothing": lambda v: (

@@ -29,6 +29,9 @@ def _named(before: str, none: str) -> Words:
 
 
 REASONS: dict[str, Words] = {
+    "live_glass": "{sugar_g_per_l} of sugar makes {at_20_bar} at {cool_c} and {at_30_bar} at {warm_c}; "
+    "{glass} glass is planned for {limit_bar}, and glass bursts",
+    "others_may_burst": "the others hold the same mead, and broken glass flies",
     "cannot_judge": "so it cannot be judged whether it is safe",
     "in_the_bottle": _in_the_bottle,
     "sorbate_stops_fizz": "the bottles stay flat, or ferment unexpectedly later",
@@ -67,6 +70,12 @@ REASONS: dict[str, Words] = {
 }  # fmt: skip
 
 REMEDIES: dict[str, Words] = {
+    "settle_it": "strike what is not so; if all of it is so, strike this one and write it anew with your reason "
+    "(override=REASON)",
+    "strike_wrong": "strike the one that is not so",
+    "open_one_chill_rest": "open one, with gloves and goggles, over a sink, and chill the rest; drink them soon",
+    "check_the_others": "check the others: gloves and goggles on, a cloth over them, into the cold, open one; then "
+    "write what you found",
     "read_before_racking": "take a gravity first; rack early only where you mean to",
     "mend_number": "correct the number and try again",
     "give_amount": "give an amount above nothing",

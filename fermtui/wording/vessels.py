@@ -6,8 +6,11 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from fermtui.schedule.standing import Standing
 from fermtui.units import Units, show_number, show_volume
 from fermtui.wording.dates import ago, days_since
+from fermtui.wording.findings import finding_text
+from fermtui.wording.kinds import KINDS
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
@@ -48,6 +51,17 @@ def trouble_name(view: VesselView) -> str:
     if trouble is None:
         return ""
     return trouble.kind if trouble.chance is None else f"{trouble.kind} ({likely_text(trouble.chance)})"
+
+
+def standing_name(standing: Standing) -> str:
+    """`bottles may burst`, `a bottle burst`, `check the sorbate`: what stands against a vessel, in a list."""
+    named = {"live_bottles": "bottles may burst", "burst_bottle": "a bottle burst"}
+    return named.get(standing.kind) or f"check the {KINDS[standing.did].noun}"
+
+
+def standing_text(standing: Standing, units: Units) -> str:
+    """The same whole: what it is, why it matters, what to do."""
+    return finding_text(standing.finding, units)
 
 
 def vessel_text(view: VesselView, units: Units) -> str:

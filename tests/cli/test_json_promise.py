@@ -60,7 +60,7 @@ def instants(value: Any, name: str = "") -> Iterator[str]:
 def test_due(fermtui: Any) -> None:
     ran = fermtui("due", "--on", "2026-03-06T08:00:00+01:00", "--json")
     assert (ran.status, ran.err) == (0, "")
-    assert set(ran.json) == {"on", "tasks", "problems"}
+    assert set(ran.json) == {"on", "troubles", "tasks", "problems"}
     assert ran.json["on"] == "2026-03-06T08:00:00+01:00"
     for task in ran.json["tasks"]:
         assert {"vessel", "task", "do", "state", "earliest", "likely", "latest", "why", "amounts", "guard"} <= set(task)

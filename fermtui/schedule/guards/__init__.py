@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
 
 from fermtui.daybook.head import Plan
@@ -27,13 +27,14 @@ def check(
     occupied: Collection[str] = frozenset(),
     vessel: str | None = None,
     unread: int = 0,
+    but: Collection[Guard] = (),
 ) -> tuple[Finding, ...]:
     """Return everything that speaks against writing this entry, worst first; empty when nothing does.
 
     `fields` by their names in the file, missing ones are not held against it (a task asks before its form is filled
     in); `facts` as of the entry's moment; `now` aware, an `at` among the fields goes before it. `occupied`: names of
     the containers that other vessels stand in. `vessel`: the folder's name, to know a blend with itself.
-    `unread`: how many lines of its files could not be read.
+    `unread`: how many lines of its files could not be read. `but`: guards that are not asked.
     For an impossible entry only what makes it impossible is returned. Never raises on fields that an entry may have.
     """
     at = fields.get("at")
@@ -45,11 +46,12 @@ def check(
         did, fields, facts, plan, moment,
         settings.capacities_l, frozenset(occupied), vessel, settings.nutrients, tolerance, unread,
     )  # fmt: skip
-    findings = _all(IMPOSSIBLE, case) or _all(GUARDS.get(did, ()), case)
+    asked = (guard for guard in GUARDS.get(did, ()) if guard not in but)
+    findings = _all(IMPOSSIBLE, case) or _all(asked, case)
     return tuple(sorted(findings, key=lambda finding: finding.kind == "advice"))
 
 
-def _all(guards: tuple[Guard, ...], case: Case) -> list[Finding]:
+def _all(guards: Iterable[Guard], case: Case) -> list[Finding]:
     return [finding for guard in guards if (finding := _one(guard, case)) is not None]
 
 

@@ -85,3 +85,10 @@ def volume_unknown(mass_g: float) -> Finding:
     """Warn that an addition cannot be checked against its limit, because the volume is not known."""
     observed = Point("volume_unknown", {"mass_g": mass_g})
     return Finding("advice", "volume_unknown", observed, Point("ceiling_unchecked"), Point("write_level"))
+
+
+def as_things_stand(finding: Finding, did: str, at: datetime) -> Finding:
+    """Re-label a finding on an entry that stands in the daybook, though its guard refuses it by what else stands."""
+    values = {**finding.observed.values, "then": finding.observed.kind, "later": did, "later_at": at}
+    remedy = Point("strike_wrong" if finding.kind == "impossible" else "settle_it")
+    return Finding("refusal", finding.key, Point("as_things_stand", values), finding.reason, remedy)

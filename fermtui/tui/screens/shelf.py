@@ -145,9 +145,9 @@ class Shelf(CellarScreen):
         """On the time line the task is the vessel's first that is due."""
         if self.focused is self.line or not self.due.rows:
             vessel = self.line.chosen
-            return vessel, next((row.task for row in self.due.rows if row.vessel == vessel), None)
+            return vessel, next((row.task for row in self.due.rows if row.task and row.vessel == vessel), None)
         row = self.due.chosen
-        return (row.vessel, row.task) if row else (None, None)
+        return (row.vessel, row.task or None) if row else (None, None)
 
     def action_swap(self) -> None:
         self.set_focus(self.due if self.focused is self.line else self.line)

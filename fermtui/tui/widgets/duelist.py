@@ -9,18 +9,18 @@ from fermtui.reports.runs import Run
 from fermtui.tui.widgets.lines import CURSOR, Line, fit, name_column, name_runs
 from fermtui.tui.widgets.listing import Listing, more
 
-State = Literal["late", "due", "coming"]
-ROLE: dict[str, str] = {"late": "late", "due": "due", "coming": "quiet"}
+State = Literal["trouble", "late", "due", "coming"]
+ROLE: dict[str, str] = {"trouble": "warn", "late": "late", "due": "due", "coming": "quiet"}
 
 
 class DueRow(NamedTuple):
-    """One task as the list shows it: words are ready to show."""
+    """One task as the list shows it, or what stands against a vessel (`task` is empty): words are ready to show."""
 
     vessel: str
     task: str
     state: State
     when: str
-    """LATE, due, or a day"""
+    """CHECK, LATE, due, or a day"""
     name: str
     do: str
     amount: str = ""
