@@ -7,8 +7,9 @@ from datetime import tzinfo
 
 from fermtui.daybook.head import Plan
 from fermtui.explain.explained import Explained, Input
+from fermtui.forecast.alarms import STALL_ABOVE_SG
 from fermtui.forecast.forecast import Forecast
-from fermtui.forecast.posterior import NEAR_END, STALL_ABOVE, Posterior
+from fermtui.forecast.posterior import NEAR_END, Posterior
 from fermtui.forecast.readoff import HARDLY_MOVES_SG, SOON_DAYS
 from fermtui.replay.facts import Facts
 from fermtui.wording.dates import short_day
@@ -74,7 +75,7 @@ def _all(forecast: Forecast, facts: Facts, plan: Plan, zone: tzinfo) -> Iterator
         100.0 * chances.stalled,
         "%",
         f"share of the courses that fall less than {HARDLY_MOVES_SG:g} in {SOON_DAYS:g} days while they stand more "
-        f"than {STALL_ABOVE:g} above where a healthy one ends",
+        f"than {STALL_ABOVE_SG:g} above where a healthy one ends",
         (Input("a healthy one ends at", known.expected_end, "SG"),),
         SOURCE,
     )
@@ -82,8 +83,9 @@ def _all(forecast: Forecast, facts: Facts, plan: Plan, zone: tzinfo) -> Iterator
         "slow",
         100.0 * chances.slow,
         "%",
-        "share of the courses that get to where a healthy one ends, but later than four in five musts like it",
-        (Input("four in five are done by day", f"{known.usual_late:.0f}"),),
+        "chance that it fell less at its last readings than the slowest tenth of healthy musts from the same share of "
+        "sugar in the same thermal time; below two thirds spent, and held over two readings before it is called slow",
+        (Input("the slowest tenth ferments, of the sugar left at 20 °C", 100.0 * known.healthy.k, "% a day"),),
         SOURCE,
     )
 

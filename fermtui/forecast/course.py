@@ -13,7 +13,7 @@ from fermtui.forecast.thermal import ThermalClock
 
 _SOFT = 0.004
 _SD_WIDTH = 0.60  # of ln width: some musts set in at once, others creep
-_AFTER_FEED, _SD_AFTER_FEED = 0.83, 0.45  # pace after a sugar addition relative to before: yeast tired, little nitrogen
+AFTER_FEED, _SD_AFTER_FEED = 0.83, 0.45  # pace after a sugar addition relative to before: yeast tired, little nitrogen
 _TAIL_AFTER_FEED = 0.64
 _LAG_OF_FRESH_YEAST = 1.5  # days at 20 °C until yeast that is pitched into what halted shows
 _RESTARTS_ABOVE = -0.5  # of a standard normal: seven of ten musts that halted go on with fresh yeast; judgement
@@ -112,13 +112,13 @@ def _after_feeds(first: Curve, point: Sequence[float], world: World, facts: Tidy
         if points > 0.0:
             more = max(more, 0.1 * points)
             total += more
-            slower, tailing, late = _AFTER_FEED * pace, _TAIL_AFTER_FEED, 0.35
+            slower, tailing, late = AFTER_FEED * pace, _TAIL_AFTER_FEED, 0.35
         elif points < 0.0:
             more = min(more, 0.1 * points)
             total = 1.0 + (total - 1.0) * _thinned(before, more)
             slower, tailing, late = pace, 1.0, 0.05
         else:
-            slower, tailing, late = _AFTER_FEED * pace, 1.0, _LAG_OF_FRESH_YEAST
+            slower, tailing, late = AFTER_FEED * pace, 1.0, _LAG_OF_FRESH_YEAST
             if world.halting and point[8] > _RESTARTS_ABOVE:
                 off = world.sd_end * point[9]
         lag = late * exp(-0.3 * point[8])

@@ -7,14 +7,15 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp, log
 
-from fermtui.forecast.course import course, dry_or_drunk
+from fermtui.forecast.alarms import STALL_ABOVE_SG
+from fermtui.forecast.course import AFTER_FEED, course, dry_or_drunk
 from fermtui.forecast.curve import Curve, tau_at
 from fermtui.forecast.evidence import Evidence, Tidy, tidy
 from fermtui.forecast.likelihood import Scale
-from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, halves, worlds
+from fermtui.forecast.priors import DEFAULT_PRIORS, Priors, World, fed_world, halves, worlds
 from fermtui.forecast.quasi_random import DIMENSIONS, normal_points, normal_quantile
 from fermtui.forecast.sampler import Matrix, Point, capped, closer, counted, draw, log_mean, peak
 from fermtui.forecast.stored import check_posterior
@@ -22,7 +23,8 @@ from fermtui.forecast.thermal import ThermalClock, thermal_clock
 
 DRAWS = 160
 NEAR_END = 0.002  # finished: within this of the own end
-STALL_ABOVE = 0.012  # a stalled one stands more than this above the expected end
+_TENTH = 1.2816  # of a standard normal, 10 %
+_ENOUGH_YAN = 150.0  # mg/L; what a must that wants for nothing has at least: judgement
 _FIRST = 12  # points of each world tried as a start downhill
 _STAGES = (220, 260)  # points drawn around the peaks, then around the weight
 _STAGES_FED = (300, 440)  # the same where sugar or water came in: two more numbers, and a course less like a normal
@@ -49,7 +51,7 @@ class Posterior:
     readings      (day, SG) after pitching, merged
     feeds         days of sugar, water and fresh yeast, each the start of a new segment
     expected_end  where a healthy must of this strength ends in the last segment
-    usual_late    the day by which 4 of 5 like it have finished, of those that come to their end
+    healthy       the slowest tenth of healthy musts in the last segment; `alarms` measures against it
     noise, blur   errors of a reading, one pair a world (see `priors.World`)
     weights       chance of each world, in the order of `worlds`
     learned_from  how many of the maker's own vessels speak for this one (a weighted count)
@@ -61,7 +63,7 @@ class Posterior:
     feeds: tuple[float, ...]
     og_known: bool
     expected_end: float
-    usual_late: float
+    healthy: Curve
     worlds: tuple[str, ...]
     weights: tuple[float, ...]
     noise: tuple[tuple[float, float], ...]
@@ -83,7 +85,7 @@ class Posterior:
         return json.dumps(
             [
                 rows, starts, [self.clock.days, self.clock.taus, self.clock.pace], self.readings, self.feeds,
-                self.og_known, self.expected_end, self.usual_late, self.worlds, self.weights, self.noise,
+                self.og_known, self.expected_end, self.healthy, self.worlds, self.weights, self.noise,
                 self.learned_from,
             ],
             separators=(",", ":"),
@@ -95,7 +97,7 @@ class Posterior:
         try:
             stored = json.loads(text)
             check_posterior(stored)
-            rows, starts, clock, readings, feeds, known, end, late, names, weights, noise, learned = stored
+            rows, starts, clock, readings, feeds, known, end, healthy, names, weights, noise, learned = stored
             draws = tuple(
                 Draw(
                     row[0], row[1], row[2], tuple(Curve(t, *row[3 + 8 * i : 11 + 8 * i]) for i, t in enumerate(starts))
@@ -104,7 +106,8 @@ class Posterior:
             )
             return Posterior(
                 draws, ThermalClock(tuple(clock[0]), tuple(clock[1]), clock[2]), tuple((d, g) for d, g in readings),
-                tuple(feeds), known, end, late, tuple(names), tuple(weights), tuple((a, b) for a, b in noise), learned,
+                tuple(feeds), known, end, Curve(*healthy), tuple(names), tuple(weights),
+                tuple((a, b) for a, b in noise), learned,
             )  # fmt: skip
         except (TypeError, IndexError, KeyError) as problem:
             raise ValueError(f"not a stored forecast: {problem}") from problem
@@ -125,7 +128,7 @@ def posterior(evidence: Evidence, priors: Priors = DEFAULT_PRIORS) -> Posterior:
         feeds=tuple(day for day, _, _ in facts.feeds),
         og_known=facts.og_known,
         expected_end=_expected_end(whole, evidence, facts),
-        usual_late=_usual_late(whole, facts, clock),
+        healthy=_healthy(evidence, facts, clock),
         worlds=tuple(f"{world.name}, halting" if world.halting else world.name for world in several),
         weights=tuple(round(weight, 6) for weight in weights),
         noise=tuple((w.noise, w.blur) for w in several),
@@ -139,19 +142,22 @@ def _expected_end(whole: Sequence[World], evidence: Evidence, facts: Tidy) -> fl
     added = sum(points for _, points, _ in facts.feeds)
     believed = sum(w.weight * dry_or_drunk(w, facts, facts.og, added, w.tolerance_abv) for w in whole)
     planned = evidence.end_sg if evidence.end_sg is not None and math.isfinite(evidence.end_sg) else 1.000
-    return round(max(believed, planned - STALL_ABOVE + 0.004), 6)
+    return round(max(believed, planned - STALL_ABOVE_SG + 0.004), 6)
 
 
-def _usual_late(whole: Sequence[World], facts: Tidy, clock: ThermalClock) -> float:
-    """The day by which about four of five of those that come to their end have, as believed before the readings."""
-    points = normal_points()[:100]
-    taus: list[float] = []
-    for world in whole:
-        chosen = points[: round(world.weight * len(points))]
-        curves_at = course(world, facts, clock)
-        taus.extend(finish_tau(curves_at(point)[-1]) for point in chosen)
-    taus.sort()
-    return round(clock.day(taus[int(0.82 * len(taus))]), 4)
+def _healthy(evidence: Evidence, facts: Tidy, clock: ThermalClock) -> Curve:
+    """The slowest tenth of healthy musts: pace and lag of the fed world, with nitrogen enough whatever was given."""
+    yan = evidence.yan_mg_per_l
+    enough = max(yan, _ENOUGH_YAN) if yan is not None and math.isfinite(yan) else None
+    world = fed_world(replace(evidence, yan_mg_per_l=enough), facts)
+    alone = replace(facts, feeds=())
+    curve = course(world, alone, clock)((-_TENTH, _TENTH, *(0.0,) * (DIMENSIONS - 2)))[0]
+    if facts.feeds:  # the same law goes on from the share of all sugar that is there
+        added = sum(points for _, points, _ in facts.feeds)
+        whole = max(curve.top + added, curve.end + 0.01)
+        tau0 = clock.tau(facts.feeds[-1][0])
+        curve = curve._replace(tau0=tau0, k=AFTER_FEED * curve.k, tail=AFTER_FEED * curve.tail, lag=1.5, top=whole)
+    return _short(curve)
 
 
 def finish_tau(curve: Curve) -> float:

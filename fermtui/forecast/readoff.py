@@ -7,15 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from fermtui.forecast.alarms import STALL_ABOVE_SG, Alarms, alarms
 from fermtui.forecast.calm import calm_days
-from fermtui.forecast.curve import gravities_at, gravity_at, tau_at
+from fermtui.forecast.curve import Curve, gravities_at, gravity_at, tau_at
 from fermtui.forecast.likelihood import LEAST_DROP_SG, blur_of
-from fermtui.forecast.posterior import STALL_ABOVE, Draw, Posterior, finish_tau
+from fermtui.forecast.posterior import Draw, Posterior, finish_tau
 from fermtui.forecast.thermal import ThermalClock
 
 SOON_DAYS, HARDLY_MOVES_SG = 4.0, 0.006  # stalled: hardly moves within so many days
 _BEGUN_SHARE = 0.12  # of the sugar: a course that stops before that has not begun, and has no finish
 _HARDLY_BEGUN_SG = 0.004  # below the top: no more than a first reading errs, with honey not yet dissolved
+_SECOND = 1.0 / 86400.0  # readings are kept to the second
 _KNOT_SHARE = 0.14  # of the days since the start of a segment: how far apart the band is computed
 _LAG_OVER = 7.0  # widths after which nothing is left of the lag
 Confidence = Literal["little", "fair", "good"]
@@ -41,7 +43,8 @@ class Outlook:
     end          10, 50, 90 % of the gravity at which it ends
     finished     it is there: stopped, not necessarily dry, so show it beside stalled
     stalled      it hardly moves although it stands well above where a healthy one ends
-    slow         it will get to where a healthy one ends, but later than 4 of 5 of those like it
+    slow         at its last readings it fell less than the slowest tenth of healthy musts would from there
+    is_stalled, is_slow   whether the readings, in their sequence, say so
     not_started  the gravity has not moved yet
     confidence   'little' before two readings or when the window is very wide
     worlds       chance of each world of musts, by name
@@ -53,6 +56,8 @@ class Outlook:
     finished: float
     stalled: float
     slow: float
+    is_stalled: bool
+    is_slow: bool
     not_started: float
     confidence: Confidence
     n_readings: int
@@ -65,22 +70,18 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
     clock, total = posterior.clock, _total(posterior)
     now = clock.tau(now_day)
     soon = clock.tau(now_day + SOON_DAYS)
-    finish: list[tuple[float, int]] = []
+    finish = finish_days(posterior)
     ends: list[tuple[float, int]] = []
-    finished = stalled = slow = waiting = 0
-    far, high = posterior.expected_end + STALL_ABOVE, posterior.expected_end + 0.006
+    finished = stalled = waiting = 0
+    far, high = posterior.expected_end + STALL_ABOVE_SG, posterior.expected_end + 0.006
     seen = posterior.seen_until
-    for draw in posterior.draws:
-        curve, count = draw.curves[-1], draw.count
-        begins = bool(posterior.feeds) or curve.top - curve.end > _BEGUN_SHARE * (curve.top - 1.0)
-        day = clock.day(_lived(finish_tau(curve), draw.ahead, seen)) if begins else math.inf
-        finish.append((day, count))
+    for draw, (day, count) in zip(posterior.draws, finish, strict=True):
+        curve = draw.curves[-1]
+        begins = bool(posterior.feeds) or _begins(curve)
         ends.append((curve.end, count))
         here = gravity_at(curve, _worth(now, draw.ahead, seen))
         if day <= now_day:
             finished += count
-        if day > posterior.usual_late and curve.end <= high:
-            slow += count
         if here > curve.top - _HARDLY_BEGUN_SG or not begins:
             waiting += count
         elif here > far and curve.end > high:
@@ -88,19 +89,60 @@ def read_off(posterior: Posterior, now_day: float) -> Outlook:
             stalled += count if still else 0
     window = _window(finish, total)
     count = len(posterior.readings)
-    last = [sg for day, sg in posterior.readings if day <= now_day]
+    last = [(day, sg) for day, sg in posterior.readings if day <= now_day + _SECOND]
+    now_alarms = alarms_of(posterior, now_day)
     return Outlook(
         finish=window,
         end=_three(ends, total),
-        finished=finished / total,
-        stalled=stalled / total if last else 0.0,
-        slow=slow / total,
+        finished=min(finished / total, 1.0 - now_alarms.moving * _still_fresh(last, now_day)),
+        stalled=_in_line(stalled / total if last else 0.0, now_alarms),
+        slow=now_alarms.slow,
+        is_stalled=now_alarms.is_stalled,
+        is_slow=now_alarms.is_slow,
         not_started=0.0 if posterior.feeds else waiting / total,  # after a feed it has been going before
         confidence=_confidence(window, now_day, count),
         n_readings=count,
         worlds=tuple(zip(posterior.worlds, posterior.weights, strict=True)),
         learned_from=posterior.learned_from,
     )
+
+
+def alarms_of(posterior: Posterior, now_day: float) -> Alarms:
+    """Slow and stalled by the readings up to `now_day` (see `alarms`)."""
+    until = now_day + _SECOND
+    fed = [day for day in posterior.feeds if day <= until]
+    start = fed[-1] if fed else None if posterior.og_known else 0.0
+    seen = [row for row in posterior.readings if row[0] <= until]
+    return alarms(posterior.healthy, seen, posterior.clock, start, posterior.expected_end)
+
+
+def _in_line(share: float, seen: Alarms) -> float:
+    """The chance of a stall, on the side of one half where the readings have put it."""
+    return max(share, seen.stalled, 0.5) if seen.is_stalled else min(share, 0.5)
+
+
+def _still_fresh(readings: Sequence[tuple[float, float]], now_day: float) -> float:
+    """How much of what the last two readings showed still holds: all of it on that day, little after as long again."""
+    if len(readings) < 2:
+        return 0.0
+    between = max(readings[-1][0] - readings[-2][0], 2.0)
+    return math.exp(-max(now_day - readings[-1][0], 0.0) / between)
+
+
+def finish_days(posterior: Posterior) -> list[tuple[float, int]]:
+    """(day of the finish, how often it counts) of every possible course; infinite for one that has not begun."""
+    clock, seen = posterior.clock, posterior.seen_until
+    found: list[tuple[float, int]] = []
+    for draw in posterior.draws:
+        curve = draw.curves[-1]
+        begins = bool(posterior.feeds) or _begins(curve)
+        found.append((clock.day(_lived(finish_tau(curve), draw.ahead, seen)) if begins else math.inf, draw.count))
+    return found
+
+
+def _begins(curve: Curve) -> bool:
+    """Whether a course without an addition ever gets under way."""
+    return curve.top - curve.end > _BEGUN_SHARE * (curve.top - 1.0)
 
 
 def _confidence(window: DayWindow | None, now_day: float, count: int) -> Confidence:

@@ -26,11 +26,12 @@ def _answers(question: str, answer: Any) -> bool:
 
 def check_posterior(stored: Any) -> None:
     """Raise ValueError unless this has the shape that `Posterior.to_json` writes."""
-    rows, starts, clock, readings, feeds, og_known, end, late, worlds, weights, noise, learned = stored
+    rows, starts, clock, readings, feeds, og_known, end, healthy, worlds, weights, noise, learned = stored
     days, taus, pace = clock
     fits = (
         all(_numbers(row, 3 + 8 * len(starts)) and type(row[0]) is type(row[1]) is int for row in rows)
-        and all(_numbers(one) for one in (starts, feeds, weights, [pace, end, late, learned]))
+        and all(_numbers(one) for one in (starts, feeds, weights, [pace, end, learned]))
+        and _numbers(healthy, 9)
         and _numbers(days, len(taus))
         and _numbers(taus)
         and all(_numbers(pair, 2) for pair in (*readings, *noise))

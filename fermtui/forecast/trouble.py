@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
 STARTS_WITHIN = timedelta(hours=72)  # common practice, no source
 STARTED_SG = 0.002
-LIKELY = 0.5
-STALL_LIKELY = 0.4  # finds more at hardly more false calls: tests/bench/score_forecast.py
 RISING_SG = 0.002
 TOO_WARM_C = 30.0  # most wine yeasts suffer above; 34.4 °C for some hours kills (L. Eisenman, Stuck fermentations)
 WARMER_THAN_PLAN_C = 5.0
@@ -56,17 +54,9 @@ def _stalled(facts: Facts, plan: Plan, forecast: Forecast | None, now: datetime)
     spent = facts.g0 is not None and facts.sg < facts.g0 - 0.010
     if stable_since(facts, 7, now) is not None and spent:
         return Trouble("stalled", chance, above)
-    if chance is not None and chance > STALL_LIKELY and len(facts.since_addition) >= 2 and not _falls(facts):
+    if forecast is not None and forecast.chances.is_stalled:
         return Trouble("stalled", chance, above)
     return None
-
-
-def _falls(facts: Facts) -> bool:
-    """Whether the newest reading lies below the one before by more than a reading's noise: then it has not stopped,
-    whatever the forecast makes of the days to come.
-    """
-    last, before = facts.since_addition[-1].sg, facts.since_addition[-2].sg
-    return last is not None and before is not None and before - last > CALM_SG + ROUNDING_SG
 
 
 def _not_started(facts: Facts, forecast: Forecast | None, now: datetime) -> Trouble | None:
@@ -101,9 +91,9 @@ def _too_warm(facts: Facts, plan: Plan, now: datetime) -> Trouble | None:
 
 
 def _slow(facts: Facts, forecast: Forecast | None) -> Trouble | None:
-    if forecast is None or at_end_now(facts) or not _at_work(facts) or len(facts.after_pitch) < 2:
+    if forecast is None or at_end_now(facts) or not _at_work(facts):
         return None
     chances = forecast.chances
-    if chances.slow <= LIKELY or chances.finished > LIKELY:
+    if not chances.is_slow:
         return None
     return Trouble("slow", chances.slow, {"chance": chances.slow})

@@ -116,7 +116,7 @@ def forecast_rows(vessel: VesselView, settings: Settings, now: datetime) -> list
     if chances.stalled >= 0.05:
         rows.append(("ends high", f"{likely_text(chances.stalled)}: comes to rest above its planned end"))
     if chances.slow >= 0.25 and chances.finished < 0.5 and vessel.stage in ("fermenting", "on fruit"):
-        rows.append(("slow", f"{likely_text(chances.slow)}: later than four in five musts like it"))
+        rows.append(("slow", f"{likely_text(chances.slow)}: falls less than the slowest tenth of healthy musts"))
     if chances.confidence == "little":
         rows.append(("", "little is known yet: each reading narrows it"))
     if chances.learned_from >= 0.5:

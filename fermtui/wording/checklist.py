@@ -36,7 +36,7 @@ def trouble_text(trouble: Trouble, units: Units = METRIC) -> str:
         return f"gravity up {rise:.0f} points with nothing added"
     if trouble.kind == "too warm":
         return f"{show_temp(values['temp_c'], units)}, above {show_temp(values['limit_c'], units)}"
-    return f"slower than four in five musts like it{chance}"
+    return f"falls slower than nine in ten healthy musts would from here{chance}"
 
 
 def checklist(

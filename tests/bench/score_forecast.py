@@ -2,9 +2,11 @@
 
     PYTHONPATH=. .venv/bin/python -m tests.bench.score_forecast [--n 400] [--seed 101] [what ...]
 
-what: fed home logistic gompertz fruit awkward flags mead real time (default: all). Simulated truths come from models
+what: fed home logistic gompertz fruit awkward flags alarms mead real time (default: all). Simulated truths come from models
 that the forecaster does not use; real series are read from --reference where present (they are no part of the project).
-`line` is the straight line through the last two gravities, told where the truth ends; `14-day` says fourteen days."""
+`line` is the straight line through the last two gravities, told where the truth ends; `14-day` says fourteen days.
+`crps` scores the whole distribution of ln days (lower is better), `rule` is the better rule of thumb, told its own bias
+and spread."""
 
 from __future__ import annotations
 
@@ -13,7 +15,7 @@ import random
 from collections.abc import Callable
 from pathlib import Path
 
-from .forecast import awkward, flags, measure, real, truths
+from .forecast import alarm_rates, awkward, flags, measure, real, truths
 
 HERE = Path(__file__).resolve()
 
@@ -56,7 +58,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=101)
     parser.add_argument("--reference", type=Path, default=HERE.parents[3] / "shared" / "reference")
     asked = parser.parse_args()
-    what = asked.what or [*MAKERS, "awkward", "flags", "mead", "real", "time"]
+    what = asked.what or [*MAKERS, "awkward", "flags", "alarms", "mead", "real", "time"]
     print(f"seed {asked.seed}, {asked.n} series")
     for name, make in MAKERS.items():
         if name in what:
@@ -66,6 +68,8 @@ def main() -> None:
         awkward.tables(cases(MAKERS["fed"], min(asked.n, 115), asked.seed + 1))
     if "flags" in what:
         flags.tables(asked.n, asked.seed)
+    if "alarms" in what:
+        alarm_rates.tables(min(asked.n, 200), asked.seed)
     if "mead" in what:
         real.mead(asked.reference / "mead_series")
     if "real" in what:

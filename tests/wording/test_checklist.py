@@ -66,7 +66,7 @@ def test_late_nitrogen_is_no_dap() -> None:
         (Trouble("not started", None, {"hours": 80.0}), "no fall in gravity 80 hours", "fresh starter", "swirl"),
         (Trouble("rising", None, {"from_sg": 1.01, "to_sg": 1.016}), "gravity up 6 points", "read twice", "Nitrogen"),
         (Trouble("too warm", None, {"temp_c": 33.0, "limit_c": 30.0}), "33 °C, above 30 °C", "Cool it slowly", "pH"),
-        (Trouble("slow", 0.6, {"chance": 0.6}), "slower than four in five musts", "Leave alone", "twice"),
+        (Trouble("slow", 0.6, {"chance": 0.6}), "falls slower than nine in ten healthy musts", "Leave alone", "twice"),
     ],
 )
 def test_every_trouble_has_its_own_list(trouble: Trouble, line: str, says: str, never: str) -> None:

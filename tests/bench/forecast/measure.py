@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from fermtui.forecast.evidence import Evidence
 from fermtui.forecast.posterior import Posterior, posterior
-from fermtui.forecast.readoff import DayWindow, crossing, read_off
+from fermtui.forecast.readoff import DayWindow, crossing, finish_days, read_off
 
 from .truths import Truth
 
@@ -48,6 +48,34 @@ def straight_line(og: float, readings: Readings, wanted: float) -> float | None:
     return b + min(max((sg_b - wanted) / slope, 0.0), 120.0)
 
 
+LONGEST_DAYS = 400.0  # a finish that never comes counts as this
+
+
+def crps_ln(days: Sequence[tuple[float, int]], truth: float, now: float) -> float:
+    """Continuous ranked probability score of ln days (Gneiting and Raftery 2007, J Am Stat Assoc 102:359): 0.10 is
+    about 10 % of the days from pitching. Nothing that is foretold lies before `now`."""
+    wanted = math.log(truth)
+    rows = sorted((math.log(min(max(day, now, 0.1), LONGEST_DAYS)), count) for day, count in days)
+    total = sum(count for _, count in rows)
+    off = sum(count * abs(value - wanted) for value, count in rows) / total
+    reach = 0
+    apart = 0.0
+    for value, count in rows:
+        apart += value * count * (2 * reach + count - total)
+        reach += count
+    return off - apart / (total * total)
+
+
+def rule_crps(errors: Sequence[float]) -> float:
+    """CRPS of a rule of thumb that is told its own bias and spread: each answer with the errors (ln) of all its answers
+    around it. Half the mean difference of two errors."""
+    ordered = sorted(errors)
+    n = len(ordered)
+    if n < 2:
+        return math.nan
+    return sum(value * (2 * i + 1 - n) for i, value in enumerate(ordered)) / (n * n)
+
+
 @dataclass
 class Cell:
     """One line of a table."""
@@ -59,6 +87,9 @@ class Cell:
     widths: list[float] = field(default_factory=list)
     line: list[float] = field(default_factory=list)
     fortnight: list[float] = field(default_factory=list)
+    crps: list[float] = field(default_factory=list)
+    line_ln: list[float] = field(default_factory=list)
+    fortnight_ln: list[float] = field(default_factory=list)
 
     def add(self, window: DayWindow | None, truth: float, now: float) -> None:
         """Score one window; no window counts as missed and far off."""
@@ -76,11 +107,20 @@ class Cell:
         return (
             f"| {label:>9} | {self.n:5d} | {self.inside / max(self.n, 1):5.2f} | {self.below / max(self.n, 1):5.2f} "
             f"| {median(self.errors):6.2f} | {median(self.widths):6.1f} | {median(self.line):6.2f} "
-            f"| {median(self.fortnight):6.2f} |"
+            f"| {median(self.fortnight):6.2f} | {self.score():5.3f} | {self.best_rule():5.3f} |"
         )
 
+    def score(self) -> float:
+        """Mean CRPS of ln days."""
+        return sum(self.crps) / len(self.crps) if self.crps else math.nan
 
-HEAD = "| readings  |     n | cover | early |  error |  width |   line |  14-day |"
+    def best_rule(self) -> float:
+        """The same of the better of the two rules."""
+        known = [rule for rule in (self.line_ln, self.fortnight_ln) if len(rule) > 1]
+        return min(map(rule_crps, known), default=math.nan)
+
+
+HEAD = "| readings  |     n | cover | early |  error |  width |   line | 14-day |  crps |  rule |"
 
 
 def merged(cells: Iterable[Cell]) -> Cell:
@@ -94,6 +134,9 @@ def merged(cells: Iterable[Cell]) -> Cell:
         total.widths += cell.widths
         total.line += cell.line
         total.fortnight += cell.fortnight
+        total.crps += cell.crps
+        total.line_ln += cell.line_ln
+        total.fortnight_ln += cell.fortnight_ln
     return total
 
 
@@ -113,10 +156,14 @@ def finish_table(cases: Sequence[tuple[Truth, Readings]], title: str) -> tuple[d
             shown = count - sum(1 for r in readings if r[0] <= after)
             cell = cells.setdefault(shown, Cell())
             cell.add(read_off(known, now).finish, truth.finish, now)
+            cell.crps.append(crps_ln(finish_days(known), truth.finish, now))
             line = straight_line(truth.og, readings[:count], truth.end + 0.002)
             if line is not None and (shown > 0 or after < 0):
                 cell.line.append(abs(line - truth.finish))
-            cell.fortnight.append(abs(max(max(after, 0.0) + 14.0, now) - truth.finish))
+                cell.line_ln.append(math.log(max(line, now, 0.1) / truth.finish))
+            fortnight = max(max(after, 0.0) + 14.0, now)
+            cell.fortnight.append(abs(fortnight - truth.finish))
+            cell.fortnight_ln.append(math.log(fortnight / truth.finish))
             if count <= 3 and not truth.feeds:
                 _third(known, truth, now, readings[:count], thirds[count])
     print(f"\n{title}\n{HEAD}")

@@ -61,9 +61,17 @@ def _table(values: list[float], step: float) -> Callable[[float], float]:
 
 
 def kinetics(
-    rng: random.Random, pace: str = "fed", *, fruit: bool = False, trouble: bool = False, room: bool = False
+    rng: random.Random,
+    pace: str = "fed",
+    *,
+    fruit: bool = False,
+    trouble: bool = False,
+    room: bool = False,
+    short: bool = False,
 ) -> Truth:
-    """One must after the nitrogen-limited model, with temperature steps, staged nutrients and an alcohol limit."""
+    """One must after the nitrogen-limited model, with temperature steps, staged nutrients and an alcohol limit.
+
+    trouble: the yeast dies early; room: nothing is known of temperature and nitrogen; short: little nitrogen, cold."""
     home = pace == "home"
     og = rng.uniform(1.060, 1.135)
     sugar = (og - 1.0) * 1000.0 / 0.400
@@ -77,6 +85,9 @@ def kinetics(
     if trouble:
         yan *= 0.5
         death *= rng.uniform(8.0, 40.0)
+    if short:
+        yan = rng.uniform(25.0, 60.0)
+        warm = rng.uniform(13.0, 17.0)
     yield_xn = math.exp(3.50 - 0.00361 * yan)
     x = active = 0.25 * math.exp(rng.gauss(0.0, 0.6))
     later = 0.0 if home else rng.uniform(0.3, 0.6)
