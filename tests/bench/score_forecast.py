@@ -2,8 +2,9 @@
 
     PYTHONPATH=. .venv/bin/python -m tests.bench.score_forecast [--n 400] [--seed 101] [what ...]
 
-what: fed home logistic gompertz fruit awkward flags alarms mead real time (default: all). Simulated truths come from models
-that the forecaster does not use; real series are read from --reference where present (they are no part of the project).
+what: fed home logistic gompertz fruit awkward flags alarms mead real time (default: all). Simulated truths come from
+models that the forecaster does not use; real series are read from --reference where present (they are no part of the
+project).
 `line` is the straight line through the last two gravities, told where the truth ends; `14-day` says fourteen days.
 `crps` scores the whole distribution of ln days (lower is better), `rule` is the better rule of thumb, told its own bias
 and spread."""
