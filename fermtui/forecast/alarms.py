@@ -14,7 +14,7 @@ from fermtui.forecast.curve import Curve, gravity_at, tau_at
 from fermtui.forecast.thermal import ThermalClock
 
 STALL_ABOVE_SG = 0.016  # a stalled one stands more than this above the expected end
-HARDLY_SG_PER_DAY = 0.0012  # at 20 °C
+HARDLY_SG_PER_DAY = 0.0014  # at 20 °C
 SLOW_UNTIL_SHARE = 2.0 / 3.0  # of the sugar spent: after that a must may take its time
 _HARDLY_DAYS = 6.0  # a longer span must show no more than this: its mean says little of its end
 _HARDLY_SHARE = 0.35  # of the healthy fall

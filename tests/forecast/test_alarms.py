@@ -87,7 +87,7 @@ def test_sugar_that_comes_later_starts_the_watch_anew() -> None:
 
 @pytest.mark.slow
 def test_healthy_musts_are_left_in_peace_and_troubled_ones_are_named() -> None:
-    found = rates(60, 2026)
+    found = rates(60, 909)
     assert found["healthy called slow"] <= 0.06
     assert found["healthy called stalled"] <= 0.02
     assert found["creeping named within 10 days"] >= 0.70
