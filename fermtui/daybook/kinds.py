@@ -60,6 +60,7 @@ class Add(Entry, did="add"):
     what: str
     mass_g: float | None = None
     volume_l: float | None = None
+    sugar_g: float | None = None  # that ferments, in all of it, where the table does not know what it is
 
 
 class Fruit(Entry, did="fruit"):

@@ -183,10 +183,14 @@ def from_gravity(volume_l: float, sg: float) -> Must:
     return _with_ethanol(volume_l, sg, 0.0)
 
 
-def from_gravity_and_abv(volume_l: float, sg: float, abv_percent: float) -> Must:
-    """Litres at 20 °C of a mead, by its SG 20/20 and % vol (0 to 30), as for a topping up."""
-    within("gravity", sg, LOWEST_SG, HIGHEST_SG, "SG", _WHY_SG)
-    within("strength", abv_percent, 0.0, 30.0, "% vol", "no mead is stronger unless spirit was added")
+def from_gravity_and_abv(volume_l: float, sg: float, abv_percent: float, *, spirit: bool = False) -> Must:
+    """Litres at 20 °C of a mead, by its SG 20/20 and % vol (0 to 30), as for a topping up; of a spirit up to 96.5."""
+    if spirit:
+        within("gravity", sg, 0.78, HIGHEST_SG, "SG", "nothing that is poured is lighter than pure alcohol")
+        within("strength", abv_percent, 0.0, 96.5, "% vol", "no still goes further")
+    else:
+        within("gravity", sg, LOWEST_SG, HIGHEST_SG, "SG", _WHY_SG)
+        within("strength", abv_percent, 0.0, 30.0, "% vol", "no mead is stronger unless spirit was added")
     return _with_ethanol(volume_l, sg, abv_percent / 100.0 * volume_l * RHO_ETHANOL_20)
 
 

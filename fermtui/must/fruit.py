@@ -205,6 +205,17 @@ def _look_up(kind: str, form: str) -> FruitKind:
     return (forms.get(form) or next(iter(forms.values())))._replace(counted_for=counted_for)
 
 
+def is_fruit(kind: str) -> bool:
+    """Whether the tables know a fruit of this name."""
+    forms, others = _forms(), _other_names()
+    return any(name in forms or name in others for name in _spellings(kind))
+
+
+@cache
+def _other_names() -> frozenset[str]:
+    return frozenset(row["asked"] for row in rows("fruit_names"))
+
+
 def _find(kind: str) -> tuple[dict[str, FruitKind], str | None]:
     """Return the forms of a fruit, and the asked name when they are only those of a relative."""
     forms, others = _forms(), {row["asked"]: row for row in rows("fruit_names")}

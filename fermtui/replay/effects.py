@@ -6,10 +6,10 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from fermtui.must.composition import Must, from_gravity, from_gravity_and_abv
+from fermtui.must.composition import Must, from_gravity
 from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
 from fermtui.must.preservatives import SO2_SHARE
-from fermtui.replay.additions import added_must, brings_sugar
+from fermtui.replay.additions import Brought, brought_by_add, brought_by_top_up
 from fermtui.replay.facts import GivenSulfite, Lot, SugarChange
 from fermtui.replay.fruit_lots import fruit_in, fruit_out
 from fermtui.replay.planned_must import from_plan, planned_gravity
@@ -101,9 +101,13 @@ def _dose(state: State, entry: records.Dose) -> None:
 
 def _sugar_in(state: State, entry: Entry, poured: Must, rel_sd: float = FED_SUGAR_REL_SD) -> None:
     """Pour sugar, water or mead into what stands there; the gravity now comes from the ledger."""
+    _pour(state, entry, Brought(poured, sugar=poured.sugar_g > 0.0), rel_sd)
+
+
+def _pour(state: State, entry: Entry, brought: Brought, rel_sd: float = FED_SUGAR_REL_SD) -> None:
     ledger = state.ledger
     before = None if ledger.empty else ledger.must().sg
-    ledger.add(poured)
+    ledger.add(brought.must or Must(), brought.unfermentable_g, brought.fortified_g)
     if state.pitched_at is None:
         state.forget_balance()
     if ledger.empty:
@@ -113,22 +117,22 @@ def _sugar_in(state: State, entry: Entry, poured: Must, rel_sd: float = FED_SUGA
         added = state.sg - before
         state.changes.append(SugarChange(entry.at, entry.did, added, abs(added) * rel_sd + 0.0005))
     state.last_addition_at, state.forced_sg = entry.at, None
-    if poured.sugar_g > 0.0:
+    if brought.sugar:
         state.last_sugar_at = entry.at
 
 
 def _add(state: State, entry: records.Add) -> None:
-    what = (entry.what or "").strip().lower()
-    if "malolactic" in what:
+    if "malolactic" in (entry.what or "").lower():
         state.malolactic = True
-    poured = added_must(entry, state.moisture_percent())
-    if poured is None:
-        return
-    _sugar_in(state, entry, poured)
-    if brings_sugar(entry.what):
-        state.last_sugar_at = entry.at
-        if poured.is_empty:
-            state.notes.append(f"{what[:40]} of no amount written: it is not in the sums")
+    brought = brought_by_add(entry, state.moisture_percent(), _there(state))
+    if brought.note:
+        state.notes.append(brought.note)
+    if brought.must is not None:
+        _pour(state, entry, brought)
+
+
+def _there(state: State) -> Must | None:
+    return None if state.ledger.empty else state.ledger.must()
 
 
 def _pull(state: State, entry: records.Pull) -> None:
@@ -191,24 +195,10 @@ def _forced_test(state: State, entry: records.ForcedTest) -> None:
 
 
 def _top_up(state: State, entry: records.TopUp) -> None:
-    litres = entry.volume_l or 0.0
-    with_ = (entry.with_ or "").strip().lower()
-    is_mead = entry.from_ is not None or "mead" in with_ or "wine" in with_ or "cider" in with_
-    if entry.sg is not None and entry.abv_percent is not None:
-        poured = from_gravity_and_abv(litres, entry.sg, entry.abv_percent)
-    elif entry.sg is not None and entry.sg >= 1.0 and not is_mead:
-        poured = from_gravity(litres, entry.sg)
-    elif with_ == "water" or state.ledger.empty:
-        poured = water_must(litres)
-    elif entry.sg is not None:
-        poured = from_gravity_and_abv(litres, entry.sg, state.ledger.must().abv_percent)
-        state.notes.append("topped up with mead of unknown strength: counted as being as strong as what was there")
-    else:
-        must = state.ledger.must()
-        share = litres / must.volume_l
-        poured = Must(must.water_g * share, must.sugar_g * share, must.ethanol_g * share)
-        state.notes.append("topped up with mead of unknown gravity and strength: counted as being like what was there")
-    _sugar_in(state, entry, poured)
+    brought = brought_by_top_up(entry, state.moisture_percent(), _there(state))
+    if brought.note:
+        state.notes.append(brought.note)
+    _pour(state, entry, brought)
 
 
 def _level(state: State, entry: records.Level) -> None:

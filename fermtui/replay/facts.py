@@ -138,6 +138,8 @@ class Facts(NamedTuple):
     sorbate_at: datetime | None
     sorbate_mg_per_l: float
     sweetened_g: float  # honey for sweetening, in grams of extract that has not fermented again
+    unfermentable_g: float  # extract that no yeast takes, of things that are known for it
+    fortified_g: float  # extract that the alcohol of spirit stands for, though none fermented
     racked_at: datetime | None  # the last racking
     first_racked_at: datetime | None
     rackings: int

@@ -32,6 +32,8 @@ class Ledger:
         self.fermented_then_g = 0.0  # how much had fermented when it was first sweetened
         self.fruit_sugar_g = 0.0
         self.unmeasured_g = 0.0
+        self.unfermentable_g = 0.0  # extract that no yeast takes, of things that are known for it
+        self.fortified_g = 0.0  # extract that the alcohol of spirit stands for, though none fermented
         self.pending: list[Pending] = []
         self.fruit: list[FruitLot] = []
 
@@ -46,15 +48,21 @@ class Ledger:
     def unfermented(self) -> Must:
         """What it would be with nothing fermented and all fruit juice in."""
         water_g = self.water_g + sum(p.water_g for p in self.pending)
-        return Must(water_g, self.extract_g + sum(p.sugar_g for p in self.pending), 0.0)
+        extract_g = self.extract_g - self.fortified_g + sum(p.sugar_g for p in self.pending)
+        return Must(water_g, max(0.0, extract_g), self.fortified_g / EXTRACT_PER_ETHANOL)
 
-    def add(self, must: Must) -> None:
-        """Pour something in: its alcohol counts as extract that has fermented. Raises OutOfRange above 50 tonnes."""
+    def add(self, must: Must, unfermentable_g: float = 0.0, fortified_g: float = 0.0) -> None:
+        """Pour something in: its alcohol counts as extract that has fermented. Raises OutOfRange above 50 tonnes.
+
+        Of its extract `unfermentable_g` never ferments, and `fortified_g` stands for the alcohol of spirit.
+        """
         fermented_g = must.ethanol_g * EXTRACT_PER_ETHANOL
         self.check_room(must)
         self.water_g += must.water_g
         self.extract_g += must.sugar_g + fermented_g
         self.fermented_g += fermented_g
+        self.unfermentable_g += unfermentable_g
+        self.fortified_g += fortified_g
 
     def check_room(self, more: Must) -> None:
         """Raises OutOfRange when this and what is there, fruit juice included, would weigh more than 50 tonnes."""
@@ -70,6 +78,8 @@ class Ledger:
         self.fermented_then_g *= share
         self.fruit_sugar_g *= share
         self.unmeasured_g *= share
+        self.unfermentable_g *= share
+        self.fortified_g *= share
 
     def keep_volume(self, liquid_l: float) -> None:
         """Bring the liquid to this many litres at its composition."""
@@ -122,12 +132,13 @@ class Ledger:
 
         False when the gravity is out of reach: above it with nothing fermented, or below it with nothing left.
         """
-        base = Must(self.water_g, self.extract_g, 0.0)
+        spirit_g = self.fortified_g
+        base = Must(self.water_g, max(0.0, self.extract_g - spirit_g), spirit_g / EXTRACT_PER_ETHANOL)
         if sg >= base.sg:
-            self.fermented_g = 0.0
+            self.fermented_g = spirit_g
             return sg - base.sg < 0.0005
         try:
-            self.fermented_g = ferment_to(base, sg)[1]
+            self.fermented_g = spirit_g + ferment_to(base, sg)[1]
         except OutOfRange:
             if sg >= lowest_sg(base):
                 raise

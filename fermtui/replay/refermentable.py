@@ -100,8 +100,9 @@ def down_to_the_end(facts: Facts, now: datetime) -> Refermentable:
     if must is None:
         return Refermentable(max(0.0, sg - LOWEST_SG) * SUGAR_G_PER_L_PER_SG, 2.0 * sd, LOWEST_SG)
     try:
-        plain = must._replace(sugar_g=max(0.0, must.sugar_g - facts.sweetened_g))
-        left = left_to_ferment(plain, plain.sugar_g + facts.fermented_g, facts.tolerance_abv, facts.resolution_sg)
+        plain = must._replace(sugar_g=max(0.0, must.sugar_g - facts.sweetened_g - facts.unfermentable_g))
+        fermented_g = max(0.0, facts.fermented_g - facts.fortified_g)
+        left = left_to_ferment(plain, plain.sugar_g + fermented_g, facts.tolerance_abv, facts.resolution_sg)
         litres = must.held_l
     except OutOfRange:
         return Refermentable(max(0.0, sg - LOWEST_SG) * SUGAR_G_PER_L_PER_SG, 2.0 * sd, LOWEST_SG)

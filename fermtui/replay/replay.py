@@ -180,6 +180,8 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         sorbate_at=state.sorbate_at,
         sorbate_mg_per_l=state.sorbate_mg_per_l,
         sweetened_g=ledger.sweet_left_g(),
+        unfermentable_g=ledger.unfermentable_g,
+        fortified_g=ledger.fortified_g,
         racked_at=state.racked_at,
         first_racked_at=state.first_racked_at,
         rackings=state.rackings,
