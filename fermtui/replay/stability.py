@@ -98,6 +98,9 @@ def calm_run(facts: Facts, upto: datetime | None = None) -> tuple[Reading, ...]:
             run.insert(0, readings[at])
         elif not (len(run) > 1 and at > 0 and abs((readings[at - 1].sg or 0.0) - level) <= most):
             break
+    newest = [reading.sg or 0.0 for reading in run[-3:]]
+    if len(newest) == 3 and newest[0] - newest[1] > ROUNDING_SG and newest[1] - newest[2] > ROUNDING_SG:
+        return (readings[-1],)  # still going down, whatever came before
     if _ends_a_fall(run, readings):
         del run[0]
     while _falls_in_order(run, facts.resolution_sg):
@@ -108,7 +111,7 @@ def calm_run(facts: Facts, upto: datetime | None = None) -> tuple[Reading, ...]:
 def _ends_a_fall(run: Sequence[Reading], readings: Sequence[Reading]) -> bool:
     """Whether the first of the run still belongs to the fall that came before it: it lies a whole point below the one
     before it, and a point above the one behind it."""
-    at = readings.index(run[0]) if len(run) > 1 else 0
+    at = readings.index(run[0]) if len(run) > 2 else 0
     if at == 0:
         return False
     before, first, behind = (one.sg or 0.0 for one in (readings[at - 1], run[0], run[1]))
@@ -123,8 +126,6 @@ def _falls_in_order(run: Sequence[Reading], resolution_sg: float) -> bool:
     gravities = [reading.sg or 0.0 for reading in run]
     steps = [before - after for before, after in pairwise(gravities)]
     if len(steps) >= 2 and min(steps) >= -ROUNDING_SG and sum(step > ROUNDING_SG for step in steps) >= 2:
-        return True
-    if len(steps) >= 2 and min(steps[-2:]) > ROUNDING_SG:  # the newest three, whatever came before
         return True
     fall = fall_of(run, resolution_sg)
     if fall is None or len(run) < 4:
