@@ -90,8 +90,9 @@ class Cache:
     They are kept as text and read when they are asked for: a start pays only for what it needs, in time and in memory.
     """
 
-    def __init__(self, path: Path) -> None:
-        self._path = path
+    def __init__(self, path: Path, most: int = KEEP) -> None:
+        """`most` values are kept."""
+        self._path, self._most = path, most
         self._values = _load(path)
         self._changed = False
 
@@ -120,7 +121,7 @@ class Cache:
         """Write the file in one rename when something was put; False when that is not possible, which harms nothing."""
         if not self._changed:
             return True
-        for key in list(self._values)[:-KEEP]:
+        for key in list(self._values)[: -self._most]:
             self._values.pop(key, None)
         self._changed = False  # before the copy: what another thread puts from here on is kept for the next save
         made = self._path.with_name(f"{self._path.name}.{os.urandom(6).hex()}")

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import datetime
-from functools import cache
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from functools import cache, partial
 from types import NoneType, UnionType
-from typing import Any, Literal, get_args, get_origin
+from typing import Any, ForwardRef, Literal, get_args, get_origin, get_type_hints
 
 Read = Callable[[Any], Any]
-_JSON: dict[Any, tuple[type, ...]] = {
-    float: (float, int),
-    datetime: (str,),
-}  # by what JSON holds them; else as they are
+_JSON: dict[Any, tuple[type, ...]] = {float: (float, int), datetime: (str,), date: (str,)}
+"""what JSON may hold for a type, where it is not that type itself"""
 
 
 class WrongShape(ValueError):
@@ -21,8 +19,10 @@ class WrongShape(ValueError):
 
 def to_json(value: Any) -> Any:
     """A record as a list with a value a field, in the order of its fields; tuples become lists, times ISO 8601."""
-    if isinstance(value, datetime):
+    if isinstance(value, date):  # or a datetime
         return value.isoformat()
+    if isinstance(value, Mapping):
+        return dict(value)
     if isinstance(value, tuple):
         return [to_json(part) for part in value]
     return value
@@ -36,7 +36,10 @@ def from_json(kind: Any, value: Any) -> Any:
 @cache
 def _reader(kind: Any) -> Read:
     """What reads records of this class: simple fields are checked by their types at once, the others one by one."""
-    fields = [_field(kind.__annotations__[name]) for name in kind._fields]
+    hints = kind.__annotations__
+    if any(isinstance(hint, ForwardRef) for hint in hints.values()):
+        hints = get_type_hints(kind)
+    fields = [_field(hints[name]) for name in kind._fields]
     allowed = [types for types, _ in fields]
     nested = [(at, read) for at, (_, read) in enumerate(fields) if read is not None]
     fitting: set[tuple[type, ...]] = set()  # sequences of types that have been found right
@@ -62,17 +65,20 @@ def _reader(kind: Any) -> Read:
 def _field(hint: Any) -> tuple[frozenset[type], Read | None]:
     """The types that JSON may hold for a field, and what reads the value where it is not simply taken."""
     if get_origin(hint) is Literal:
-        hint = str
+        return frozenset({str}), partial(_one_of, frozenset(get_args(hint)))
     parts = get_args(hint) if isinstance(hint, UnionType) else (hint,)
     kinds = [part for part in parts if part is not NoneType]
     read: Read | None
+    types: set[type]
     if get_origin(kinds[0]) is tuple:
         types, read = {list}, _rows(get_args(kinds[0])[0])
+    elif get_origin(kinds[0]) is Mapping:
+        types, read = {dict}, _words
     elif hasattr(kinds[0], "_fields"):
         types, read = {list}, _reader(kinds[0])
     else:
         types = {one for part in kinds for one in _JSON.get(part, (part,))}
-        read = _time if datetime in kinds else None
+        read = _time if datetime in kinds else date.fromisoformat if date in kinds else None
     return frozenset(types | ({NoneType} if NoneType in parts else set())), read
 
 
@@ -85,6 +91,18 @@ def _rows(hint: Any) -> Read:
         return tuple(value) if read is None else tuple(map(read, value))
 
     return rows
+
+
+def _one_of(choices: frozenset[str], word: str) -> str:
+    if word not in choices:
+        raise WrongShape(word[:40])
+    return word
+
+
+def _words(table: dict[str, Any]) -> dict[str, str]:
+    if not {str}.issuperset(map(type, table.values())):
+        raise WrongShape("not only words")
+    return table
 
 
 def _time(text: str) -> datetime:

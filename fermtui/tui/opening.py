@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from fermtui import USUAL_GC, clock
 from fermtui.daybook.places import Cellar, NoCellar, open_cellar
 from fermtui.tui.app import Fermtui
-from fermtui.tui.first import bare_first, keep_first, read_first
+from fermtui.tui.first import bare_first, keep_first, plain_terminal, read_first
 
 if TYPE_CHECKING:
     from fermtui.tui.session import Session
@@ -60,7 +60,7 @@ def open_house(cellar: Cellar, on: str | None) -> Session:
     return Session(
         store,
         lambda: fixed or clock.now(store.settings.zone),
-        ascii_only=store.settings.look.ascii or os.environ.get("TERM") == "linux",
+        ascii_only=store.settings.look.ascii or plain_terminal(),
         read_only=not os.access(cellar.path, os.W_OK),
     )
 
@@ -72,4 +72,4 @@ def keep_shelf(session: Session, on: str | None) -> None:
     if not session.follow():
         view = session.view
         began = clock.start_of(view.now.date(), view.settings.zone)
-        keep_first(session.store.cellar, first_of(view, ascii_only=session.ascii_only), began, on)
+        keep_first(session.store.cellar, first_of(view), began, on)

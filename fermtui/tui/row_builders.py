@@ -65,12 +65,12 @@ def _due_row(item: AgendaItem, view: View, tag: str) -> DueRow:
     )
 
 
-def first_of(view: View, *, ascii_only: bool) -> First:
+def first_of(view: View) -> First:
     """The shelf as the next start may draw it at once."""
     look = view.settings.look
     return First(
         view.now.date(), shelf_rows(view), due_rows(view), calm_words(view), len(view.all_problems),
-        look.theme, ascii_only, look.mouse, view.settings.keys,
+        look.theme, look.ascii, look.mouse, view.settings.keys,
     )  # fmt: skip
 
 

@@ -69,9 +69,8 @@ def test_a_full_disk_harms_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     assert Cache(path).get("number", "a", read=same) == 1
 
 
-def test_what_was_used_longest_ago_goes_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(caching, "KEEP", 3)
-    cache = Cache(tmp_path / "cache.json")
+def test_what_was_used_longest_ago_goes_first(tmp_path: Path) -> None:
+    cache = Cache(tmp_path / "cache.json", 3)
     for key in "abcd":
         cache.put("number", key, key)
         cache.get("number", "a", read=same)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -129,7 +130,7 @@ async def test_an_empty_cellar_says_what_to_do(cellar: Path, app_of: Make) -> No
 
 
 def kept(cellar: Path, session: Session, began: datetime) -> First:
-    first = first_of(session.view, ascii_only=False)
+    first = first_of(session.view)
     keep_first(open_cellar(cellar), first, began, None)
     return first
 
@@ -160,6 +161,27 @@ def test_another_byte_or_a_damaged_cache_is_no_first_picture(cellar: Path, house
     assert read_first(open_cellar(cellar), NOW, "2026-03-04") is None
     for path in (cellar.parent / "cache").glob("*.shelf.json"):
         path.write_text(path.read_text("utf-8")[:-20], "utf-8")
+    assert read_first(open_cellar(cellar), NOW, None) is None
+
+
+def test_ascii_is_asked_of_this_terminal_and_not_of_the_last(
+    cellar: Path, house_of: Callable[[], Session], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept(cellar, house_of(), NOW.replace(hour=0))
+    for term, ascii_only in (("linux", True), ("xterm-256color", False)):
+        monkeypatch.setenv("TERM", term)
+        found = read_first(open_cellar(cellar), NOW, None)
+        assert found is not None
+        assert found.ascii_only is ascii_only
+
+
+@pytest.mark.parametrize(("old", "new"), [('"Damson"', "7"), ('"done"', '"undone"'), ("2026-03-04", "soon")])
+def test_a_picture_out_of_shape_is_none(cellar: Path, house_of: Callable[[], Session], old: str, new: str) -> None:
+    kept(cellar, house_of(), NOW.replace(hour=0))
+    (path,) = (cellar.parent / "cache").glob("*.shelf.json")
+    assert old in path.read_text("utf-8")
+    lines = path.read_text("utf-8").partition("\n")[2].replace(old, new).encode()
+    path.write_bytes(b"%08x\n" % zlib.crc32(lines) + lines)
     assert read_first(open_cellar(cellar), NOW, None) is None
 
 
