@@ -117,6 +117,7 @@ def forecast_json(forecast: Forecast | None) -> dict[str, Any] | None:
         return None
     chances = forecast.chances
     zone = forecast.now.tzinfo
+    best = forecast.best_reading()
     return {
         "finish": window_json(forecast.finish, zone),
         "crossings": {name: window_json(window, zone) for name, window in forecast.crossings().items()},
@@ -132,4 +133,9 @@ def forecast_json(forecast: Forecast | None) -> dict[str, Any] | None:
         "confidence": chances.confidence,
         "readings": chances.n_readings,
         "learned_from": round(chances.learned_from, 2),
+        "behaves_like": {name: round(share, 4) for name, share in chances.worlds},
+        "best_reading": None if best is None else {
+            "at": best.at.astimezone(zone).isoformat(), "finish_days_wide_now": best.days_wide_now,
+            "finish_days_wide_after": best.days_wide_after,
+        },
     }  # fmt: skip

@@ -62,6 +62,20 @@ def _all(forecast: Forecast, facts: Facts, plan: Plan, zone: tzinfo) -> Iterator
             tuple(Input(name, text or "not in sight") for name, text in dates),
             SOURCE,
         )
+    best = forecast.best_reading()
+    if best is not None:
+        yield Explained(
+            "best day for the next reading",
+            (best.at - forecast.start).total_seconds() / 86_400.0,
+            "days",
+            "days after pitching; the courses weighed anew by readings that they foretell for each of the next days, "
+            "and the first day that narrows the finish nearly as much as the best",
+            (
+                Input("finish is known to within", best.days_wide_now, "days"),
+                Input("and after that reading", best.days_wide_after, "days"),
+            ),
+            SOURCE,
+        )
     yield Explained(
         "has stopped",
         100.0 * chances.finished,

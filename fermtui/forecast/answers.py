@@ -74,6 +74,18 @@ class ForecastAnswers:
 
         return self._three(f"quiet {days:g}", ask)
 
+    def best_reading(self, now_day: int) -> Three | None:
+        """(day to read next, width of the finish now, width after that reading), all in days; None: no reading is of
+        use. Asked for whole days from pitching, so that the answer of the morning holds in the evening."""
+
+        def ask() -> list[float | None] | None:
+            from fermtui.forecast.next_reading import best_reading_day
+
+            found = best_reading_day(self.posterior, float(now_day))
+            return None if found is None else [*found]
+
+        return self._three(f"best reading {now_day}", ask)
+
     def expected(self, day: float) -> Three:
         """10, 50 and 90 % of a reading taken on that day; between whole days on the straight line."""
         whole = math.floor(day)

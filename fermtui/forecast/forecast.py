@@ -17,6 +17,14 @@ BAND_LEAST_DAYS = 60
 FAR_DAYS = 3650.0
 
 
+class BestReading(NamedTuple):
+    """When to read next, and how wide the window of the finish is in days, before and after that reading."""
+
+    at: datetime
+    days_wide_now: float
+    days_wide_after: float
+
+
 class BandRow(NamedTuple):
     """The 80 % band of the true gravity on one day."""
 
@@ -101,6 +109,11 @@ class Forecast:
         last = max(last, math.ceil(self.now_day))
         return [BandRow(self.start + timedelta(days=day), low, likely, high)
                 for day, low, likely, high in readoff.band(self.answers.posterior, 0.0, float(last))]  # fmt: skip
+
+    def best_reading(self) -> BestReading | None:
+        """The next day on which a reading narrows the finish; None where none is of use."""
+        found = self.answers.best_reading(max(math.floor(self.now_day), 0))
+        return None if found is None else BestReading(self._date(found[0]), found[1], found[2])
 
     def expected(self, at: datetime) -> tuple[float, float, float]:
         """10, 50 and 90 % of a reading taken then, its own error included."""
