@@ -108,7 +108,9 @@ class Context:
             for at, read in readings:
                 if read <= sg + ROUNDING_SG:
                     return at
-        return None
+        poured = self.facts.poured_sg  # what was poured off keeps how far it had come
+        sg = fall(self.facts.g0 or 1.0) if callable(fall) else fall
+        return self.facts.poured_at if poured is not None and poured <= sg + ROUNDING_SG else None
 
     @cached_property
     def _stretches(self) -> tuple[Stretch, ...]:

@@ -8,7 +8,6 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from fermtui.forecast.window import exactly
-from fermtui.replay.stage import NOTHING_LEFT_L
 from fermtui.schedule.conditions import (
     AbvAtLeast,
     AllOf,
@@ -29,7 +28,6 @@ from fermtui.schedule.why import KNOWN, Verdict, Why, WhyValues
 
 ASK_GRAVITY = "ask-gravity"
 ASK_PH = "ask-ph"
-BOTTLE_REST = "bottle-rest"
 FIRST_LOOK = timedelta(days=3)  # after pitching, where no forecast says better
 OLD_NEWS = timedelta(days=7)  # while something waits for a gravity and no forecast says when
 OLD_NEWS_FORETOLD = timedelta(days=14)  # the longest that even a forecast goes unchecked
@@ -84,21 +82,6 @@ def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
                 why = Why("ask-ph", KNOWN, _wanted_for(task, context))
                 return _as_task(ASK_PH, "ph", WantedReading(context.now, why), context, vessel)
     return None
-
-
-def rest_to_bottle(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
-    """Return the task to bottle what a first bottling left, or None."""
-    facts = context.facts
-    left_l = facts.left_l or 0.0
-    if not facts.lots or left_l <= NOTHING_LEFT_L or facts.emptied_at is not None:
-        return None
-    if any(task.do == "bottle" and task.is_open for task in ordered):
-        return None
-    since = facts.lots[-1].at
-    why = Why("rest", KNOWN, {"left_l": left_l, "at": since})
-    blank = Task(vessel, BOTTLE_REST, None, "bottle", None, "waiting", None, is_date=True, why=why)
-    task = open_task(blank, Verdict(KNOWN, why, exactly(since), is_date=True), context)
-    return task._replace(state="due", late_from=None) if task.state == "late" else task
 
 
 def _as_task(key: str, what: str | None, want: WantedReading, context: Context, vessel: str) -> Task:

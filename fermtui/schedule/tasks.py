@@ -8,16 +8,17 @@ from fermtui.daybook.head import Plan
 from fermtui.daybook.kinds import kind_of
 from fermtui.forecast.window import exactly
 from fermtui.replay.facts import Act, Facts
-from fermtui.schedule.conditions import Every
+from fermtui.schedule.conditions import After, AllOf, AnyOf, Condition, Every
 from fermtui.schedule.context import Context, ForecastSource
 from fermtui.schedule.days import days_after
 from fermtui.schedule.evaluate import evaluate
 from fermtui.schedule.matching import answer, takes_fruit_out
 from fermtui.schedule.met_at import answered_at, known_at
-from fermtui.schedule.readings_wanted import ask, rest_to_bottle
+from fermtui.schedule.readings_wanted import ask
 from fermtui.schedule.steps import Schedule, Step, for_plan, nth
 from fermtui.schedule.task import Task
 from fermtui.schedule.task_state import open_task
+from fermtui.schedule.unplanned import fruit_beside_the_plan, rest_to_bottle
 from fermtui.schedule.why import KNOWN, Verdict, Why
 
 
@@ -38,7 +39,8 @@ def tasks(
     """
     context = prepared(Context(facts, for_plan(schedule, plan), plan, forecast, now, zone, inherited), vessel)
     ordered = [context.task_of(step.key) for step in context.schedule.steps]
-    extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel))
+    beside = tuple(fruit_beside_the_plan(context, ordered, vessel))
+    extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel), *beside)
     ordered.extend(task for task in extra if task is not None)
     return tuple(_in_zone(task, zone) for task in ordered)
 
@@ -111,7 +113,8 @@ def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
         at = known_at(step.drop, context)
         if at is not None and at <= now:
             return at, Why("dropped", KNOWN, {"at": at}, (evaluate(step.drop, context).why,))
-    if context.bottled_at is not None and not kind_of(step.do).beyond_bottling:
+    lasts = kind_of(step.do).beyond_bottling or _counts_from_bottling(step.due, context)
+    if context.bottled_at is not None and not lasts:
         return context.bottled_at, Why("bottled", KNOWN, {"at": context.bottled_at})
     if (step.do == "punch" or takes_fruit_out(step)) and not facts.fruit_in:
         went = _fruit_over(context)
@@ -126,6 +129,16 @@ def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
                 "at": at, "ref": ahead, "do": target.do, "what": target.what, "nth": nth(ahead, context.schedule),
             })  # fmt: skip
     return None
+
+
+def _counts_from_bottling(condition: Condition, context: Context) -> bool:
+    """Return whether a condition hangs on the bottling: what comes after it is no less wanted once it is done."""
+    if isinstance(condition, After):
+        step = context.step(condition.ref) if condition.is_step else None
+        return condition.ref in ("bottle", "bottled") or (step is not None and step.do == "bottle")
+    if isinstance(condition, AllOf | AnyOf):
+        return any(_counts_from_bottling(part, context) for part in condition.parts)
+    return False
 
 
 def _fruit_over(context: Context) -> datetime | None:

@@ -315,6 +315,7 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "ask-gravity": lambda why, speech: f"for {_for(why)}: {_dated(why.parts[0], speech)}",
     "ask-crossing": _ask_crossing,
     "ask-stable": _ask_stable,
+    "later-fruit": lambda why, speech: f"fruit went in on {speech.day(why.values['at'])}, three weeks on it",
     "ask-held": lambda why, _speech: f"{_for(why)} waits for it",
     "held-ph": lambda _why, _speech: "the dose depends on the pH, and none is known",
     "ask-ph": lambda why, _speech: f"the dose for {_for(why)} depends on the pH, and none is known",

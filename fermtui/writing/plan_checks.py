@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from fermtui.must.preservatives import WaysOut, sorbate_dose
+from fermtui.replay.stabilised import USUAL_PH
 from fermtui.units import METRIC, Units, show_gravity, show_number, show_volume
 from fermtui.wording.plain import plain
 
@@ -45,6 +47,7 @@ def notes(store: CellarStore, wanted: Wanted, gravity: float, level_l: float, ca
     yield from _of_name(store, wanted.name)
     yield from _of_gravity(gravity, units)
     yield from _of_strength(wanted, end_abv_percent, units)
+    yield from _of_sweetness(wanted, end_abv_percent)
     yield from _of_room(store, wanted, level_l, capacity_l)
 
 
@@ -87,6 +90,19 @@ def _of_strength(wanted: Wanted, end_abv_percent: float, units: Units) -> Iterab
         yield (
             f"{shown} is more than any yeast is likely to reach (about {STRONGEST_ABV:g} % vol): it will stop sweet; "
             "say what your yeast takes (tolerance)"
+        )
+
+
+def _of_sweetness(wanted: Wanted, end_abv_percent: float) -> Iterable[str]:
+    """What is to be sweetened and is too weak for sorbate is said before it is mixed, with the ways out."""
+    if wanted.sweet_to is None and not wanted.sweet:
+        return
+    dose = sorbate_dose(1.0, USUAL_PH, min(25.0, end_abv_percent), malolactic=False)
+    if isinstance(dose, WaysOut):
+        yield (
+            f"sorbate holds no mead of {end_abv_percent:.1f} % vol: make it stronger, keep it dry, keep it cold and "
+            "drink it within weeks, heat it before bottling (FDA for juice at pH 4.0 or below: 71 °C all through for "
+            "6 seconds), or sweeten in the glass"
         )
 
 

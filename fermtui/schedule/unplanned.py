@@ -1,0 +1,53 @@
+"""Tasks that no step of the schedule holds: the rest of a bottling, and fruit that went in beside the plan."""
+
+from collections.abc import Iterator, Sequence
+
+from fermtui.forecast.window import exactly
+from fermtui.replay.stage import NOTHING_LEFT_L
+from fermtui.schedule.context import Context
+from fermtui.schedule.days import days_after
+from fermtui.schedule.matching import takes_fruit_out
+from fermtui.schedule.task import Task
+from fermtui.schedule.task_state import open_task
+from fermtui.schedule.why import KNOWN, Verdict, Why
+
+BOTTLE_REST = "bottle-rest"
+PULL_FRUIT, PUNCH_FRUIT = "pull-fruit", "punch-fruit"
+ON_FRUIT_DAYS = 21  # three weeks on the fruit: common practice, no source
+
+
+def rest_to_bottle(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
+    """Return the task to bottle what a first bottling left, or None."""
+    facts = context.facts
+    left_l = facts.left_l or 0.0
+    if not facts.lots or left_l <= NOTHING_LEFT_L or facts.emptied_at is not None:
+        return None
+    if any(task.do == "bottle" and task.is_open for task in ordered):
+        return None
+    since = facts.lots[-1].at
+    why = Why("rest", KNOWN, {"left_l": left_l, "at": since})
+    blank = Task(vessel, BOTTLE_REST, None, "bottle", None, "waiting", None, is_date=True, why=why)
+    task = open_task(blank, Verdict(KNOWN, why, exactly(since), is_date=True), context)
+    return task._replace(state="due", late_from=None) if task.state == "late" else task
+
+
+def fruit_beside_the_plan(context: Context, ordered: Sequence[Task], vessel: str) -> Iterator[Task]:
+    """Yield the pull of fruit that no open step takes out, three weeks after it went in, and its daily punching."""
+    facts = context.facts
+    lot = next((lot for lot in reversed(facts.fruit) if lot.pulled_at is None), None)
+    if lot is None or facts.lots or facts.emptied_at is not None or context.pitched_at is None:
+        return
+    steps = [task for task in ordered if task.is_open]
+    if any(task.step is not None and takes_fruit_out(task.step) for task in steps):
+        return
+    why = Why("later-fruit", KNOWN, {"at": lot.at, "days": ON_FRUIT_DAYS})
+    out_at = days_after(lot.at, ON_FRUIT_DAYS, context.zone)
+    pull = Task(vessel, PULL_FRUIT, None, "pull", "fruit", "waiting", None, is_date=True, why=why)
+    yield open_task(pull, Verdict(KNOWN, why, exactly(out_at), is_date=True), context)
+    if any(task.do == "punch" for task in steps):
+        return
+    punched = [act.at for act in context.acts if act.did == "punch" and act.at > lot.at]
+    again = days_after(punched[-1] if punched else lot.at, 1, context.zone)
+    if again < out_at:
+        punch = Task(vessel, PUNCH_FRUIT, None, "punch", None, "waiting", None, is_date=True, why=why)
+        yield open_task(punch, Verdict(KNOWN, why, exactly(again), is_date=True), context)
