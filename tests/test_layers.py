@@ -116,7 +116,6 @@ def test_a_circle_is_found() -> None:
     assert circles({"a": {"b", "c"}, "b": {"c"}, "c": set()}) == []
 
 
-@pytest.mark.xfail(reason="issue 10 is under way: take the mark off as soon as this passes")
 def test_no_files_import_each_other_in_a_circle() -> None:
     graph: dict[str, set[str]] = {module: set() for module in MODULES}
     for one in all_imports():

@@ -24,7 +24,7 @@ from fermtui.writing import door, entries
 from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
-    from fermtui.tui.app import Fermtui
+    from fermtui.tui.cellar_app import CellarApp
     from fermtui.tui.session import Session
 
 
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 class ActCommands:
     """Opens the line or form that an act needs, or writes it straight away."""
 
-    def __init__(self, app: Fermtui) -> None:
+    def __init__(self, app: CellarApp) -> None:
         self.app = app
 
     @property
@@ -64,7 +64,7 @@ class ActCommands:
         """Open the reading line."""
         view = self._pointed_at(vessel)
         if view is not None:
-            self.app.push_screen(ReadingLine(self, view.vessel, view.name, task))
+            self.app.push_screen(ReadingLine(self.session, view.vessel, view.name, task))
 
     def tick(self, vessel: str | None, key: str | None) -> None:
         """The task is done: straight away, by the reading line, or by a short form."""
@@ -75,7 +75,7 @@ class ActCommands:
         if task.do == "read":
             self.read(view.vessel, task.key)
         elif not kind_of(task.do).one_key or task.state not in ("due", "late") or not self._straight(view, task.key):
-            self.app.push_screen(TickForm(self, view, task))
+            self.app.push_screen(TickForm(self.session, view, task))
 
     def _straight(self, view: VesselView, key: str) -> bool:
         """Write the planned amounts; False when a guard or advice wants to be read first."""
@@ -88,26 +88,28 @@ class ActCommands:
             done = door.tick(self.session.store, view, key, {}, at=now, now=now)
         except Refused:
             return False  # the form says why, and keeps what is typed
-        self.was_written(done, written_line(done, self.session.view))
+        self.app.was_written(done, written_line(done, self.session.view))
         return True
-
-    def was_written(self, done: entries.WrittenEntry, words: str) -> None:
-        """Remember it for undo, say it, and show what follows from it."""
-        self.session.wrote(done.vessel, done.key, words)
-        self.app.wrote(done.vessel, *done.also)
-        self.app.say(f"{words}   ({self.app.key('undo')} takes it back)")
 
     def any_entry(self, vessel: str | None) -> None:
         """Choose a kind of entry, then its form."""
         view = self._pointed_at(vessel)
         if view is not None:
-            self.app.push_screen(EntryChooser(self, view))
+            self.app.push_screen(EntryChooser(self.session, view, lambda did: self._enter(view.vessel, did)))
+
+    def _enter(self, vessel: str, did: str) -> None:
+        if did == "read":
+            self.read(vessel)
+        elif did == "note":
+            self.note(vessel)
+        else:
+            self.form(vessel, did)
 
     def form(self, vessel: str, did: str) -> None:
         """The form of one kind of entry."""
         view = self._pointed_at(vessel)
         if view is not None:
-            self.app.push_screen(EntryForm(self, view, did, planned_for(self, view, did), to_do(did)))
+            self.app.push_screen(EntryForm(self.session, view, did, planned_for(self.session, view, did), to_do(did)))
 
     def open_bottle(self, vessel: str | None) -> None:
         """A bottle is opened."""
@@ -117,7 +119,7 @@ class ActCommands:
         if not any(lot.bottles > lot.opened for lot in view.facts.lots):
             self.app.say("no bottle of this vessel is left to open", "warn")
             return
-        self.app.push_screen(OpenBottle(self, view))
+        self.app.push_screen(OpenBottle(self.session, view))
 
     def undo(self, vessel: str | None = None) -> None:
         """Strike what was written last in this session; in a vessel's screen else its last entry."""
@@ -181,15 +183,15 @@ class ActCommands:
         """Put a task off."""
         if found := self._open_task(vessel, key):
             view, task = found
-            self.app.push_screen(PutOffLine(self, view.vessel, f"put off: {view.name}, {task_text(task)}", task.key))
+            title = f"put off: {view.name}, {task_text(task)}"
+            self.app.push_screen(PutOffLine(self.session, view.vessel, title, task.key))
 
     def skip(self, vessel: str | None, key: str | None) -> None:
         """Leave a step out."""
         if found := self._open_task(vessel, key):
             view, task = found
-            self.app.push_screen(
-                LeaveOutLine(self, view.vessel, f"leave out: {view.name}, {task_text(task)}", task.key)
-            )
+            title = f"leave out: {view.name}, {task_text(task)}"
+            self.app.push_screen(LeaveOutLine(self.session, view.vessel, title, task.key))
 
     def _open_task(self, vessel: str | None, key: str | None) -> tuple[VesselView, Task] | None:
         """The task under the cursor, if it is still to be done; else it is said why nothing happens."""
@@ -212,4 +214,5 @@ class ActCommands:
         """A sentence for the daybook."""
         view = self._pointed_at(vessel)
         if view is not None:
-            self.app.push_screen(NoteLine(self, view.vessel, f"note, {view.name}", "a sentence for the daybook"))
+            title = f"note, {view.name}"
+            self.app.push_screen(NoteLine(self.session, view.vessel, title, "a sentence for the daybook"))

@@ -12,12 +12,12 @@ from textual.app import SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from fermtui.tui.actions import ACTIONS, ALL, bindings, elsewhere, key_of, keymap
-from fermtui.tui.painted import Painted
+from fermtui.tui.actions import ACTIONS, ALL, bindings, keymap
+from fermtui.tui.cellar_app import CellarApp
 from fermtui.tui.screens.base import TooSmall
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
-from fermtui.tui.widgets.painted_lines import PaintedLines, PaintedText
+from fermtui.tui.widgets.painted_lines import PaintedLines
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
 
@@ -35,8 +35,8 @@ WRITER_S = 0.01
 SHOW_EVERY_S = 0.25
 
 
-class Fermtui(Painted[int]):
-    """One open cellar."""
+class Fermtui(CellarApp):
+    """The whole program: an open cellar with its screens, its clock and its forecasts."""
 
     CSS_PATH = "styles/app.tcss"
     TITLE = "fermtui"
@@ -54,25 +54,12 @@ class Fermtui(Painted[int]):
         theme: str | None = None,
     ) -> None:
         """`opens` opens the session; with `first`, only after that was drawn. `keeps` keeps the next `first`."""
-        super().__init__()
-        self._opens = opens
-        self._session = None if first else opens()
-        self.first = first
-        self.place = place
-        wanted = first.keys if first else self.session.view.settings.keys
-        self.changed_keys, self.key_problems = keymap(wanted)
+        super().__init__(opens, first, place)
         self._foretelling = False
         self._keeps = keeps
         loaded = first.theme if first else self.session.view.settings.look.theme
         self.wanted_theme = theme or loaded or DEFAULT
         self.dress(self.wanted_theme)
-
-    @property
-    def session(self) -> Session:
-        """The open cellar. It is there before the first key is looked at."""
-        if self._session is None:
-            self._session = self._opens()
-        return self._session
 
     @cached_property
     def commands(self) -> ActCommands:
@@ -81,13 +68,8 @@ class Fermtui(Painted[int]):
 
         return ActCommands(self)
 
-    @property
-    def ascii_only(self) -> bool:
-        """Whether the terminal gets plain ASCII signs."""
-        return self.first.ascii_only if self.first else self.session.ascii_only
-
     def get_default_screen(self) -> Screen[None]:
-        return Shelf()
+        return Shelf(lambda: self.commands)
 
     def on_mount(self) -> None:
         if self.changed_keys:
@@ -112,26 +94,6 @@ class Fermtui(Painted[int]):
             self.say(plain(problem_text(self.session.view.problems[0]), 300), "warn")
         self.set_interval(FOLLOW_S, self._follow)
         self._fill_forecasts()
-
-    def say(self, text: str, role: str = "accent") -> None:
-        """One line above the keys; it stays until the next one."""
-        for screen in self.screen_stack:
-            for words in screen.query("#message").results(PaintedText):
-                words.show([[("  " + text, role)]] if text else [])
-
-    def unsay(self, text: str) -> None:
-        """Take that line away where it still stands: what it says is true no more."""
-        for screen in self.screen_stack:
-            for words in screen.query("#message").results(PaintedText):
-                if [run[0].strip() for line in words.lines() for run in line] == [text]:
-                    words.show([])
-
-    def drawn(self) -> None:
-        """Show the session's view on every screen whose widgets are there: not while it is set up or taken down."""
-        for screen in self.screen_stack:
-            draw = getattr(screen, "draw", None)
-            if draw is not None and screen.is_running and screen.is_mounted:
-                draw()
 
     def wrote(self, *vessels: str) -> None:
         """These changed by our own hand: show them at once, their forecasts follow."""
@@ -203,33 +165,11 @@ class Fermtui(Painted[int]):
             self._foretelling = False
         self._fill_forecasts()
 
-    def vessel_in_sight(self) -> str | None:
-        """The vessel whose screen is open."""
-        return next((vessel for screen in self.screen_stack if (vessel := getattr(screen, "vessel", None))), None)
-
     def open_vessel(self, vessel: str, task: str | None = None) -> None:
         """The screen of one vessel."""
         from fermtui.tui.screens.vessel_screen import VesselScreen  # not needed for the first paint
 
-        self.push_screen(VesselScreen(vessel, task))
-
-    def vessel_started(self, vessel: str | None) -> None:
-        """Show a new vessel, where one was started."""
-        if vessel:
-            self.session.renew_some([vessel])
-            self.drawn()
-            self.open_vessel(vessel)
-
-    def key(self, name: str) -> str:
-        """The key of an action as it is now, for a sentence."""
-        return key_of(name, self.changed_keys)
-
-    def say_where(self, key: str, *here: str) -> None:
-        """Where a key works that does nothing here; keys that mean nothing anywhere stay silent."""
-        if key not in self.screen.active_bindings:
-            why = elsewhere(key, here, self.changed_keys)
-            if why:
-                self.say(why, "warn")
+        self.push_screen(VesselScreen(lambda: self.commands, vessel, task))
 
     def on_resize(self, event: events.Resize) -> None:
         small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT

@@ -1,4 +1,4 @@
-"""What screens have in common: the actions of shelf and vessel, and how a page or form over them goes."""
+"""What screens have in common: how a page or form over another screen goes, and its first line."""
 
 from __future__ import annotations
 
@@ -12,95 +12,18 @@ from fermtui.tui.widgets.lines import Line
 from fermtui.tui.widgets.painted_lines import PaintedText
 
 if TYPE_CHECKING:
-    from fermtui.tui.act_commands import ActCommands
-    from fermtui.tui.app import Fermtui
+    from fermtui.tui.cellar_app import CellarApp
 
 RULE, ASCII_RULE = "⠤", "-"
-
-
-class CellarScreen(Screen[None]):
-    """The shelf or a vessel: the same keys act on the vessel and the task that `target` gives."""
-
-    @property
-    def fermtui(self) -> Fermtui:
-        """The app, by its own type."""
-        return cast("Fermtui", self.app)
-
-    @property
-    def commands(self) -> ActCommands:
-        """What the keys do."""
-        return self.fermtui.commands
-
-    def target(self) -> tuple[str | None, str | None]:
-        """Vessel and task under the cursor."""
-        raise NotImplementedError
-
-    def action_swap_back(self) -> None:
-        self.action_swap()
-
-    def action_swap(self) -> None:
-        raise NotImplementedError
-
-    def action_read(self) -> None:
-        self.commands.read(self.target()[0])
-
-    def action_tick(self) -> None:
-        self.commands.tick(*self.target())
-
-    def action_undo(self) -> None:
-        self.commands.undo()
-
-    def action_redo(self) -> None:
-        self.commands.redo()
-
-    def action_postpone(self) -> None:
-        self.commands.postpone(*self.target())
-
-    def action_skip(self) -> None:
-        self.commands.skip(*self.target())
-
-    def action_note(self) -> None:
-        self.commands.note(self.target()[0])
-
-    def action_entry(self) -> None:
-        self.commands.any_entry(self.target()[0])
-
-    def action_bottle(self) -> None:
-        self.commands.open_bottle(self.target()[0])
-
-    def action_check(self) -> None:
-        self.commands.check(self.target()[0])
-
-    # The screens below are not needed for the first picture.
-
-    def action_schedules(self) -> None:
-        from fermtui.tui.screens.schedules import Schedules  # opened now and then
-
-        self.app.push_screen(Schedules(self.fermtui.session))
-
-    def action_needs(self) -> None:
-        from fermtui.tui.screens.needs_screen import NeedsScreen  # opened now and then
-
-        self.app.push_screen(NeedsScreen(self.fermtui.session))
-
-    def action_bench(self) -> None:
-        from fermtui.tui.screens.bench import BenchScreen  # opened now and then
-
-        self.app.push_screen(BenchScreen(self.fermtui.session))
-
-    def action_past(self) -> None:
-        from fermtui.tui.screens.past import PastScreen  # opened now and then
-
-        self.app.push_screen(PastScreen(self.commands))
 
 
 class Modal(ModalScreen[None]):
     """A page, a list or a form over another screen. It goes by `back` or `leave`; a subclass names its keys."""
 
     @property
-    def fermtui(self) -> Fermtui:
+    def fermtui(self) -> CellarApp:
         """The app, by its own type."""
-        return cast("Fermtui", self.app)
+        return cast("CellarApp", self.app)
 
     def action_back(self) -> None:
         self.dismiss(None)
@@ -127,7 +50,7 @@ class TooSmall(Screen[None]):
         yield PaintedText(id="small")
 
     def on_resize(self) -> None:
-        quit_key = cast("Fermtui", self.app).key("quit")
+        quit_key = cast("CellarApp", self.app).key("quit")
         has = f"{self.app.size.width} x {self.app.size.height}"
         lines = [
             f"This window has {has} cells.",

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
     from fermtui.daybook.lines import Scalar
     from fermtui.replay.facts import Lot
-    from fermtui.tui.act_commands import ActCommands
+    from fermtui.tui.session import Session
 
 
 class OpenBottle(Modal):
@@ -33,9 +33,9 @@ class OpenBottle(Modal):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(BOTTLE)
 
-    def __init__(self, commands: ActCommands, view: VesselView) -> None:
+    def __init__(self, session: Session, view: VesselView) -> None:
         super().__init__()
-        self.commands, self.view, self.at = commands, view, 0
+        self.session, self.view, self.at = session, view, 0
         self.lots: list[Lot] = [lot for lot in view.facts.lots if lot.bottles > lot.opened]
 
     def compose(self) -> ComposeResult:
@@ -47,11 +47,11 @@ class OpenBottle(Modal):
         self._show()
 
     def _show(self) -> None:
-        zone = self.commands.session.view.settings.zone
+        zone = self.session.view.settings.zone
         keys: Line = [("  ", "quiet"), *key_runs(BOTTLE, self.fermtui.changed_keys)]
         lines: list[Line] = [[(f"  {plain(self.view.name, 40)}: a bottle is opened", "strong")]]
         for at, lot in enumerate(self.lots):
-            sign = "▸" if not self.commands.session.ascii_only else ">"
+            sign = "▸" if not self.session.ascii_only else ">"
             here = f"{sign if at == self.at and len(self.lots) > 1 else ' '} "
             text = f"{lot_name(self.view, lot, zone)}, {lot.size_ml:g} mL, {lot.bottles - lot.opened} left"
             lines.append([(here, "accent"), (text, "text")])
@@ -71,7 +71,7 @@ class OpenBottle(Modal):
         self._show()
 
     def action_opened(self, why: str) -> None:
-        session, now = self.commands.session, self.commands.session.clock()
+        session, now = self.session, self.session.clock()
         lot = self.lots[self.at]
         fields: dict[str, Scalar | None] = {"count": 1, "size_ml": lot.size_ml, "why": why}
         try:
@@ -82,11 +82,11 @@ class OpenBottle(Modal):
             says.show(wrapped(str(refused), "warn", self.app.size.width, 4))
             return
         self.dismiss(None)
-        self.commands.was_written(done, written_line(done, session.view))
+        self.fermtui.was_written(done, written_line(done, session.view))
         if why == "burst":
-            self.commands.app.say(BURST, "warn")
+            self.fermtui.say(BURST, "warn")
             return
         key = self.fermtui.key
         if (view := session.vessel(self.view.vessel)) is not None and not bottles_left(view.facts):
-            self.commands.app.say(f"that was the last one: {key('past')}, then {key('put_away')}, puts the vessel away "
+            self.fermtui.say(f"that was the last one: {key('past')}, then {key('put_away')}, puts the vessel away "
                                   f"({key('undo')} takes this back)")  # fmt: skip

@@ -20,18 +20,20 @@ from fermtui.writing import entries
 from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from fermtui.cellar.store import VesselView
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import ActCommands
+    from fermtui.tui.session import Session
 
 
-def planned_for(commands: ActCommands, view: VesselView, did: str) -> dict[str, Scalar | None]:
+def planned_for(session: Session, view: VesselView, did: str) -> dict[str, Scalar | None]:
     """What an open step of this kind asks for, as the form's first values."""
     task = next((task for task in view.tasks if task.is_open and task.do == did), None)
     if task is None:
         return {}
     try:
-        fields = entries.fields_of_task(commands.session.store, view, task.key, {})[1]
+        fields = entries.fields_of_task(session.store, view, task.key, {})[1]
     except Refused:
         return {}
     return {name: value for name, value in fields.items() if name != "task"}
@@ -43,13 +45,14 @@ class EntryChooser(Modal):
     BINDINGS: ClassVar[list[BindingType]] = bindings(ENTRY_LIST)
     AUTO_FOCUS = "#kinds"
 
-    def __init__(self, commands: ActCommands, view: VesselView) -> None:
+    def __init__(self, session: Session, view: VesselView, chosen: Callable[[str], None]) -> None:
+        """`chosen` is called with the kind, once the list is gone."""
         super().__init__()
-        self.commands, self.view = commands, view
+        self.session, self.view, self.chosen = session, view, chosen
 
     def compose(self) -> ComposeResult:
         yield head(plain(self.view.name, 40), "what was done to it?")
-        yield Rows("entry", ascii_only=self.commands.session.ascii_only, id="kinds")
+        yield Rows("entry", ascii_only=self.session.ascii_only, id="kinds")
         yield KeyLine(ENTRY_LIST, id="keys")
 
     def on_mount(self) -> None:
@@ -67,9 +70,5 @@ class EntryChooser(Modal):
         event.stop()
         did = self.query_one("#kinds", Rows).chosen
         self.dismiss(None)
-        if did == "read":
-            self.commands.read(self.view.vessel)
-        elif did == "note":
-            self.commands.note(self.view.vessel)
-        elif did is not None:
-            self.commands.form(self.view.vessel, did)
+        if did is not None:
+            self.chosen(did)

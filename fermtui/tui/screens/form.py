@@ -31,7 +31,7 @@ from fermtui.writing.refused import GUARD, Refused
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import ActCommands
+    from fermtui.tui.session import Session
 
 NOT_ASKED = frozenset({"task", "override", "entry"})  # the other half of a pouring is found, not typed
 REASON = "why all the same"
@@ -48,10 +48,10 @@ class EntryForm(Modal):
     BINDINGS: ClassVar[list[BindingType]] = bindings(FORM)
 
     def __init__(
-        self, commands: ActCommands, view: VesselView, did: str, planned: dict[str, Scalar | None], title: str
+        self, session: Session, view: VesselView, did: str, planned: dict[str, Scalar | None], title: str
     ) -> None:
         super().__init__()
-        self.commands, self.view, self.did, self.planned, self.heading = commands, view, did, planned, title
+        self.session, self.view, self.did, self.planned, self.heading = session, view, did, planned, title
         asked = [name for name in KINDS[did].fields if name not in NOT_ASKED]
         self.names = sorted(asked, key=lambda name: name == "text")  # the free words come last
         self.fits: dict[str, dict[str, str]] = {}
@@ -64,7 +64,7 @@ class EntryForm(Modal):
 
     def write(self, given: dict[str, Scalar | None], override: str | None) -> entries.WrittenEntry:
         """Put it down. Raises Refused."""
-        session, now = self.commands.session, self.commands.session.clock()
+        session, now = self.session, self.session.clock()
         return door.write(
             session.store, self.view.vessel, self.did, self.fields(given), at=now, now=now, override=override
         )
@@ -81,7 +81,7 @@ class EntryForm(Modal):
                     label, hint = field_label(self.did, name)
                     unit = unit_of(self.did, name)
                     yield PaintedText([[(f"  {label}, {unit}" if unit else f"  {label}", "quiet")]], classes="label")
-                    fit = self.fits[name] = choices(self.commands.session, self.view.vessel, self.did, name)
+                    fit = self.fits[name] = choices(self.session, self.view.vessel, self.did, name)
                     offer = SuggestFromList(fit, case_sensitive=False) if fit else None
                     field = Input(
                         self._filled(name), hint, suggester=offer, compact=True, max_length=200, id=f"field-{name}"
@@ -108,7 +108,7 @@ class EntryForm(Modal):
     def _given(self) -> dict[str, Scalar | None]:
         """What stands in the fields. Raises Unfit."""
         typed = {name: self.query_one(f"#field-{name}", Input).value for name in self.names}
-        settings = self.commands.session.view.settings
+        settings = self.session.view.settings
         filled = {name: text for name, text in typed.items() if text.strip() and text != self._filled(name)}
         given: dict[str, Scalar | None] = dict(fields_from_words(self.did, filled, settings.zone, settings.units))
         return {**given, **{name: None for name, text in typed.items() if not text.strip()}}
@@ -125,17 +125,17 @@ class EntryForm(Modal):
         self._say(*self.judged)  # what fits the field under the cursor stands with it
 
     def _judged(self) -> tuple[list[str], list[str]]:
-        now = self.commands.session.clock()
-        store = self.commands.session.store
+        now = self.session.clock()
+        store = self.session.store
         self.consequences = ""
         try:
             ready = entries.prepare(store, self.view.vessel, self.did, self.fields(self._given()), at=now, now=now)
         except (Refused, Unfit) as why:
             missing = ", ".join(self._missing())
             return ([], [f"Still to give: {missing}."]) if missing else ([_text(why)], [])
-        units = self.commands.session.view.settings.units
+        units = self.session.view.settings.units
         self.query_one("#reason").display = bool(ready.refusals)
-        self.consequences = consequences(self.commands.session, self.view.vessel, self.did, ready.fields)
+        self.consequences = consequences(self.session, self.view.vessel, self.did, ready.fields)
         against = [finding_text(finding, units) for finding in ready.findings]
         return [*against, *([] if ready.refusals else self.remarks())], caution_lines(ready.cautions)
 
@@ -187,13 +187,13 @@ class EntryForm(Modal):
                 self.query_one("#reason").display = True
                 self.query_one("#override", Input).focus()
             return
-        self.commands.was_written(done, written_line(done, self.commands.session.view))
+        self.fermtui.was_written(done, written_line(done, self.session.view))
         self.dismiss(None)
 
     def action_how(self) -> None:
         from fermtui.tui.screens.sources import Sources  # opened now and then
 
-        self.app.push_screen(Sources(self.commands.session, self.view, WORDS[self.did].explained or None))
+        self.app.push_screen(Sources(self.session, self.view, WORDS[self.did].explained or None))
 
 
 def _text(why: Refused | Unfit) -> str:

@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from fermtui.reports.stock_use import StockItem
-    from fermtui.tui.app import Fermtui
+    from fermtui.tui.cellar_app import CellarApp
 
 ENDS = 8
 """Cells of a line that words may leave free."""
@@ -64,9 +64,9 @@ class StartScreen(Screen[str | None]):
         self._stock: Mapping[StockItem, float] = {}
 
     @property
-    def fermtui(self) -> Fermtui:
+    def fermtui(self) -> CellarApp:
         """The app, by its own type."""
-        return cast("Fermtui", self.app)
+        return cast("CellarApp", self.app)
 
     def compose(self) -> ComposeResult:
         choices = self._listed = self._choices()

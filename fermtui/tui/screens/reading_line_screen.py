@@ -16,7 +16,7 @@ from fermtui.writing.refused import GUARD, Refused
 if TYPE_CHECKING:
     from fermtui.cellar.loaded import LoadedVessel
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import ActCommands
+    from fermtui.tui.session import Session
 
 EXAMPLE = "1.042 21    1042 @ 70F    8,4bx    pH 3.4    yesterday 1.050"
 CONFIRMED = "looked at twice"
@@ -27,9 +27,9 @@ class ReadingLine(LineScreen):
 
     ROOM = 4
 
-    def __init__(self, commands: ActCommands, vessel: str, name: str, task: str | None) -> None:
+    def __init__(self, session: Session, vessel: str, name: str, task: str | None) -> None:
         super().__init__(f"reading, {plain(name, 30)}", EXAMPLE)
-        self.commands, self.vessel, self.step = commands, vessel, task
+        self.session, self.vessel, self.step = session, vessel, task
         self.asked_again = ""
         self._last: tuple[str, LoadedVessel, InterpretedReading] | None = None
 
@@ -42,19 +42,19 @@ class ReadingLine(LineScreen):
         except (Unreadable, Refused) as why:
             return wrapped(str(why), "quiet", self.app.size.width)
         width = self.app.size.width
-        lines = wrapped(reading_meaning(reading, self.commands.session.view.settings.units), "accent", width, 2)
+        lines = wrapped(reading_meaning(reading, self.session.view.settings.units), "accent", width, 2)
         return [*lines, *(wrapped(reading.doubt, "warn", width, 2) if reading.doubt else [])]
 
     def _understand_it(self, text: str) -> InterpretedReading:
         """What the text means; replayed again only for another text, or when the vessel was read again meanwhile."""
-        session = self.commands.session
+        session = self.session
         loaded = kept_vessel(session.store, self.vessel)
         if self._last is None or self._last[0] != text or self._last[1] is not loaded:
             self._last = text, loaded, interpret(session.store, loaded, text, session.clock())
         return self._last[2]
 
     def enter(self, text: str) -> list[Line] | None:
-        width, store = self.app.size.width, self.commands.session.store
+        width, store = self.app.size.width, self.session.store
         try:
             if not kept_vessel(store, self.vessel).forecast_ready:
                 store.make_forecasts([self.vessel])  # what was to be expected is a part of the doubt
@@ -65,7 +65,7 @@ class ReadingLine(LineScreen):
             self.asked_again = text
             again: Line = [(f"  {self.fermtui.key('write')} once more writes it all the same", "strong")]
             return [*wrapped(reading.doubt, "warn", width, 2), again]
-        session = self.commands.session
+        session = self.session
         fields: dict[str, Scalar | None] = {**reading.fields, "task": self.step}
         override = CONFIRMED if reading.doubt else None
         try:
@@ -74,5 +74,5 @@ class ReadingLine(LineScreen):
             )
         except Refused as why:
             return wrapped(str(why), "warn" if why.code == GUARD else "late", width)
-        self.commands.was_written(done, written_line(done, session.view))
+        self.fermtui.was_written(done, written_line(done, session.view))
         return None

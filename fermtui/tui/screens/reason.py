@@ -15,7 +15,7 @@ from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import ActCommands
+    from fermtui.tui.session import Session
 
 
 class ReasonLine(LineScreen):
@@ -23,19 +23,19 @@ class ReasonLine(LineScreen):
 
     ROOM = 2
 
-    def __init__(self, commands: ActCommands, vessel: str, title: str, example: str) -> None:
+    def __init__(self, session: Session, vessel: str, title: str, example: str) -> None:
         super().__init__(title, example)
-        self.commands, self.vessel = commands, vessel
+        self.session, self.vessel = session, vessel
 
     def write_entry(self, did: str, fields: dict[str, Scalar | None]) -> list[Line] | None:
         """Write it; the lines that say why when it is refused."""
-        session = self.commands.session
+        session = self.session
         now = session.clock()
         try:
             done = write(session.store, self.vessel, did, fields, at=now, now=now)
         except Refused as why:
             return wrapped(str(why), "warn", self.app.size.width)
-        self.commands.was_written(done, written_line(done, session.view))
+        self.fermtui.was_written(done, written_line(done, session.view))
         return None
 
 
@@ -56,8 +56,8 @@ class NoteLine(ReasonLine):
 class LeaveOutLine(ReasonLine):
     """Why a step is left out."""
 
-    def __init__(self, commands: ActCommands, vessel: str, title: str, task: str) -> None:
-        super().__init__(commands, vessel, title, "why (may stay empty)")
+    def __init__(self, session: Session, vessel: str, title: str, task: str) -> None:
+        super().__init__(session, vessel, title, "why (may stay empty)")
         self.step = task
 
     def understood(self, text: str) -> list[Line]:  # noqa: ARG002
@@ -70,15 +70,15 @@ class LeaveOutLine(ReasonLine):
 class PutOffLine(ReasonLine):
     """Until when, and why: the first word is the day."""
 
-    def __init__(self, commands: ActCommands, vessel: str, title: str, task: str) -> None:
-        super().__init__(commands, vessel, title, "+2 waiting for the honey    tomorrow    2026-12-03 away")
+    def __init__(self, session: Session, vessel: str, title: str, task: str) -> None:
+        super().__init__(session, vessel, title, "+2 waiting for the honey    tomorrow    2026-12-03 away")
         self.step = task
 
     def understood(self, text: str) -> list[Line]:
         if not text.strip():
             return [[("  a day (tomorrow, +3, +2w or a date), then why", "quiet")]]
         try:
-            day = later_day(text.split()[0], self.commands.session.view.now.date())
+            day = later_day(text.split()[0], self.session.view.now.date())
         except NotATime as why:
             return wrapped(str(why), "quiet", self.app.size.width)
         return [[(f"  until {day_text(day, year=True)}", "accent")]]
@@ -86,7 +86,7 @@ class PutOffLine(ReasonLine):
     def enter(self, text: str) -> list[Line] | None:
         word, _, reason = text.strip().partition(" ")
         try:
-            day = later_day(word, self.commands.session.view.now.date())
+            day = later_day(word, self.session.view.now.date())
         except NotATime as why:
             return wrapped(str(why), "warn", self.app.size.width)
         return self.write_entry("postpone", {"task": self.step, "until": day, "reason": reason.strip() or None})

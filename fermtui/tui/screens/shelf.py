@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from fermtui.tui.actions import LIST, SHELF, bindings
-from fermtui.tui.screens.base import CellarScreen
+from fermtui.tui.screens.cellar_screen import CellarScreen
 from fermtui.tui.widgets.duelist import DueList
 from fermtui.tui.widgets.headline import headline
 from fermtui.tui.widgets.keyline import KeyLine
@@ -139,7 +139,7 @@ class Shelf(CellarScreen):
 
     def on_listing_opened(self, event: Listing.Opened) -> None:
         event.stop()
-        self.fermtui.commands.open(*self.target())
+        self.commands.open(*self.target())
 
     def target(self) -> tuple[str | None, str | None]:
         """On the time line the task is the vessel's first that is due."""

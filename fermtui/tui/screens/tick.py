@@ -13,25 +13,25 @@ from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
-    from fermtui.tui.act_commands import ActCommands
+    from fermtui.tui.session import Session
 
 
 class TickForm(EntryForm):
     """The entry that answers a task, with the amounts that it asks for."""
 
-    def __init__(self, commands: ActCommands, view: VesselView, task: Task) -> None:
+    def __init__(self, session: Session, view: VesselView, task: Task) -> None:
         self.work = task
         try:
-            _, planned = entries.fields_of_task(commands.session.store, view, task.key, {})
+            _, planned = entries.fields_of_task(session.store, view, task.key, {})
         except Refused:
             planned = {}  # the form says why as soon as it stands
-        super().__init__(commands, view, task.do, planned, task_text(task))
+        super().__init__(session, view, task.do, planned, task_text(task))
 
     def fields(self, given: dict[str, Scalar | None]) -> dict[str, Scalar | None]:
-        return entries.fields_of_task(self.commands.session.store, self.view, self.work.key, given)[1]
+        return entries.fields_of_task(self.session.store, self.view, self.work.key, given)[1]
 
     def write(self, given: dict[str, Scalar | None], override: str | None) -> entries.WrittenEntry:
-        session, now = self.commands.session, self.commands.session.clock()
+        session, now = self.session, self.session.clock()
         return door.tick(session.store, self.view, self.work.key, given, at=now, now=now, override=override)
 
     def remarks(self) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -14,12 +14,17 @@ from fermtui.reports.plot_scale import Zoom
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.tui import vessel_parts as pages
 from fermtui.tui.actions import BY_ID, LIST, VESSEL, bindings, key_of
-from fermtui.tui.screens.base import CellarScreen
+from fermtui.tui.screens.cellar_screen import CellarScreen
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.plot import Plot
 from fermtui.tui.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from fermtui.tui.act_commands import ActCommands
 
 ZOOMS: tuple[Zoom, ...] = ("all", "recent", "coming")
 ZOOM_WORDS = {"all": "all of it", "recent": "the last two weeks", "coming": "what comes"}
@@ -34,8 +39,8 @@ class VesselScreen(CellarScreen):
     VERTICAL_BREAKPOINTS = [(0, "-small"), (24, "-middling"), (32, "-tall")]  # noqa: RUF012
     AUTO_FOCUS = "#steps"
 
-    def __init__(self, vessel: str, task: str | None = None) -> None:
-        super().__init__()
+    def __init__(self, commands: Callable[[], ActCommands], vessel: str, task: str | None = None) -> None:
+        super().__init__(commands)
         self.vessel = vessel
         self.first_task = task
         self.zoomed: Zoom = "all"

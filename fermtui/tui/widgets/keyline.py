@@ -13,7 +13,7 @@ from fermtui.tui.widgets.lines import Line
 from fermtui.tui.widgets.painted_lines import PaintedLines
 
 if TYPE_CHECKING:
-    from fermtui.tui.app import Fermtui
+    from fermtui.tui.cellar_app import CellarApp
 
 ALWAYS = ("help", "quit", "back", "leave")
 
@@ -35,7 +35,7 @@ class KeyLine(PaintedLines):
         self._spots: list[tuple[int, int, str]] = []
 
     def paint(self, width: int, height: int) -> list[Line]:  # noqa: ARG002
-        changed = cast("Fermtui", self.app).changed_keys
+        changed = cast("CellarApp", self.app).changed_keys
         kept = [(name, key_of(name, changed), BY_ID[name].label) for name in KEY_LINES[self.place]]
         while kept and sum(len(key) + len(label) + 3 for _, key, label in kept) - 1 > width:
             drop = next((i for i in range(len(kept) - 1, -1, -1) if kept[i][0] not in ALWAYS), None)
