@@ -69,7 +69,9 @@ def as_lines(items: list[AgendaItem], view: View) -> list[str]:
     """The list that a person reads: when, vessel, what, amount, why."""
     settings = view.settings
     count = {state: sum(1 for item in items if item.task.state == state) for state in ("late", "due", "coming")}
-    answers = ", ".join(f"{number} {state}" for state, number in count.items() if number) or "nothing is due"
+    standing = sum(len(vessel.standing) for vessel in view.vessels)
+    counts = {"to check": standing, **count}
+    answers = ", ".join(f"{number} {state}" for state, number in counts.items() if number) or "nothing is due"
     lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {answers}"]
     called = {vessel.vessel: plain(vessel.name, 24) for vessel in view.vessels}
     folders = folder_tags(called)

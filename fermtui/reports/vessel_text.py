@@ -33,7 +33,7 @@ def _row(vessel: VesselView, view: View) -> tuple[str, ...]:
     units = view.settings.units
     stage = vessel.stage + (f" ({vessel.trouble})" if vessel.trouble else "")
     return (
-        vessel.vessel + (" !" if vessel.problems else ""),
+        vessel.vessel + (" !" if vessel.problems or vessel.standing else ""),
         plain(vessel.name, 24),
         stage,
         "" if vessel.day is None else str(vessel.day),

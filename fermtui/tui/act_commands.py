@@ -20,6 +20,7 @@ from fermtui.tui.vessel_parts import check_lines
 from fermtui.wording.kinds import to_do
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import task_text
+from fermtui.wording.vessels import standing_act
 from fermtui.writing import door, entries
 from fermtui.writing.refused import Refused
 
@@ -202,7 +203,9 @@ class ActCommands:
         if task is not None and task.is_open:
             return view, task
         name = plain(view.name, 40)
-        if task is not None:
+        if not key and view.standing:
+            self.app.say(standing_act(view.standing[0], self.session.view.settings.units), "warn")
+        elif task is not None:
             self.app.say(f"that is over already; {self.app.key('undo')} takes back what was written last", "warn")
         elif not view.tasks:
             self.app.say(f"{name} has no steps: its vessel.toml names no schedule that can be used", "warn")

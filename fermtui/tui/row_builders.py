@@ -22,7 +22,7 @@ from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
 from fermtui.wording.tasks import pressing_text, reason_sentence, reason_text, task_text
-from fermtui.wording.vessels import folder_tags, standing_name, standing_text, trouble_name, vessel_text
+from fermtui.wording.vessels import folder_tags, standing_act, standing_name, standing_text, trouble_name, vessel_text
 
 DETAIL = 3
 """Lines between the two lists."""
@@ -36,7 +36,7 @@ def due_rows(view: View) -> tuple[DueRow, ...]:
     stands = [
         DueRow(
             vessel=vessel.vessel, task="", state="trouble", when="CHECK", name=plain(vessel.name, 40),
-            do=standing_name(one), why=standing_text(one, view.settings.units), tag=folders[vessel.vessel],
+            do=standing_name(one), why=standing_act(one, view.settings.units), tag=folders[vessel.vessel],
         )
         for vessel in view.vessels
         for one in vessel.standing
@@ -170,12 +170,13 @@ def task_lines(view: View, folder: str, key: str, width: int) -> list[Line]:
 
 
 def standing_lines(vessel: VesselView, units: Units, width: int, lines: int, indent: str = "  ") -> list[Line]:
-    """What stands against a vessel by its entries, the worst first, each in at most so many lines."""
-    return [
-        line
-        for one in vessel.standing
-        for line in wrapped(plain(standing_text(one, units), 600), "warn", width, lines, indent=indent)
-    ]
+    """What stands against a vessel by its entries, each in at most so many lines: what to do, then what it is."""
+    found: list[Line] = []
+    for one in vessel.standing:
+        act = standing_act(one, units)
+        text = f"{act} {standing_text(one, units).removesuffix(act)}"
+        found += wrapped(plain(text, 600), "warn", width, lines, indent=indent)
+    return found
 
 
 def advice_lines(task: Task, width: int, lines: int) -> list[Line]:

@@ -45,6 +45,12 @@ def finding_text(finding: Finding, units: Units = METRIC) -> str:
     return " ".join(f"{text[:1].upper()}{text[1:]}." for text in sentences)
 
 
+def remedy_text(finding: Finding, units: Units = METRIC) -> str:
+    """What would remedy it, as a sentence."""
+    text = _sentence(finding.remedy, units)
+    return f"{text[:1].upper()}{text[1:]}."
+
+
 def _sentence(point: Point, units: Units) -> str:
     template = SENTENCES[point.kind]
     if not isinstance(template, str):

@@ -185,9 +185,9 @@ def _as_things_stand(values: Values) -> str:
 
 
 def _live_bottles(values: Values) -> str:
-    few = values.get("bottles") == 1
     bottles = counted(values.get("bottles"), "bottle")
-    return f"{bottles} of {{bottled_at}} may ferment {'its' if few else 'their'} sugar: when bottled, {_then(values)}"
+    reach = "{at_20_bar} at {cool_c} and {at_30_bar} at {warm_c}"
+    return f"{bottles} of {{bottled_at}} may reach {reach}: when bottled, {_then(values)}"
 
 
 def _in_hindsight(values: Values) -> str:

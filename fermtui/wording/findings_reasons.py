@@ -29,8 +29,7 @@ def _named(before: str, none: str) -> Words:
 
 
 REASONS: dict[str, Words] = {
-    "live_glass": "{sugar_g_per_l} of sugar makes {at_20_bar} at {cool_c} and {at_30_bar} at {warm_c}; "
-    "{glass} glass is planned for {limit_bar}, and glass bursts",
+    "live_glass": "{sugar_g_per_l} may still ferment; {glass} glass is planned for {limit_bar}, and glass bursts",
     "others_may_burst": "the others hold the same mead, and broken glass flies",
     "cannot_judge": "so it cannot be judged whether it is safe",
     "in_the_bottle": _in_the_bottle,

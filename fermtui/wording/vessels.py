@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from fermtui.schedule.standing import Standing
 from fermtui.units import Units, show_number, show_volume
 from fermtui.wording.dates import ago, days_since
-from fermtui.wording.findings import finding_text
+from fermtui.wording.findings import finding_text, remedy_text
 from fermtui.wording.kinds import KINDS
 from fermtui.wording.plain import plain
 
@@ -57,6 +57,11 @@ def standing_name(standing: Standing) -> str:
     """`bottles may burst`, `a bottle burst`, `check the sorbate`: what stands against a vessel, in a list."""
     named = {"live_bottles": "bottles may burst", "burst_bottle": "a bottle burst"}
     return named.get(standing.kind) or f"check the {KINDS[standing.did].noun}"
+
+
+def standing_act(standing: Standing, units: Units) -> str:
+    """What to do about it, where there is room for no more."""
+    return remedy_text(standing.finding, units)
 
 
 def standing_text(standing: Standing, units: Units) -> str:

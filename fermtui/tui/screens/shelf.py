@@ -100,7 +100,10 @@ class Shelf(CellarScreen):
         known = first is None or first.due_known
         forecasting = first is None and self.fermtui.session.forecasting
         width, place = self.app.size.width, self.fermtui.place
-        line = headline(self.line.today, *counts, self.problems, width, place, known=known, forecasting=forecasting)
+        line = headline(
+            self.line.today, *counts, self.problems, width, place,
+            check=states.count("trouble"), known=known, forecasting=forecasting,
+        )  # fmt: skip
         self.query_one("#head", PaintedText).show([line])
 
     def _share(self, height: int) -> None:

@@ -18,6 +18,7 @@ def headline(
     width: int,
     place: str,
     *,
+    check: int = 0,
     known: bool = True,
     forecasting: bool = False,
 ) -> Line:
@@ -28,7 +29,7 @@ def headline(
     left: list[Run] = [("  " + day_text(today, year=True), "strong"), (f"   {place}", "quiet")]
     counts: list[Run] = []
     for count, words, role in (
-        (problems, "problem" if problems == 1 else "problems", "warn"),
+        (problems, "problem" if problems == 1 else "problems", "warn"), (check, "to check", "warn"),
         (late, "late", "late"), (due, "due", "due"), (coming, "this week", "quiet"),
     ):  # fmt: skip
         if count:
