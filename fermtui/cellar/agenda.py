@@ -20,7 +20,7 @@ _RANK = {"late": 0, "due": 1, "coming": 2, "waiting": 3, "done": 4, "dropped": 5
 class AgendaItem(NamedTuple):
     """One task of one vessel, with what it asks for."""
 
-    seen: VesselView
+    view: VesselView
     task: Task
     amounts: Amounts
 
@@ -34,23 +34,23 @@ def agenda(view: View, within: timedelta | None = SOON, states: Iterable[str] = 
     None for `within` leaves none out.
     """
     wanted = frozenset(states)
-    found = [
-        (seen, task)
-        for seen in view.vessels
-        for task in seen.tasks
+    wanted_tasks = [
+        (vessel, task)
+        for vessel in view.vessels
+        for task in vessel.tasks
         if task.state in wanted and (task.state != "coming" or within is None or _soon(task, view.now, within))
     ]
-    found.sort(key=lambda pair: _order(*pair))
-    return [AgendaItem(seen, task, amounts_of(seen, task, view.settings)) for seen, task in found]
+    wanted_tasks.sort(key=lambda pair: _order(*pair))
+    return [AgendaItem(vessel, task, amounts_of(vessel, task, view.settings)) for vessel, task in wanted_tasks]
 
 
 def _soon(task: Task, now: datetime, within: timedelta) -> bool:
     return task.likely is not None and task.likely <= now + within
 
 
-def _order(seen: VesselView, task: Task) -> tuple[int, float, str, str]:
+def _order(vessel: VesselView, task: Task) -> tuple[int, float, str, str]:
     at = task.likely or task.settled_at
-    return (_RANK[task.state], at.timestamp() if at else float("inf"), seen.name, task.key)
+    return (_RANK[task.state], at.timestamp() if at else float("inf"), vessel.name, task.key)
 
 
 def by_time(tasks: Iterable[Task]) -> list[Task]:
@@ -63,12 +63,12 @@ def _when(task: Task) -> tuple[int, float]:
     return (0 if not task.is_open else 1 if at else 2), at.timestamp() if at else 0.0
 
 
-def amounts_of(seen: VesselView, task: Task, settings: Settings) -> Amounts:
+def amounts_of(vessel: VesselView, task: Task, settings: Settings) -> Amounts:
     """What a task asks for; nothing where it cannot be reckoned (no volume, a number out of range)."""
     if not task.is_open or not kind_of(task.do).amounts:
         return {}
     try:
-        return {name: value for name, value in amounts(task, seen.facts, seen.head.plan, settings).items() if value}
+        return {name: value for name, value in amounts(task, vessel.facts, vessel.head.plan, settings).items() if value}
     except OutOfRange:
         return {}
 
@@ -79,6 +79,8 @@ def guard_of(item: AgendaItem, view: View) -> Finding | None:
         return item.task.why.values["finding"]
     if item.task.state not in ("due", "late"):
         return None
-    seen = item.seen
-    found = check(item.task.do, item.amounts, seen.facts, seen.head.plan, view.settings, view.now, vessel=seen.vessel)
-    return next((finding for finding in found if finding.kind == "refusal"), None)
+    vessel = item.view
+    findings = check(
+        item.task.do, item.amounts, vessel.facts, vessel.head.plan, view.settings, view.now, vessel=vessel.vessel
+    )
+    return next((finding for finding in findings if finding.kind == "refusal"), None)

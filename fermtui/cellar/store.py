@@ -239,9 +239,10 @@ class CellarStore:
         """What is wrong with its files, and what was poured without its other half."""
         path = f"{loaded.place}/{loaded.name}/{DAYBOOK}"
         return loaded.problems + tuple(
-            missing(loaded.name, half, path)
-            for half in loaded.transfers
-            if (other := self.beside(half.other)) is None or not any(half.fits(loaded.name, o) for o in other.transfers)
+            missing(loaded.name, transfer, path)
+            for transfer in loaded.transfers
+            if (other := self.beside(transfer.other)) is None
+            or not any(transfer.fits(loaded.name, o) for o in other.transfers)
         )
 
     def standing_of(self, loaded: LoadedVessel) -> "tuple[Standing, ...]":
@@ -306,7 +307,7 @@ class CellarStore:
         return self._history
 
     def _draws_cache(self) -> Cache:
-        """The forecasts themselves, in a file of their own: what they told is enough for most starts."""
+        """The forecasts themselves, in a file of their own: their stored answers are enough for most starts."""
         if self._draws is None:
             path = cache_path(self.cellar)
             self._draws = Cache(path.with_name(f"{path.stem}-draws.json"))
@@ -345,39 +346,39 @@ class CellarStore:
 
     def at(self, now: datetime) -> View:
         """The whole cellar at this clock."""
-        seen = tuple(self.see(loaded, now) for _, loaded in sorted(self.vessels.items()))
+        views = tuple(self.see(loaded, now) for _, loaded in sorted(self.vessels.items()))
         problems = self.settings_problems + misnamed(self.cellar)
-        return View(now, self.settings, seen, problems, self._free(seen))
+        return View(now, self.settings, views, problems, self._free(views))
 
     def see(self, loaded: LoadedVessel, now: datetime) -> VesselView:
         """One vessel at this clock."""
         facts, head = loaded.facts, loaded.head
         forecast = _forecast_at(loaded, now)
-        found: tuple[Task, ...] = ()
+        vessel_tasks: tuple[Task, ...] = ()
         if loaded.schedule is not None and not _never_filled(loaded):
             zone, before = self.settings.zone, self._inherited(loaded)
-            found = tasks(facts, loaded.schedule, head.plan, forecast, now, zone, loaded.name, before)
-            found = held_back(found, facts, head.plan, self.settings, now, loaded.name)
+            vessel_tasks = tasks(facts, loaded.schedule, head.plan, forecast, now, zone, loaded.name, before)
+            vessel_tasks = held_back(vessel_tasks, facts, head.plan, self.settings, now, loaded.name)
         problems, standing = self.problems_of(loaded), self.standing_of(loaded)
-        return VesselView(loaded, now, self.settings.zone, forecast, found, problems, standing)
+        return VesselView(loaded, now, self.settings.zone, forecast, vessel_tasks, problems, standing)
 
     def _inherited(self, loaded: LoadedVessel) -> tuple[Act, ...]:
         """What was done to the vessels that this one was poured off from, up to then: a split keeps what is done."""
-        found: tuple[Act, ...] = ()
-        seen = {loaded.name}
+        inherited: tuple[Act, ...] = ()
+        visited = {loaded.name}
         while loaded.head.parent is not None:  # a mere blend brings no history along
-            poured = next((half for half in loaded.transfers if half.did == "receive"), None)
+            poured = next((one for one in loaded.transfers if one.did == "receive"), None)
             parent = self.beside(loaded.head.parent)
-            if poured is None or parent is None or parent.name in seen or poured.other != parent.name:
+            if poured is None or parent is None or parent.name in visited or poured.other != parent.name:
                 break
-            seen.add(parent.name)
+            visited.add(parent.name)
             acts = parent.facts.acts
-            found = acts[: next((at for at, act in enumerate(acts) if act.key == poured.other_key), 0)] + found
+            inherited = acts[: next((at for at, act in enumerate(acts) if act.key == poured.other_key), 0)] + inherited
             loaded = parent
-        return found
+        return inherited
 
-    def _free(self, seen: tuple[VesselView, ...]) -> tuple[Container, ...]:
-        taken = {view.facts.container for view in seen if not nothing_left(view.facts)}
+    def _free(self, views: tuple[VesselView, ...]) -> tuple[Container, ...]:
+        taken = {view.facts.container for view in views if not nothing_left(view.facts)}
         return tuple(one for one in self.settings.containers if one.name not in taken)
 
 

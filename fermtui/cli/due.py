@@ -49,7 +49,7 @@ def as_json(item: AgendaItem, view: View) -> dict[str, Any]:
     task, settings = item.task, view.settings
     finding = guard_of(item, view)
     return {
-        "vessel": item.seen.vessel,
+        "vessel": item.view.vessel,
         "task": task.key,
         "do": task.do,
         "what": task.what,
@@ -81,7 +81,7 @@ def as_lines(items: list[AgendaItem], view: View) -> list[str]:
             lines.append(f"CHECK {name}: {standing_name(one)}. {standing_text(one, settings.units)}")
     if not items:
         return lines
-    named = [_named(called[item.seen.vessel], folders[item.seen.vessel]) for item in items]
+    named = [_named(called[item.view.vessel], folders[item.view.vessel]) for item in items]
     names = max(len(name) for name in named)
     acts = [task_text(item.task) for item in items]
     width = min(34, max(len(act) for act in acts))

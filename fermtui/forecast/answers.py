@@ -101,15 +101,15 @@ class ForecastAnswers:
         """(day, SG) of the readings after pitching that it was made from."""
         if "readings" not in self.known:
             self.known["readings"] = [list(pair) for pair in self.posterior.readings]
-        found: list[list[float]] = self.known["readings"]
-        return found
+        readings: list[list[float]] = self.known["readings"]
+        return readings
 
     def feeds(self) -> list[float]:
         """The days of the sugar additions."""
         if "feeds" not in self.known:
             self.known["feeds"] = list(self.posterior.feeds)
-        found: list[float] = self.known["feeds"]
-        return found
+        feeds: list[float] = self.known["feeds"]
+        return feeds
 
     def _expected(self, day: int) -> Three:
         name = f"expected {day}"
@@ -124,10 +124,10 @@ class ForecastAnswers:
     def _three(self, name: str, ask: Callable[[], list[float | None] | None]) -> Three | None:
         if name not in self.known:
             self.known[name] = ask()
-        found = self.known[name]
-        if found is None:
+        answer = self.known[name]
+        if answer is None:
             return None
-        first, likely, last = found
+        first, likely, last = answer
         return first, likely, math.inf if last is None else last
 
 

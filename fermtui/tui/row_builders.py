@@ -41,7 +41,7 @@ def due_rows(view: View) -> tuple[DueRow, ...]:
         for vessel in view.vessels
         for one in vessel.standing
     ]  # fmt: skip
-    return (*stands, *(_due_row(item, view, folders[item.seen.vessel]) for item in agenda(view)))
+    return (*stands, *(_due_row(item, view, folders[item.view.vessel]) for item in agenda(view)))
 
 
 def _tags(view: View) -> dict[str, str]:
@@ -52,11 +52,11 @@ def _due_row(item: AgendaItem, view: View, tag: str) -> DueRow:
     task = item.task
     state: State = "late" if task.state == "late" else "due" if task.state == "due" else "coming"
     return DueRow(
-        vessel=item.seen.vessel,
+        vessel=item.view.vessel,
         task=task.key,
         state=state,
         when=_when(task, view.now),
-        name=plain(item.seen.name, 40),
+        name=plain(item.view.name, 40),
         do=task_text(task),
         amount=_amount_words(item, view),
         since=pressing_text(task, view),

@@ -92,12 +92,14 @@ class Session:
         loaded = self.store.vessels.get(name)
         if loaded is None:
             return
-        seen = self.store.see(loaded, self.view.now)
-        if seen.forecast is not None:  # what every screen asks of it: a forecast that fails there is none
-            _ = seen.trouble_found
-            if seen.forecast.answers.at_hand:  # one that was told before did not fail, and is not loaded for this alone
-                _ = seen.forecast.chances, seen.forecast.finish
-        vessels = tuple(seen if one.vessel == name else one for one in self.view.vessels)
+        vessel = self.store.see(loaded, self.view.now)
+        if vessel.forecast is not None:  # what every screen asks of it: a forecast that fails there is none
+            _ = vessel.trouble_found
+            if (
+                vessel.forecast.answers.at_hand
+            ):  # one that was told before did not fail, and is not loaded for this alone
+                _ = vessel.forecast.chances, vessel.forecast.finish
+        vessels = tuple(vessel if one.vessel == name else one for one in self.view.vessels)
         self.view = self.view._replace(vessels=vessels)
 
     def _without(self, name: str, why: Exception) -> None:
@@ -117,15 +119,15 @@ class Session:
 
     def follow(self) -> bool:
         """Look whether someone else wrote; True when the view is another one now."""
-        found = self._watch.poll()
-        if not found:
+        changes = self._watch.poll()
+        if not changes:
             return False
-        if found.settings or found.schedules or found.past:
+        if changes.settings or changes.schedules or changes.past:
             self.store.reload_settings()
             self.renew()
         else:
-            self.renew_some([*found.changed, *found.appeared, *found.vanished])
-        for name in found.changed:
+            self.renew_some([*changes.changed, *changes.appeared, *changes.vanished])
+        for name in changes.changed:
             self._miss(name)
         return True
 
@@ -147,19 +149,19 @@ class Session:
             self._files[name] = held
         return held[1]
 
-    def band(self, seen: VesselView) -> list[BandRow]:
+    def band(self, vessel: VesselView) -> list[BandRow]:
         """The band to draw, reckoned once for a forecast and a day: it takes as long as all else on the page."""
-        if seen.forecast is None:
+        if vessel.forecast is None:
             return []
-        answers, today = seen.forecast.answers, self.view.now.date()
-        held = self._bands.get(seen.vessel)
+        answers, today = vessel.forecast.answers, self.view.now.date()
+        held = self._bands.get(vessel.vessel)
         if held is None or held[0] is not answers or held[1] != today:
             try:
-                held = (answers, today, seen.forecast.band())
+                held = (answers, today, vessel.forecast.band())
             except NO_SUM as why:
-                self._without(seen.vessel, why)
+                self._without(vessel.vessel, why)
                 return []
-            self._bands[seen.vessel] = held
+            self._bands[vessel.vessel] = held
         return held[2]
 
     def wrote(self, vessel: str, key: str, words: str) -> None:

@@ -29,42 +29,42 @@ def strike(store: CellarStore, vessel: str, entry: str | None, *, at: datetime) 
     key = entry or last_live_key(one for one in file.live if store.upto is None or one.at <= store.upto)
     if key is None:
         raise Refused(f"{vessel} has no entry that could be taken back")
-    found = next((one for one in file.entries if one.key == key), None)
-    if found is None:
+    target = next((one for one in file.entries if one.key == key), None)
+    if target is None:
         raise Refused(f"{vessel} has no entry {plain(key, 80)!r}: `fermtui show {vessel}` lists them")
     if key in file.struck:
-        said = _said(store, file, found)
-        raise Refused(f"{vessel}: {said} has been taken back already; strike {file.struck[key]} to restore it")
+        words = _in_words(store, file, target)
+        raise Refused(f"{vessel}: {words} has been taken back already; strike {file.struck[key]} to restore it")
     acts: list[tuple[str, str, datetime, Fields]] = [(vessel, "strike", at, {"entry": key})]
     for other, other_key in _elsewhere(store, file, key, at):
         acts.append((other, "strike", at, {"entry": other_key}))
     _refuse_unsafe_return(store, loaded, file, key, at)
     keys = append_entries(store, acts)
     also = tuple(name for name, *_ in acts[1:])
-    took = _said(store, file, found)
-    return WrittenEntry(vessel, keys[0], "strike", at, {"entry": key, "took": found.did}, also=also, took=took)
+    took = _in_words(store, file, target)
+    return WrittenEntry(vessel, keys[0], "strike", at, {"entry": key, "took": target.did}, also=also, took=took)
 
 
 def _refuse_unsafe_return(store: CellarStore, loaded: LoadedVessel, file: VesselFile, key: str, at: datetime) -> None:
     """Raise Refused where striking a strike would bring back what a guard now speaks against."""
     after, _, _ = live([*file.entries, _one_more(key, at)])
-    found = restored(store, loaded, file.live, after)
-    if found:
-        texts = " ".join(finding_text(finding, store.settings.units) for finding in found)
-        raise Refused(f"{loaded.name}: {texts} Write it anew instead, with that reason.", GUARD, tuple(found))
+    findings = restored(store, loaded, file.live, after)
+    if findings:
+        texts = " ".join(finding_text(finding, store.settings.units) for finding in findings)
+        raise Refused(f"{loaded.name}: {texts} Write it anew instead, with that reason.", GUARD, tuple(findings))
 
 
 def _one_more(key: str, at: datetime) -> Entry:
     return entry_of_line(line_of("one-more", "strike", at, {"entry": key}))
 
 
-def _said(store: CellarStore, file: VesselFile, found: Entry) -> str:
+def _in_words(store: CellarStore, file: VesselFile, target: Entry) -> str:
     """`'dosed 1.1 g DAP' of Wed 18 Mar 20:15`; of a strike, what stands again."""
-    if isinstance(found, Strike):
-        again = next((one for one in file.entries if one.key == found.entry), None)
-        return "the strike" if again is None else f"the strike, so it stands again: {_said(store, file, again)}"
-    at = found.at.astimezone(store.settings.zone)
-    return f"'{done_text(found.did, found.written, store.settings.units)}' of {at:%a} {at.day} {at:%b %H:%M}"
+    if isinstance(target, Strike):
+        again = next((one for one in file.entries if one.key == target.entry), None)
+        return "the strike" if again is None else f"the strike, so it stands again: {_in_words(store, file, again)}"
+    at = target.at.astimezone(store.settings.zone)
+    return f"'{done_text(target.did, target.written, store.settings.units)}' of {at:%a} {at.day} {at:%b %H:%M}"
 
 
 def _elsewhere(store: CellarStore, file: VesselFile, key: str, at: datetime) -> Iterable[tuple[str, str]]:
