@@ -10,9 +10,8 @@ from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import UnreadableFile, read_regular
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import FILE_MOST
-from fermtui.schedule.parser import Result, schedule_from
+from fermtui.schedule.parser import LIBRARY, Result, library_file, schedule_from
 
-LIBRARY = Path(__file__).parent / "library"
 DEFAULT = "two-doses"  # for a head that names no schedule
 
 
@@ -64,9 +63,4 @@ def _found(name: str, schedules_dir: Path | None) -> tuple[bytes, str]:
             return read_regular(schedules_dir / f"{name}.toml", FILE_MOST), f"schedules/{name}.toml"
         except FileNotFoundError:
             pass  # not one of the cellar's own
-    return _library_file(name), f"library/{name}.toml"
-
-
-@lru_cache(maxsize=32)
-def _library_file(name: str) -> bytes:
-    return (LIBRARY / f"{name}.toml").read_bytes()
+    return library_file(name), f"library/{name}.toml"

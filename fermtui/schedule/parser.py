@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
+from pathlib import Path
 
 from fermtui.daybook.fields import NAME, Unfit
 from fermtui.daybook.kinds import kind_of
@@ -18,7 +19,8 @@ STEPS_MOST = 60  # a chain of steps is walked by recursion
 TEXT_MOST = 500
 TAKEN = ("ask-", "bottle-rest")  # keys of what the program asks for by itself
 STEP_FIELDS = ("key", "do", "what", "due", "drop", "grace_days", "when", "share", "say")
-TOP_FIELDS = ("title", "about", "step")
+TOP_FIELDS = ("title", "about", "like", "leave_out", "step")
+LIBRARY = Path(__file__).parent / "library"
 _STEP_LINE = rb"\s*\[\[\s*step\s*\]\]"
 Result = tuple[Schedule | None, tuple[Problem, ...]]
 
@@ -53,25 +55,28 @@ def _from_table(table: Mapping[str, object], data: bytes, path: str) -> Result:
     lines = _step_lines(data)
     problems: list[Problem] = []
     title = about = None
+    base: tuple[Mapping[str, object], ...] = ()
     try:
         title, about = _words(table, "title", required=True), _words(table, "about")
+        base = _base(table)
     except Unfit as unfit:
         problems.append(Problem("schedule", path, _line_of(data, unfit.field), (str(unfit),)))
     for name in table:
         if name not in TOP_FIELDS:
             reason = f"{name[:40]} does not belong here; a schedule holds {', '.join(TOP_FIELDS)}"
             problems.append(Problem("schedule", path, _line_of(data, name), (reason,)))
-    tables = table.get("step")
-    if not isinstance(tables, list) or not tables or not all(isinstance(one, dict) for one in tables):
+    tables = table.get("step", [] if base else None)
+    if not isinstance(tables, list) or not (tables or base) or not all(isinstance(one, dict) for one in tables):
         return None, (
             *problems,
             Problem("schedule", path, None, ("a schedule needs steps, each under a line [[step]]",)),
         )
-    if len(tables) > STEPS_MOST:
-        return None, (*problems, Problem("schedule", path, None, (f"{len(tables)} steps; {STEPS_MOST} are the most",)))
+    own = [(one, lines[at] if len(lines) == len(tables) else None) for at, one in enumerate(tables)]
+    whole = _merged(base, own)
+    if len(whole) > STEPS_MOST:
+        return None, (*problems, Problem("schedule", path, None, (f"{len(whole)} steps; {STEPS_MOST} are the most",)))
     steps: list[Step] = []
-    for number, one in enumerate(tables):
-        line = lines[number] if len(lines) == len(tables) else None
+    for number, (one, line) in enumerate(whole):
         try:
             steps.append(_step(one, line, {step.key for step in steps}))
         except Unfit as unfit:
@@ -80,6 +85,46 @@ def _from_table(table: Mapping[str, object], data: bytes, path: str) -> Result:
         return None, tuple(problems)
     name = path.rpartition("/")[2].removesuffix(".toml")
     return Schedule(name, title or name, tuple(steps), path, about), ()
+
+
+def _base(table: Mapping[str, object]) -> tuple[Mapping[str, object], ...]:
+    """The steps of the library's schedule that this one is `like`, without those that it leaves out. Raises Unfit."""
+    left_out = table.get("leave_out", [])
+    if "like" not in table:
+        if "leave_out" in table:
+            raise Unfit("{} belongs beside like: it names steps of the schedule that this one is like", "leave_out")
+        return ()
+    name = table["like"]
+    if not isinstance(name, str) or not NAME.match(name) or not (LIBRARY / f"{name}.toml").is_file():
+        known = ", ".join(sorted(path.stem for path in LIBRARY.glob("*.toml")))
+        raise Unfit(f"{{}} names a schedule of the library, one of {known}", "like")
+    steps = parse_toml(library_file(name)).get("step")
+    assert isinstance(steps, list)
+    keys = [step["key"] for step in steps]
+    if not isinstance(left_out, list) or not all(key in keys for key in left_out):
+        raise Unfit(f"{{}} is a list of steps of {name}: {', '.join(keys)}", "leave_out")
+    return tuple(step for step in steps if step["key"] not in left_out)
+
+
+def _merged(
+    base: Sequence[Mapping[str, object]], own: Sequence[tuple[Mapping[str, object], int | None]]
+) -> list[tuple[Mapping[str, object], int | None]]:
+    """The steps of the base, each with the fields that an own step of its key gives, then the own ones that are new."""
+    if not base:
+        return list(own)
+    keys = {step["key"] for step in base}
+    changes = {str(step.get("key")): (step, line) for step, line in own if step.get("key") in keys}
+    whole: list[tuple[Mapping[str, object], int | None]] = []
+    for step in base:
+        change, line = changes.get(str(step["key"]), ({}, None))
+        whole.append(({**step, **change}, line))
+    return whole + [(step, line) for step, line in own if step.get("key") not in keys]
+
+
+@lru_cache(maxsize=32)
+def library_file(name: str) -> bytes:
+    """The bytes of a schedule that comes with the program. Raises FileNotFoundError."""
+    return (LIBRARY / f"{name}.toml").read_bytes()
 
 
 def _bad(path: str, line: int | None, reason: str) -> Result:

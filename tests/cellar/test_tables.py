@@ -10,7 +10,7 @@ from fermtui.cellar.cache import Cache
 from fermtui.cellar.tables import cached_schedule, cached_settings, table_from, table_text
 from fermtui.daybook.settings import read_settings
 from fermtui.daybook.toml_file import parse_toml
-from fermtui.schedule.library import LIBRARY
+from fermtui.schedule.parser import LIBRARY
 
 FILE = b"""
 timezone = "Europe/Vienna"

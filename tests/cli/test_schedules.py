@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from fermtui.schedule.library import LIBRARY, library_names, load
+from fermtui.schedule.library import library_names, load
+from fermtui.schedule.parser import LIBRARY
 
 Cellar = Callable[[Mapping[str, str]], Path]
 

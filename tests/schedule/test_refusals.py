@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fermtui.daybook.problem import Problem
-from fermtui.schedule.library import LIBRARY, library_names
-from fermtui.schedule.parser import schedule_from
+from fermtui.schedule.library import library_names
+from fermtui.schedule.parser import LIBRARY, schedule_from
 from fermtui.wording.problems import reason as reason_of
 
 SOUND = """title = "Own"
