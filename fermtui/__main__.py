@@ -15,7 +15,7 @@ def main() -> int:
     """Run the words of the command line; the exit status."""
     gc.set_threshold(YOUNG)
     atexit.register(gc.freeze)  # what is left at the end goes with the process, unsearched
-    from fermtui.cli.main import run
+    from fermtui.cli.main import run  # after the threshold above is set
 
     return run(sys.argv[1:])
 

@@ -68,7 +68,7 @@ class ForecastAnswers:
         """Days since pitching from which it falls less than 0.001 SG in so many days."""
 
         def ask() -> list[float | None] | None:
-            from fermtui.forecast.readoff import quiet_days
+            from fermtui.forecast.readoff import quiet_days  # with the model
 
             return _stored(quiet_days(self.posterior, CALM_DROP_SG, days))
 
@@ -79,7 +79,7 @@ class ForecastAnswers:
         use. Asked for whole days from pitching, so that the answer of the morning holds in the evening."""
 
         def ask() -> list[float | None] | None:
-            from fermtui.forecast.next_reading import best_reading_day
+            from fermtui.forecast.next_reading import best_reading_day  # with the model
 
             found = best_reading_day(self.posterior, float(now_day))
             return None if found is None else [*found]
@@ -115,7 +115,7 @@ class ForecastAnswers:
         name = f"expected {day}"
         if name not in self.known:
             # With the model: a warm start needs the answers only.
-            from fermtui.forecast.readoff import next_reading_distribution
+            from fermtui.forecast.readoff import next_reading_distribution  # with the model
 
             self.known[name] = list(next_reading_distribution(self.posterior, float(day)))
         low, likely, high = self.known[name]

@@ -79,7 +79,7 @@ def judged(
 
     `vessel` is the folder's name. Pure, without a clock; never raises.
     """
-    from fermtui.replay.replay import replay
+    from fermtui.replay.replay import replay  # a vessel whose files are known is not replayed
 
     ordered: list[Entry] = []
     found: list[_Judged] = []
