@@ -198,6 +198,8 @@ def _top_up(state: State, entry: records.TopUp) -> None:
     brought = brought_by_top_up(entry, state.moisture_percent(), _there(state))
     if brought.note:
         state.notes.append(brought.note)
+    if entry.from_ is not None:
+        state.live_in_at = entry.at
     _pour(state, entry, brought)
 
 
@@ -248,6 +250,8 @@ def _receive(state: State, entry: records.Receive) -> None:
     state.volume_known = state.volume_known or state.ledger.empty
     state.parent = state.parent or entry.from_
     first = state.ledger.empty
+    if not first and not (entry.so2_mg and entry.sorbate_mg):
+        state.live_in_at = entry.at
     if state.pitched_at is None and isinstance(entry.pitched, datetime):
         state.pitched_at = min(entry.pitched, entry.at)  # the same ferment in another glass: it keeps its days
     elif state.pitched_at is None and poured.ethanol_g > 0.0:

@@ -186,6 +186,7 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         first_racked_at=state.first_racked_at,
         rackings=state.rackings,
         malolactic=state.malolactic,
+        live_in_at=state.live_in_at,
         lots=tuple(state.lots),
         left_l=state.left_l,
         emptied_at=state.emptied_at,

@@ -51,6 +51,8 @@ def stabilised_at(facts: Facts, now: datetime | None = None) -> datetime | None:
     if now is not None and not facts.lots and now - newest > SULFITE_HOLDS:
         return None
     both_at = max(sulfite_at, sorbate_at)
+    if facts.live_in_at is not None and facts.live_in_at > both_at:
+        return None
     if any(act.did in ("pitch", "feed") and act.at > both_at for act in facts.acts) or _falls_since(facts, both_at):
         return None
     return both_at

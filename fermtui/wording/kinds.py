@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from fermtui.daybook.fields import FIELDS, Field
 from fermtui.daybook.kinds import kind_of
-from fermtui.units import METRIC, Units, show_gravity
+from fermtui.must.substances import substance
+from fermtui.units import METRIC, Units, show_gravity, show_number
 from fermtui.wording.amounts import WITH_AMOUNTS, amounts_text
 from fermtui.wording.fields import value_text
 from fermtui.wording.plain import plain
@@ -188,10 +189,27 @@ def done_text(did: str, fields: Mapping[str, object], units: Units = METRIC) -> 
     parts = [row[name].told.format(plain(value_text(row[name], fields[name], units), 60)) for name in words]
     if did in ("skip", "postpone") and fields.get("task"):
         parts.insert(0, plain(fields["task"], 40).replace("-", " "))
+    if did in ("add", "top_up") and (meant := _understood(fields, units)):
+        parts.append(meant)
     text = plain(fields.get("text") or "", 200)
     rest = ", ".join(part for part in (amounts, *parts) if part)
     short = " ".join(part for part in (KINDS[did].done if did in KINDS else plain(did, 30), rest) if part)
     return f"{short}{'; ' if rest else ' '}{text}" if text else short
+
+
+def _understood(fields: Mapping[str, object], units: Units) -> str:
+    """What the table of substances takes its name for, where that brings sugar or strength: what was typed may mean
+    something else. Empty where the maker gave the numbers.
+    """
+    name = fields.get("what") or fields.get("with")
+    row = substance(name) if isinstance(name, str) else None
+    if row is None or row.group in ("free", "water", "mead", "honey"):
+        return ""
+    if any(fields.get(given) is not None for given in ("sugar_g", "sg", "abv_percent", "from")):
+        return ""
+    told = [f"{show_number(row.sugar_percent, 0, units)} % sugar"] if row.sugar_percent >= 1.0 else []
+    told += [f"{show_number(row.abv_percent, 0, units)} % vol"] if row.abv_percent else []
+    return f"understood as {', '.join([row.called, *(told or ['no sugar that ferments'])])}"
 
 
 def _is_word(field: Field | None) -> bool:

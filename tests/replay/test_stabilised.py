@@ -164,7 +164,6 @@ def test_yeast_or_its_food_ends_it(undone: dict[str, Any]) -> None:
     assert bottling(facts, 35.1) != ()
 
 
-@pytest.mark.xfail(strict=True, reason="issue 11 section 4: a live vessel topped into a stabilised one ends it")
 @pytest.mark.parametrize(
     "undone",
     [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 from fermtui.must.air import CO2_G_PER_G_SUGAR
@@ -27,6 +28,8 @@ from fermtui.schedule.guards.vessel_state import (
 
 MOST_SUGAR_G_PER_L = 300.0
 DAY = timedelta(days=1)
+PLASTIC = frozenset({"plastic", "pet", "squeeze", "squeezy", "squeezable", "polythene", "polyethylene", "plastik",
+                     "plastique", "plastico", "plastica"})  # fmt: skip
 
 
 def not_ready(case: Case) -> Finding | None:
@@ -164,3 +167,11 @@ def primed_g_per_l(case: Case) -> float:
         return 0.0
     row = keyed("priming").get(case.text("priming_kind") or "sucrose") or keyed("priming")["sucrose"]
     return priming_g / litres * float(row["co2_g_per_g"]) / CO2_G_PER_G_SUGAR
+
+
+def plastic(case: Case) -> Finding | None:
+    """Advise against bottles of plastic, which let air in and of which most hold no pressure."""
+    said = " ".join(case.text(name) or "" for name in ("glass", "closure", "text")).casefold()
+    if not set(re.findall(r"[a-z]+", said)) & PLASTIC:
+        return None
+    return Finding("advice", "plastic_bottles", Point("in_plastic"), Point("plastic_breathes"), Point("take_glass"))

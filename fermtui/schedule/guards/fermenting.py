@@ -6,15 +6,23 @@ from datetime import timedelta
 
 from fermtui.must.preservatives import PITCH_AFTER_SULFITE_H
 from fermtui.replay.stabilised import sulfite_times
-from fermtui.replay.stability import ROUNDING_SG
+from fermtui.replay.stability import ROUNDING_SG, at_end_since, stable_since
 from fermtui.schedule.guards.case import Case, Finding, Point
-from fermtui.schedule.guards.vessel_state import abv_percent, still
+from fermtui.schedule.guards.vessel_state import STILL_DAYS, abv_percent, still
 
 HOT_C = 30.0
 """Common practice, no source: above it most yeast is harmed."""
 HOUR = timedelta(hours=1)
 STILL_THAT_WARM = timedelta(hours=3)
 COOLED_BY = timedelta(hours=12)
+COLD_C = 10.0
+"""Below it most yeast does not start: common practice, no source."""
+LOW_PH = 3.0
+"""Below it yeast slows or stops: common practice, no source."""
+STRONG_ABV = 8.0
+"""From here on yeast that is fresh from the packet is harmed by the alcohol: common practice, no source."""
+KILLS_C = 40.0
+"""Mead is heated above it to kill yeast, and warmed below it: common practice, no source."""
 WELL_ABOVE_END_SG = 0.020  # common practice, no source
 
 
@@ -85,3 +93,54 @@ def before_its_end(case: Case) -> Finding | None:
     days = (case.at.date() - last.at.astimezone(case.at.tzinfo).date()).days
     observed = Point("well_above_end", {"sg": last.sg, "end_sg": case.plan.end, "days": days})
     return Finding("advice", "racked_early", observed, Point("leaves_yeast_behind"), Point("read_before_racking"))
+
+
+def cold_must(case: Case) -> Finding | None:
+    """Advise against a pitch into a must below 10 °C."""
+    temp_c = case.number("temp_c")
+    if temp_c is None or temp_c >= COLD_C:
+        return None
+    observed = Point("hot_must", {"temp_c": temp_c})
+    return Finding("advice", "pitch_cold", observed, Point("cold_sleeps", {"temp_c": COLD_C}), Point("warm_first"))
+
+
+def sour_must(case: Case) -> Finding | None:
+    """Advise to mend a pH below 3.0 before or during the ferment; a finished mead may be as sour."""
+    given = case.number("ph")
+    ph = case.facts.ph if given is None and case.did == "pitch" else given
+    if ph is None or ph >= LOW_PH or (case.facts.pitched_at is not None and not ferments(case)):
+        return None
+    return Finding("advice", "ph_low", Point("sour", {"acid_ph": ph}), Point("sour_stops"), Point("carbonate"))
+
+
+def into_strong(case: Case) -> Finding | None:
+    """Say what a second pitch needs in a mead of 8 % vol and more."""
+    strength = abv_percent(case.facts)
+    if case.facts.pitched_at is None or strength is None or strength < STRONG_ABV:
+        return None
+    observed = Point("pitch_into_strong", {"abv_percent": strength, "plus_minus_percent": case.facts.abv_plus_minus})
+    return Finding("advice", "pitch_into_strong", observed, Point("alcohol_stuns"), Point("make_starter"))
+
+
+def aerating_finished(case: Case) -> Finding | None:
+    """Advise against air in a mead that has stopped, was racked or was stabilised."""
+    facts = case.facts
+    if facts.pitched_at is None or (ferments(case) and facts.first_racked_at is None and at_end_since(facts) is None):
+        return None
+    observed = Point("past_air", {"sg": facts.sg})
+    return Finding("advice", "aerate_finished", observed, Point("air_spoils"), Point("no_air"))
+
+
+def heating_live(case: Case) -> Finding | None:
+    """Refuse to heat a live ferment above 40 °C."""
+    temp_c = case.number("temp_c")
+    if temp_c is None or temp_c <= KILLS_C or case.facts.lots or not ferments(case):
+        return None
+    observed = Point("heats_live", {"temp_c": temp_c})
+    return Finding("refusal", "heating_live_ferment", observed, Point("hot_live_foams"), Point("still_before_heat"))
+
+
+def ferments(case: Case) -> bool:
+    """Whether it was pitched and no readings show that it has stopped since."""
+    facts = case.facts
+    return facts.pitched_at is not None and stable_since(facts, STILL_DAYS, case.at) is None

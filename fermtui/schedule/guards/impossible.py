@@ -20,6 +20,7 @@ OWN_KIND = {
     "dose": frozenset({"dap", "phosphate", "diammonium", "autolysate"}),
 }  # fmt: skip
 MUCH_FRUIT_G = 200.0
+MUCH_FRUIT_G_PER_L = 50.0
 """Less is a spice, as zest or a handful of raisins: our limit, no source."""
 
 
@@ -174,17 +175,18 @@ def heat_of_nothing(case: Case) -> Finding | None:
 def has_its_own_kind(case: Case) -> Finding | None:
     """Reject sulfite, sorbate, nutrient or much fruit written as an addition, past the guards of its kind."""
     what = case.text("what") if case.did == "add" else None
-    did = None if what is None else _own_kind(what, case.number("mass_g") or 0.0)
+    did = None if what is None else _own_kind(what, case.number("mass_g") or 0.0, liquid_l(case.facts))
     if did is None:
         return None
     observed = Point("has_its_own_kind", {"what": what, "did": did})
     return impossible("has_its_own_kind", observed, Point("write_its_kind", {"as": did}))
 
 
-def _own_kind(what: str, mass_g: float) -> str | None:
+def _own_kind(what: str, mass_g: float, litres: float | None) -> str | None:
     words = words_of(what)
     named = next((did for did, names in OWN_KIND.items() if words & names), None)
-    if named is not None or mass_g < MUCH_FRUIT_G:
+    much_g = MUCH_FRUIT_G if litres is None else MUCH_FRUIT_G_PER_L * litres
+    if named is not None or mass_g < much_g:
         return named
     try:
         return "fruit" if fruit(what) else None

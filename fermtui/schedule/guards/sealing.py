@@ -11,25 +11,35 @@ from fermtui.schedule.guards.vessel_state import alive, could_referment_g_per_l,
 
 # 'cap' is not among them: in the trade it is what the fruit makes on top, and it is punched down.
 CLOSING = frozenset({"seal", "sealed", "sealing", "close", "closed", "closing", "bung", "bunged", "stopper", "cork",
-                     "corked", "corking", "airtight", "lid"})  # fmt: skip
+                     "corked", "corking", "airtight", "lid", "tight", "tighten", "tightened", "tightly"})  # fmt: skip
 BREATHES = frozenset({"airlock", "open", "opened", "loosen", "loosened", "unseal", "vent", "check", "look", "clean",
                       "wash", "rinse", "sanitise", "sanitize", "remove", "off", "not", "soak"})  # fmt: skip
 PASTEURISING = frozenset({"pasteurise", "pasteurised", "pasteurising", "pasteurize", "pasteurized", "pasteurizing",
                           "pasteurisation", "pasteurization"})  # fmt: skip
 HEATING = frozenset({"heat", "heated", "heating", "boil", "boiled", "boiling", "oven", "warm", "warmed"})
 BOTTLES = frozenset({"bottle", "bottles", "bottled"})
+INSTEAD_OF_AIRLOCK = re.compile(
+    r"\b(?:swap|replac|exchang|chang)\w*\s+(?:the\s+|its\s+|an?\s+)?air-?\s?lock\s+(?:for|by|with|to)\b"
+    r"(?!\s+(?:a\s+|an\s+|the\s+)?(?:new|fresh|clean|other|another|bigger|larger|blow))"
+    r"|\binstead\s+of\s+(?:the\s+|an?\s+)?air-?\s?lock\b"
+)
+"""A new airlock, or a blow-off tube, breathes as well."""
+_NAMES = {True: ("what", "text", "task"), False: ("what",)}
 HOT_C = 30.0
 """The temperature of the caution for warm stores."""
 
 
 def closes(case: Case) -> bool:
     """Tell whether the words of a chore or an addition mean closing the vessel."""
-    return any(words & CLOSING and not words & BREATHES for words in _said(case))
+    if any(words & CLOSING and not words & BREATHES for words in _said(case)):
+        return True
+    texts = [case.text(name) or "" for name in _NAMES[case.did == "chore"]]
+    return any(INSTEAD_OF_AIRLOCK.search(text.casefold()) for text in texts)
 
 
 def _said(case: Case) -> list[set[str]]:
     """Return the words of each text of the entry; one text does not excuse another."""
-    names = ("what", "text", "task") if case.did == "chore" else ("what",)
+    names = _NAMES[case.did == "chore"]
     return [set(re.findall(r"[a-z]+(?:-[a-z]+)*", (case.text(name) or "").casefold())) for name in names]
 
 

@@ -6,17 +6,20 @@ from datetime import timedelta
 
 from fermtui.must.csv_tables import limit
 from fermtui.must.preservatives import (
+    SO2_SHARE,
     SORBIC_SHARE,
     SWEETEN_AFTER_SORBATE_DAYS,
     WaysOut,
+    free_so2_needed_mg_per_l,
     so2_added_mg_per_l,
     sorbate_dose,
     sorbic_acid_mg_per_l,
     sulfite_level,
 )
-from fermtui.replay.stabilised import sorbated, stabilised_at, sulfite_times, sulfited_at
+from fermtui.replay.stabilised import ENOUGH_SHARE, USUAL_PH, sorbated, stabilised_at, sulfite_times, sulfited_at
 from fermtui.schedule.guards.bottling import not_still
 from fermtui.schedule.guards.case import Case, Finding, Point, Value, volume_unknown
+from fermtui.schedule.guards.fermenting import ferments
 from fermtui.schedule.guards.vessel_state import abv_percent, liquid_l, still
 
 HOUR = timedelta(hours=1)
@@ -151,3 +154,46 @@ def sweeten_while_live(case: Case) -> Finding | None:
     observed = Point("stabilised_just_now", {"hours": max(0.0, waited)})
     return Finding("advice", "sweeten_too_soon", observed, Point("needs_time"),
                    Point("wait_days", {"days": SWEETEN_AFTER_SORBATE_DAYS}))  # fmt: skip
+
+
+def sulfite_while_live(case: Case) -> Finding | None:
+    """Advise against sulfite into a mead of which no readings show that it has stopped."""
+    if not case.number("metabisulfite_g") or not ferments(case):
+        return None
+    observed = not_still(case)
+    return Finding("advice", "sulfite_while_live", observed, Point("sulfite_no_stop"), Point("wait_then_stabilise"))
+
+
+def sulfite_short(case: Case) -> Finding | None:
+    """Say that a dose after the ferment is below 0.8 of what its pH asks for, and what would do."""
+    grams, litres, strength = case.number("metabisulfite_g"), liquid_l(case.facts), abv_percent(case.facts)
+    if not grams or litres is None or strength is None or case.facts.pitched_at is None or ferments(case):
+        return None
+    share = SO2_SHARE[case.text("salt") or "potassium"]
+    ph = USUAL_PH if _ph(case) is None else min(7.0, max(2.0, _ph(case) or USUAL_PH))
+    needed = free_so2_needed_mg_per_l(ph, 20.0, min(25.0, strength))
+    before, _ = _free_before(case)
+    if before + 1000.0 * grams * share / litres >= ENOUGH_SHARE * needed:
+        return None
+    enough_g = max(0.0, needed - before) * litres / 1000.0 / share
+    return _short("sulfite_short", grams, enough_g, ph)
+
+
+def sorbate_short(case: Case) -> Finding | None:
+    """Say that the sorbate is below 0.8 of the dose for its strength and pH, and what would do."""
+    grams, litres, strength = case.number("sorbate_g"), liquid_l(case.facts), abv_percent(case.facts)
+    if grams is None or litres is None or strength is None:
+        return None
+    ph = USUAL_PH if _ph(case) is None else min(7.0, max(2.0, _ph(case) or USUAL_PH))
+    dose = sorbate_dose(1.0, ph, min(25.0, strength), malolactic=case.facts.malolactic)
+    if isinstance(dose, WaysOut):
+        return None  # sorbate_unfit says so
+    enough_g = dose.potassium_sorbate_g * litres - case.facts.sorbate_mg_per_l * litres / 1000.0
+    if grams >= enough_g - (1.0 - ENOUGH_SHARE) * dose.potassium_sorbate_g * litres:
+        return None
+    return _short("sorbate_short", grams, enough_g, ph)
+
+
+def _short(key: str, grams: float, enough_g: float, ph: float) -> Finding:
+    observed = Point("half_measure", {"mass_g": grams, "acid_ph": ph})
+    return Finding("advice", key, observed, Point("holds_nothing_back"), Point("give_enough", {"enough_g": enough_g}))

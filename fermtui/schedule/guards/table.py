@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fermtui.schedule.guards import (
+    additions,
     bottling,
     dosing,
     fermenting,
@@ -49,7 +50,17 @@ IMPOSSIBLE: tuple[Guard, ...] = (
 
 GUARDS: dict[str, tuple[Guard, ...]] = {
     "mix": (room.runs_over,),
-    "pitch": (unread_lines, fermenting.after_sulfite, fermenting.hot_must),
+    "pitch": (
+        unread_lines,
+        fermenting.after_sulfite,
+        fermenting.hot_must,
+        fermenting.cold_must,
+        fermenting.sour_must,
+        fermenting.into_strong,
+        additions.ends_stabilising,
+    ),
+    "read": (fermenting.sour_must,),
+    "aerate": (fermenting.aerating_finished,),
     "dose": (
         dosing.too_strong,
         dosing.above_ceiling,
@@ -58,20 +69,23 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
         dosing.above_plan,
         dosing.soon_after_last,
     ),
-    "add": (sealing.live_ferment, room.runs_over),
+    "add": (sealing.live_ferment, room.runs_over, additions.how_much_sugar),
     "level": (room.above_rim,),
     "fruit": (unread_lines, fruit.overflows, fruit.unknown_kind, fruit.hot_fruit, fruit.low_acid),
-    "feed": (room.runs_over, fermenting.beyond_tolerance),
+    "feed": (room.runs_over, fermenting.beyond_tolerance, additions.ends_stabilising),
     "rack": (fermenting.before_its_end, room.too_much_air),
-    "top_up": (room.runs_over,),
+    "top_up": (room.runs_over, additions.how_much_sugar, additions.ends_stabilising),
     "heat": (
         unread_lines,
         sealing.heating_bottles,
+        fermenting.heating_live,
     ),
     "chill": (sealing.heating_bottles,),
     "sulfite": (
         unread_lines,
         stabilising.sulfite_ceiling,
+        stabilising.sulfite_while_live,
+        stabilising.sulfite_short,
     ),
     "sorbate": (
         unread_lines,
@@ -79,15 +93,17 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
         stabilising.sorbate_without_sulfite,
         stabilising.sorbate_unfit,
         stabilising.sorbate_ceiling,
+        stabilising.sorbate_short,
     ),
     "sweeten": (room.runs_over, stabilising.sweeten_while_live),
-    "receive": (room.runs_over,),
+    "receive": (room.runs_over, additions.ends_stabilising),
     "bottle": (
         unread_lines,
         bottling.not_ready,
         priming.after_sorbate,
         priming.in_still_glass,
         bottling.too_much_pressure,
+        bottling.plastic,
         priming.closure_of_pressure,
         priming.closure_of_age,
     ),

@@ -199,6 +199,30 @@ def test_what_has_guards_of_its_own_is_no_mere_addition(ask: Ask, what: str, did
     assert f"{what} is written as {did}, not as an addition" in text
 
 
-@pytest.mark.parametrize("entry", ['what = "tannin", mass_g = 2', 'what = "lemon", mass_g = 20', 'what = "oak"'])
-def test_other_additions_are_free(ask: Ask, entry: str) -> None:
+@pytest.mark.parametrize("entry", [
+    'what = "tannin", mass_g = 2', 'what = "lemon", mass_g = 20', 'what = "oak"', 'what = "oak chips", mass_g = 80',
+    'what = "erythritol", mass_g = 200', 'what = "tap water", volume_l = 0.2', 'what = "malt extract", mass_g = 200',
+    'what = "kvass", volume_l = 0.05', 'what = "kvass", volume_l = 0.2, sugar_g = 10', 'what = "plums", mass_g = 150',
+])  # fmt: skip
+def test_additions_that_the_table_knows_ask_nothing(ask: Ask, entry: str) -> None:
     assert ask(DRY, f'{{ did = "add", {entry} }}', NOW) == ()
+
+
+@pytest.mark.parametrize(("entry", "how"), [
+    ('did = "add", what = "kvass", volume_l = 0.06', "sugar_g"),
+    ('did = "add", what = "mystery", mass_g = 51', "sugar_g"),
+    ('did = "top_up", with = "kvass", volume_l = 0.3', "sg and abv_percent"),
+])  # fmt: skip
+def test_what_nobody_knows_is_asked_for_its_sugar(ask: Ask, entry: str, how: str) -> None:
+    (finding,) = ask(DRY, f"{{ {entry} }}", NOW)
+    assert (finding.kind, finding.key) == ("advice", "how_much_sugar")
+    assert "holds is not known" in finding_text(finding)
+    assert how in finding_text(finding)
+
+
+def test_much_fruit_is_a_matter_of_litres(ask: Ask) -> None:
+    """50 g a litre: our limit, no source."""
+    small = DRY + '{ at = 2026-03-28T10:00:00Z, did = "rack", volume_l = 1.0 }\n'
+    entry = '{ did = "add", what = "raisins", mass_g = 100 }'
+    assert one(ask(small, entry, NOW))[0] == "has_its_own_kind"
+    assert ask(DRY, entry, NOW) == ()
