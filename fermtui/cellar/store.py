@@ -107,6 +107,11 @@ class VesselView:
         return self.present.sugar_spent_percent
 
     @property
+    def refermentable_plus_minus(self) -> float | None:
+        """One standard deviation of the sugar that could ferment again, in g/L."""
+        return self.present.refermentable_plus_minus
+
+    @property
     def refermentable_g_per_l(self) -> float | None:
         """Sugar that could ferment again."""
         return self.present.refermentable_g_per_l

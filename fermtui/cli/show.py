@@ -74,6 +74,7 @@ def vessel_json(vessel: VesselView, file: VesselFile) -> dict[str, Any]:
         "abv_plus_minus": rounded(vessel.abv_plus_minus, 3),
         "sugar_spent_percent": rounded(vessel.sugar_spent_percent, 2),
         "refermentable_g_per_l": rounded(vessel.refermentable_g_per_l, 2),
+        "refermentable_plus_minus": rounded(vessel.refermentable_plus_minus, 2),
         "speed_sg_per_day": rounded(vessel.speed_sg_per_day, 5),
         "readings": [
             {

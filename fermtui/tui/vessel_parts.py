@@ -72,7 +72,9 @@ def fact_lines(
         room = "" if view.headspace_l is None else f"{show_volume(max(0.0, view.headspace_l), units)} free"
         lines.append(_row(width, "volume", show_volume(view.volume_l, units), room))
     if view.refermentable_g_per_l and view.refermentable_g_per_l >= 0.5 and view.stage != "must":
-        lines.append(_row(width, "to its end", f"{show_number(view.refermentable_g_per_l, 0, units)} g/L", "of sugar"))
+        spread = show_number(view.refermentable_plus_minus or 0.0, 0, units)
+        left = f"{show_number(view.refermentable_g_per_l, 0, units)} g/L"
+        lines.append(_row(width, "to its end", left, f"± {spread} of sugar"))
     if view.facts.ph is not None:
         lines.append(_row(width, "pH", show_number(view.facts.ph, 2, units)))
     if view.facts.og is not None:

@@ -31,7 +31,8 @@ RUNNING = """
 """
 VESSEL_KEYS = {
     "vessel", "name", "stage", "trouble", "day", "volume_l", "headspace_l", "gravity", "abv_percent", "abv_plus_minus",
-    "sugar_spent_percent", "refermentable_g_per_l", "readings", "entries", "forecast", "forecast_reason",
+    "sugar_spent_percent", "refermentable_g_per_l", "refermentable_plus_minus", "readings", "entries", "forecast",
+    "forecast_reason",
 }  # fmt: skip
 FURTHER_KEYS = {
     "container", "gravity_from", "original_gravity", "g0", "speed_sg_per_day", "notes", "problems"
