@@ -30,7 +30,7 @@ def test_what_follows_a_date_stays_in_its_column(
     steps_of = ran.out.partition("\nreadings")[0].splitlines()
     rows = [line for line in steps_of if re.search(r"\[[a-z0-9-]+\]$", line)]
     assert any(re.search(r"from \d+ [A-Z][a-z]+ 2027 ", row) for row in rows)
-    steps = "dose|aerate|degas|take|thaw|fruit|punch|rack|airlock|look|bottle|taste"
+    steps = "dose|aerate|degas|take|thaw|fruit|punch|rack|airlock|lees|bottle|taste"
     what = re.compile("Plum  " if words[0] == "due" else rf"(?<= )({steps})\b")
     assert len(rows) > 8
     assert len({found.start() for row in rows if (found := what.search(row))}) == 1

@@ -172,7 +172,7 @@ def test_what_follows_a_step(sentence: Sentence) -> None:
     racked = '{ at = 2026-04-01T19:00:00+02:00, did = "rack" }\n'
     assert sentence("two-doses", racked, "2026-04-02T12:00", "look") == "30 days after the first racking, 1 May"
     second = sentence("two-doses", racked, "2026-04-02T12:00", "rack-2")
-    assert second == "after look, which is still to come: 1 May"
+    assert second == "after lees check, which is still to come: 1 May"
     skipped = '{ at = 2026-03-16T19:00:00+01:00, did = "skip", task = "fruit", reason = "frost" }\n'
     assert sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "fruit") == "left out on 16 Mar: frost"
     assert sentence("fruit-when-dry", skipped, "2026-03-17T12:00", "pull") == "there is no fruit in it"
