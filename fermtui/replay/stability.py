@@ -28,8 +28,10 @@ SURE = 1.28
 """Standard errors above the estimate that nine in ten lie below."""
 PROVEN = timedelta(days=30)
 PROVEN_READINGS = 3
-PROVEN_FALL_SG_PER_WEEK = 0.0005
-"""The fall that thirty calm days may still allow: a litre then turns 1.2 g of sugar a week into gas at most."""
+PROVEN_FALL_SG_PER_WEEK = 0.0003
+PROVEN_FALL_PER_STEP = 0.1
+"""The fall that thirty calm days may still allow, and a tenth of the step of the scale: about a gram of sugar a litre a
+week where it shows 0.001, and 1.2 g where it shows 0.002, which no five weekly readings can tell from none."""
 DAYS_FOR_THREE = 7
 """From so many days on two readings are not enough."""
 
@@ -101,8 +103,6 @@ def calm_run(facts: Facts, upto: datetime | None = None) -> tuple[Reading, ...]:
     newest = [reading.sg or 0.0 for reading in run[-3:]]
     if len(newest) == 3 and newest[0] - newest[1] > ROUNDING_SG and newest[1] - newest[2] > ROUNDING_SG:
         return (readings[-1],)  # still going down, whatever came before
-    if _ends_a_fall(run, readings):
-        del run[0]
     while _falls_in_order(run, facts.resolution_sg):
         del run[0]
     return tuple(run)
@@ -111,7 +111,7 @@ def calm_run(facts: Facts, upto: datetime | None = None) -> tuple[Reading, ...]:
 def _ends_a_fall(run: Sequence[Reading], readings: Sequence[Reading]) -> bool:
     """Whether the first of the run still belongs to the fall that came before it: it lies a whole point below the one
     before it, and a point above the one behind it."""
-    at = readings.index(run[0]) if len(run) > 2 else 0
+    at = readings.index(run[0]) if len(run) > 1 else 0
     if at == 0:
         return False
     before, first, behind = (one.sg or 0.0 for one in (readings[at - 1], run[0], run[1]))
@@ -145,6 +145,8 @@ def stable_since(facts: Facts, days: float, upto: datetime | None = None) -> dat
     practice, no source.
     """
     run = calm_run(facts, upto)
+    if days >= DAYS_FOR_THREE and _ends_a_fall(run, facts.since_addition):
+        run = run[1:]
     for count, reading in enumerate(run, start=1):
         if count >= _needed(days) and reading.at - run[0].at >= timedelta(days=days) - SAME_DAY:
             return reading.at
@@ -159,14 +161,15 @@ def stable_now(facts: Facts, days: float, now: datetime) -> bool:
 
 def proven_since(facts: Facts, upto: datetime | None = None) -> datetime | None:
     """When it was proven that it has stopped: thirty calm days with three readings whose fall, error included, is at
-    most half a point a week. None while that is not shown.
+    most half a point a week, less where the scale shows more. None while that is not shown.
     """
     run = calm_run(facts, upto)
+    most = PROVEN_FALL_SG_PER_WEEK + PROVEN_FALL_PER_STEP * facts.resolution_sg
     for count in range(PROVEN_READINGS, len(run) + 1):
         part = run[:count]
         fall = fall_of(part, facts.resolution_sg)
         long_enough = part[-1].at - part[0].at >= PROVEN - SAME_DAY
-        if long_enough and fall is not None and fall.most_sg_per_week <= PROVEN_FALL_SG_PER_WEEK:
+        if long_enough and fall is not None and fall.most_sg_per_week <= most:
             return part[-1].at
     return None
 
