@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import os
+import sys
 from collections.abc import Callable
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
@@ -44,10 +45,11 @@ def soak() -> Callable[[str], Any]:
     """Loads a script of tests/bench by its name."""
 
     def load(name: str) -> Any:
-        spec = importlib.util.spec_from_file_location(name, BENCH / f"{name}.py")
+        spec = importlib.util.spec_from_file_location(f"bench_{name}", BENCH / f"{name}.py")
         assert spec is not None
         assert spec.loader is not None
         module = importlib.util.module_from_spec(spec)
+        sys.modules[spec.name] = module  # dataclasses look their own module up
         spec.loader.exec_module(module)
         return module
 
