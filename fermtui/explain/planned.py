@@ -22,7 +22,7 @@ from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
 from fermtui.must.preservatives import sorbate_dose, sulfite_dose
 from fermtui.replay.facts import Facts
 from fermtui.replay.present import Present
-from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for, free_so2_mg_per_l, must_in_all
+from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for, measured_free_so2_mg_per_l, must_in_all
 from fermtui.schedule.doses import part_left, pitched_l, totals_g
 from fermtui.schedule.guards.bottling import MOST_SUGAR_G_PER_L
 from fermtui.schedule.guards.case import Case
@@ -80,7 +80,7 @@ def sulfite(facts: Facts, _plan: Plan, _present: Present, settings: Settings, _n
     must = _mead(facts)
     if must is None or facts.ph is None:
         return
-    kind, free = settings.sulfite, free_so2_mg_per_l(facts)
+    kind, free = settings.sulfite, measured_free_so2_mg_per_l(facts)
     dose = sulfite_dose(
         must.volume_l,
         facts.ph,

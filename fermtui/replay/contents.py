@@ -20,10 +20,17 @@ def must_at(facts: Facts, now: datetime) -> Must | None:
     return Must(water_g, extract_g - facts.fermented_g, facts.fermented_g / EXTRACT_PER_ETHANOL)
 
 
-def abv_percent(facts: Facts) -> float | None:
-    """Strength by the ledger in % vol after the last entry, or None without one."""
+def ledger_must(facts: Facts) -> Must | None:
+    """What is in the vessel after the last entry; None where nothing is, or nothing that could be."""
     try:
         sugar_g = max(0.0, facts.extract_g - facts.fermented_g)
-        return Must(facts.water_g, sugar_g, facts.fermented_g / EXTRACT_PER_ETHANOL).abv_percent
+        must = Must(facts.water_g, sugar_g, facts.fermented_g / EXTRACT_PER_ETHANOL)
     except OutOfRange:
         return None
+    return None if must.is_empty else must
+
+
+def abv_percent(facts: Facts) -> float | None:
+    """Strength by the ledger in % vol after the last entry, or None without one."""
+    must = ledger_must(facts)
+    return None if must is None else must.abv_percent

@@ -17,7 +17,7 @@ CALM_DAYS = 7.0
 LONGER_CALM_DAYS, LONGEST_CALM_DAYS = 14.0, 21.0
 AT_END_G_PER_L = 0.5 * END_SLACK_SG * SUGAR_G_PER_L_PER_SG
 NEAR_END_G_PER_L = END_SLACK_SG * SUGAR_G_PER_L_PER_SG
-SWEET_SG = 1.005
+SWEET_END_SG = 1.005
 """A plan that ends above it leaves sugar on purpose: our line, no source."""
 LOWEST_SG = 0.982
 """The lowest end of a must of which nothing but its gravity is known: a dry one of 1.110."""
@@ -67,7 +67,7 @@ def finished(facts: Facts, now: datetime) -> str | None:
             return "near its end"
     if not proven_now(facts, now):
         return None
-    if _level(facts, now) > SWEET_SG and facts.end > SWEET_SG:
+    if _level(facts, now) > SWEET_END_SG and facts.end > SWEET_END_SG:
         return None  # it is meant to stop sweet: that wants a longer calm, and still holds its sugar
     low = _stands_at_end(facts, now) or down_to_the_end(facts, now).g_per_l <= NEAR_END_G_PER_L
     return "proven" if low else None

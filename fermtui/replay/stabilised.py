@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from fermtui.must.preservatives import WaysOut, free_so2_needed_mg_per_l, sorbate_dose
 from fermtui.replay.contents import abv_percent
-from fermtui.replay.facts import Facts
+from fermtui.replay.facts import Facts, Reading
 from fermtui.replay.stability import ROUNDING_SG, stable_since
 
 ENOUGH_SHARE = 0.8
@@ -47,7 +47,7 @@ def stabilised_at(facts: Facts, now: datetime | None = None) -> datetime | None:
         return None
     if facts.volume_known and not (enough_sulfite(facts) and enough_sorbate(facts)):
         return None
-    newest = max([*sulfite_times(facts), *(r.at for r in facts.readings if r.free_so2_mg_per_l is not None)])
+    newest = max([*sulfite_times(facts), *(r.at for r in so2_readings(facts))])
     if now is not None and not facts.lots and now - newest > SULFITE_HOLDS:
         return None
     both_at = max(sulfite_at, sorbate_at)
@@ -85,13 +85,18 @@ def enough_sulfite(facts: Facts) -> bool:
     return free_so2_mg_per_l(facts) >= ENOUGH_SHARE * needed
 
 
-def free_so2_mg_per_l(facts: Facts) -> float:
-    """Free SO2 at most: the last measurement and all given since, or all given since pitching."""
-    measured = [r for r in facts.readings if r.free_so2_mg_per_l is not None]
+def free_so2_mg_per_l(facts: Facts, upto: datetime | None = None) -> float:
+    """Free SO2 at most: the last measurement (up to then) and all given since, or all given since pitching."""
+    measured = so2_readings(facts, upto)
     since, free = facts.pitched_at, 0.0
     if measured:
         since, free = measured[-1].at, measured[-1].free_so2_mg_per_l or 0.0
     return free + sum(dose.so2_mg_per_l for dose in facts.sulfite if since is None or dose.at > since)
+
+
+def so2_readings(facts: Facts, upto: datetime | None = None) -> list[Reading]:
+    """The readings that measured free SO2, in order of time, those after `upto` left out."""
+    return [r for r in facts.readings if r.free_so2_mg_per_l is not None and (upto is None or r.at <= upto)]
 
 
 def _ph(facts: Facts) -> float:

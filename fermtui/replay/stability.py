@@ -144,7 +144,10 @@ def stable_since(facts: Facts, days: float, upto: datetime | None = None) -> dat
     At least 2 calm readings (3 from 7 days on) that span the days since the last addition, at 15 °C or more. Common
     practice, no source.
     """
-    run = calm_run(facts, upto)
+    return _stable_at(calm_run(facts, upto), facts, days)
+
+
+def _stable_at(run: Sequence[Reading], facts: Facts, days: float) -> datetime | None:
     if days >= DAYS_FOR_THREE and _ends_a_fall(run, facts.since_addition):
         run = run[1:]
     for count, reading in enumerate(run, start=1):
@@ -156,14 +159,17 @@ def stable_since(facts: Facts, days: float, upto: datetime | None = None) -> dat
 def stable_now(facts: Facts, days: float, now: datetime) -> bool:
     """Whether it stands stable over `days` at the clock: shown, and the newest reading at most 4 days old."""
     run = calm_run(facts, now)
-    return bool(run) and now - run[-1].at <= FRESH and stable_since(facts, days, now) is not None
+    return bool(run) and now - run[-1].at <= FRESH and _stable_at(run, facts, days) is not None
 
 
 def proven_since(facts: Facts, upto: datetime | None = None) -> datetime | None:
     """When it was proven that it has stopped: thirty calm days with three readings whose fall, error included, is at
     most half a point a week, less where the scale shows more. None while that is not shown.
     """
-    run = calm_run(facts, upto)
+    return _proven_at(calm_run(facts, upto), facts)
+
+
+def _proven_at(run: Sequence[Reading], facts: Facts) -> datetime | None:
     most = PROVEN_FALL_SG_PER_WEEK + PROVEN_FALL_PER_STEP * facts.resolution_sg
     for count in range(PROVEN_READINGS, len(run) + 1):
         part = run[:count]
@@ -177,7 +183,7 @@ def proven_since(facts: Facts, upto: datetime | None = None) -> datetime | None:
 def proven_now(facts: Facts, now: datetime) -> bool:
     """Whether it is proven at the clock that it has stopped, the newest reading at most 4 days old."""
     run = calm_run(facts, now)
-    return bool(run) and now - run[-1].at <= FRESH and proven_since(facts, now) is not None
+    return bool(run) and now - run[-1].at <= FRESH and _proven_at(run, facts) is not None
 
 
 def at_or_below(facts: Facts, sg: float) -> datetime | None:

@@ -127,13 +127,13 @@ def _sulfite(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amou
         facts.ph,
         must.abv_percent,
         molecular_mg_per_l=settings.sulfite.molecular_mg_per_l,
-        free_mg_per_l=free_so2_mg_per_l(facts),
+        free_mg_per_l=measured_free_so2_mg_per_l(facts),
         salt=settings.sulfite.salt,
     )
     return {"metabisulfite_g": grams(dose.metabisulfite_g), **salt} if dose.metabisulfite_g >= 0.005 else {}
 
 
-def free_so2_mg_per_l(facts: Facts) -> float:
+def measured_free_so2_mg_per_l(facts: Facts) -> float:
     """Return the free SO2 measured since the last sulfite, mg/L; a dose not measured counts as bound or faded."""
     last = facts.sulfite[-1].at if facts.sulfite else None
     measured = [

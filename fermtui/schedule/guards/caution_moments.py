@@ -7,10 +7,11 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from fermtui.daybook.head import Plan
+from fermtui.replay.contents import abv_percent
 from fermtui.replay.facts import Facts
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.fruit import heated, low_acid_ph
-from fermtui.schedule.guards.vessel_state import abv_percent, ready_by, spent_percent, still
+from fermtui.schedule.guards.vessel_state import ready_by, spent_percent, still
 
 if TYPE_CHECKING:
     from fermtui.must.cautions import Moment

@@ -15,9 +15,10 @@ from fermtui.must.nutrients import (
     instead_autolysate_g,
     nitrogen_given_mg_per_l,
 )
+from fermtui.replay.contents import abv_percent
 from fermtui.schedule.doses import totals_g
 from fermtui.schedule.guards.case import Case, Finding, Point, Value, volume_unknown
-from fermtui.schedule.guards.vessel_state import abv_percent, liquid_l, spent_percent
+from fermtui.schedule.guards.vessel_state import liquid_l, spent_percent
 
 BETWEEN_DOSES = timedelta(hours=12)
 """Common practice, no source: a dose is taken up before the next one goes in."""

@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import timedelta
 
 from fermtui.must.preservatives import PITCH_AFTER_SULFITE_H
+from fermtui.replay.contents import abv_percent
 from fermtui.replay.stabilised import sulfite_times
 from fermtui.replay.stability import ROUNDING_SG, at_end_since, stable_since
 from fermtui.schedule.guards.case import Case, Finding, Point
-from fermtui.schedule.guards.vessel_state import STILL_DAYS, abv_percent, still
+from fermtui.schedule.guards.vessel_state import STILL_DAYS, still
 
 HOT_C = 30.0
 """Common practice, no source: above it most yeast is harmed."""

@@ -16,11 +16,21 @@ from fermtui.must.preservatives import (
     sorbic_acid_mg_per_l,
     sulfite_level,
 )
-from fermtui.replay.stabilised import ENOUGH_SHARE, USUAL_PH, sorbated, stabilised_at, sulfite_times, sulfited_at
+from fermtui.replay.contents import abv_percent
+from fermtui.replay.stabilised import (
+    ENOUGH_SHARE,
+    USUAL_PH,
+    free_so2_mg_per_l,
+    so2_readings,
+    sorbated,
+    stabilised_at,
+    sulfite_times,
+    sulfited_at,
+)
 from fermtui.schedule.guards.bottling import not_still
 from fermtui.schedule.guards.case import Case, Finding, Point, Value, volume_unknown
 from fermtui.schedule.guards.fermenting import ferments
-from fermtui.schedule.guards.vessel_state import abv_percent, liquid_l, still
+from fermtui.schedule.guards.vessel_state import liquid_l, still
 
 HOUR = timedelta(hours=1)
 
@@ -35,14 +45,13 @@ def sulfite_ceiling(case: Case) -> Finding | None:
         return volume_unknown(grams)
     added = so2_added_mg_per_l(grams, litres, case.text("salt") or "potassium")
     total = added + sum(dose.so2_mg_per_l for dose in case.facts.sulfite)
-    free, measured = _free_before(case)
-    free += added
+    free = free_so2_mg_per_l(case.facts, case.at) + added
     level = sulfite_level(free, total)
     if level == "fine":
         return None
     values: dict[str, Value] = {
         "metabisulfite_g": grams, "added_mg_per_l": added, "total_mg_per_l": total, "free_mg_per_l": free,
-        "measured": measured,
+        "measured": bool(so2_readings(case.facts, case.at)),
     }  # fmt: skip
     if level == "total above 350":
         most = limit("so2_total_us")
@@ -59,16 +68,6 @@ def sulfite_ceiling(case: Case) -> Finding | None:
         values["limit_mg_per_l"] = most
         observed = Point("sulfite_free", values)
     return Finding("advice", "sulfite_high", observed, Point("sulfite_tasted"), Point("measure_free"))
-
-
-def _free_before(case: Case) -> tuple[float, bool]:
-    """Return the most free SO2 before the entry: the last measurement and all since, or all since pitching."""
-    facts = case.facts
-    measured = [r for r in facts.readings if r.free_so2_mg_per_l is not None and r.at <= case.at]
-    since, free = facts.pitched_at, 0.0
-    if measured:
-        since, free = measured[-1].at, measured[-1].free_so2_mg_per_l or 0.0
-    return free + sum(d.so2_mg_per_l for d in facts.sulfite if since is None or d.at > since), bool(measured)
 
 
 def sorbate_while_live(case: Case) -> Finding | None:
@@ -172,7 +171,7 @@ def sulfite_short(case: Case) -> Finding | None:
     share = SO2_SHARE[case.text("salt") or "potassium"]
     ph = USUAL_PH if _ph(case) is None else min(7.0, max(2.0, _ph(case) or USUAL_PH))
     needed = free_so2_needed_mg_per_l(ph, 20.0, min(25.0, strength))
-    before, _ = _free_before(case)
+    before = free_so2_mg_per_l(case.facts, case.at)
     if before + 1000.0 * grams * share / litres >= ENOUGH_SHARE * needed:
         return None
     enough_g = max(0.0, needed - before) * litres / 1000.0 / share

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
-from fermtui.must.limits import OutOfRange
+from fermtui.replay.contents import ledger_must
 from fermtui.replay.facts import Facts, Reading
-from fermtui.replay.refermentable import finished, refermentable
+from fermtui.replay.refermentable import SWEET_END_SG, finished, refermentable
 from fermtui.replay.stabilised import stabilised_at
-from fermtui.replay.stability import FRESH, SAME_DAY, at_end_now, calm_run, stable_now
+from fermtui.replay.stability import FRESH, SAME_DAY, WARM_ENOUGH_C, at_end_now, calm_run, stable_now
 from fermtui.schedule.guards.case import Case
 
 STILL_DAYS = 7.0
@@ -17,8 +16,6 @@ WATCH = timedelta(days=7)
 WATCH_SPAN = timedelta(days=3)
 SWEET_END_DAYS = 60.0
 DRY_SG = 1.000
-SWEET_END_SG = 1.005
-"""A plan that ends above it leaves sugar on purpose: our limit, no source."""
 LEAST_L = 0.01
 
 
@@ -34,23 +31,8 @@ def liquid_l(facts: Facts) -> float | None:
     """Return the litres of liquid without pulp, or None when the volume is not known or next to nothing."""
     if not facts.volume_known or (facts.level_l is not None and facts.level_l < LEAST_L):
         return None
-    litres = _litres_and_abv(facts)[0]
-    return litres if litres is not None and litres >= LEAST_L else None
-
-
-def abv_percent(facts: Facts) -> float | None:
-    """Return the strength by the ledger in % vol, or None without one."""
-    return _litres_and_abv(facts)[1]
-
-
-def _litres_and_abv(facts: Facts) -> tuple[float | None, float | None]:
-    try:
-        must = Must(
-            facts.water_g, max(0.0, facts.extract_g - facts.fermented_g), facts.fermented_g / EXTRACT_PER_ETHANOL
-        )
-        return must.held_l, must.abv_percent
-    except OutOfRange:
-        return None, None
+    must = ledger_must(facts)
+    return must.held_l if must is not None and must.held_l >= LEAST_L else None
 
 
 def spent_percent(facts: Facts) -> float | None:
@@ -85,7 +67,7 @@ def watch_is_over(facts: Facts, at: datetime) -> bool:
     if begun is None or len(run) < 2 or at - run[-1].at > FRESH:
         return False
     since = [r for r in facts.since_addition if begun <= r.at <= at]
-    if len(run) < len([r for r in since if r.temp_c is None or r.temp_c >= 15.0]):
+    if len(run) < len([r for r in since if r.temp_c is None or r.temp_c >= WARM_ENOUGH_C]):
         begun = run[0].at
     return run[-1].at - begun >= WATCH - SAME_DAY and run[-1].at - run[0].at >= WATCH_SPAN - SAME_DAY
 
