@@ -24,6 +24,7 @@ GAP = timedelta(days=1)
 HALF_MONTH = timedelta(days=14)
 WATCH_GAP = timedelta(days=3)
 STILL = timedelta(days=7)
+CALM_FOR = {"may_go_on": PROVEN, "not_still": STILL}
 NEEDS_PH = frozenset({"sulfite", "sorbate"})
 READING_REMEDIES = frozenset({
     "old_reading", "no_reading", "only_cold", "not_still", "may_go_on", "watch_short", "sweet_end_too_soon",
@@ -54,9 +55,10 @@ def held_back(
         if finding is None or at is None:
             kept.append(task)
             continue
-        if finding.observed.kind in READING_REMEDIES:
-            wanted.append((_next_reading(finding, facts, now), task))
-        kept.append(_held(task, finding, facts, now) if task.state in ("due", "late") else task)
+        read_at = _next_reading(finding, facts, now) if finding.observed.kind in READING_REMEDIES else None
+        if read_at is not None:
+            wanted.append((read_at, task))
+        kept.append(_held(task, finding, read_at, facts, now) if task.state in ("due", "late") else task)
     return tuple(_with_readings(kept, wanted, ph_for, facts, now, vessel))
 
 
@@ -81,13 +83,13 @@ def _wants_ph(task: Task, facts: Facts) -> bool:
     return task.do in NEEDS_PH and facts.ph is None and facts.pitched_at is not None and facts.volume_known
 
 
-def _held(task: Task, finding: Finding, facts: Facts, now: datetime) -> Task:
-    lifted: datetime | None = None
-    if finding.observed.kind in READING_REMEDIES:
-        run = calm_run(facts)
-        lifted = max(now, _next_reading(finding, facts, now))
-        if run and finding.observed.kind in ("may_go_on", "not_still"):
-            lifted = max(lifted, run[0].at + (PROVEN if finding.observed.kind == "may_go_on" else STILL))
+def _held(task: Task, finding: Finding, read_at: datetime | None, facts: Facts, now: datetime) -> Task:
+    """Turn the task to waiting, with the day from which the reading may lift it, where one is known."""
+    lifted = None if read_at is None else max(now, read_at)
+    calm_for = CALM_FOR.get(finding.observed.kind)
+    run = calm_run(facts) if lifted is not None and calm_for is not None else ()
+    if lifted is not None and calm_for is not None and run:
+        lifted = max(lifted, run[0].at + calm_for)
     return _waits(task, Why("held", WAITING, {"finding": finding}, (task.why,)), lifted)
 
 
