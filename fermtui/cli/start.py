@@ -17,7 +17,7 @@ from fermtui.reports.plan_page import missing_lines, plan_lines
 from fermtui.units import Units, Unreadable
 from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
 from fermtui.writing.refused import Refused
-from fermtui.writing.wanted import Wanted
+from fermtui.writing.wanted import Wanted, read_strength
 
 
 def run(call: Call) -> int:
@@ -63,7 +63,6 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
     volume: Callable[[str], float] = lambda text: units.volume_l(text, known)  # noqa: E731 - one line of a table
     reads: dict[str, tuple[str, Callable[[str], Any]]] = {
         "volume": ("volume_l", volume),
-        "gravity": ("gravity", lambda text: units.gravity_sg(text, known)),
         "abv": ("abv_percent", units.percent),
         "end": ("end", lambda text: units.gravity_sg(text, known)),
         "schedule": ("schedule", str),
@@ -85,16 +84,20 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
         "moisture": ("honey_moisture_percent", units.percent),
         "folder": ("folder", str),
     }
-    empty = next((name for name in reads if name in call.options and not call.options[name].strip()), None)
+    empty = next(
+        (name for name in ("gravity", *reads) if name in call.options and not call.options[name].strip()), None
+    )
     if empty is not None:
         raise WrongUsage(f"--{empty} is empty: give it a value or leave it out")
     found = {field: read(call.options[name]) for name, (field, read) in reads.items() if name in call.options}
-    if "gravity" in call.options and "abv" in call.options:
-        raise WrongUsage("give --gravity or --abv, not both: one follows from the other")
     if "abv" in call.options:
         found["gravity"] = None
     if "gravity" in call.options:
-        found["abv_percent"] = None
+        meant = read_strength(call.options["gravity"], known)
+        if "abv" in call.options and meant.abv_percent is not None:
+            raise WrongUsage("--gravity names a strength already: leave --abv out")
+        found["gravity"] = meant.gravity
+        found["abv_percent"] = found.get("abv_percent", meant.abv_percent)
     return replace(wanted, **found)
 
 

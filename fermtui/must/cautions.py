@@ -7,6 +7,8 @@ from fermtui.must.csv_tables import open_table
 
 Moment = Literal[
     "plan",
+    "first_start",
+    "later_start",
     "small_room",
     "dose",
     "late_dose",

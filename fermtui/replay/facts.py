@@ -3,7 +3,7 @@
 Masses are grams, volumes litres at 20 °C, gravities SG 20/20, times aware datetimes. None means that it is not known.
 """
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import NamedTuple
 
 
@@ -80,6 +80,10 @@ class Lot(NamedTuple):
     opened: int
     burst: int
     place: str | None = None
+
+
+LEACH = timedelta(days=3)
+"""Over which fruit gives its juice up: common practice, no source."""
 
 
 class Pending(NamedTuple):

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from fermtui.must.composition import Must
 from fermtui.must.fruit import FruitParts, UnknownFruit, fruit_parts
-from fermtui.replay.facts import FruitLot, Pending, SugarChange
+from fermtui.replay.facts import LEACH, FruitLot, Pending, SugarChange
 
 if TYPE_CHECKING:
     from fermtui.daybook import kinds as records
@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
 STANDS_IN = "plum"  # near the middle of the fruit table in sugar and water: estimate, no source
 FRUIT_SD_SG = 0.001
-LEACH = timedelta(days=3)
 
 
 def parts_of(kind: str, mass_g: float, treatment: str | None) -> tuple[FruitParts, str | None]:

@@ -16,6 +16,7 @@ from fermtui.must.composition import (
     with_gravity,
 )
 from fermtui.must.limits import OutOfRange
+from fermtui.replay.contents import juice_bounds
 from fermtui.replay.facts import FruitLot, Pending
 
 MOST_LEDGER_G = 5e7
@@ -130,13 +131,14 @@ class Ledger:
     def ferment_to(self, sg: float) -> bool:
         """Ferment, or take back fermentation, so that the ledger has this gravity.
 
-        False when the gravity is out of reach: above it with nothing fermented, or below it with nothing left.
+        False when the gravity is out of reach: below it with nothing left, or above it with nothing fermented and
+        however much of the juice of the fruit has come in.
         """
         spirit_g = self.fortified_g
         base = Must(self.water_g, max(0.0, self.extract_g - spirit_g), spirit_g / EXTRACT_PER_ETHANOL)
         if sg >= base.sg:
             self.fermented_g = spirit_g
-            return sg - base.sg < 0.0005
+            return sg - max(base.sg, *(one.sg for one in juice_bounds(base, self.pending))) < 0.0005
         try:
             self.fermented_g = spirit_g + ferment_to(base, sg)[1]
         except OutOfRange:

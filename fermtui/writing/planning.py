@@ -122,7 +122,7 @@ def preview(store: CellarStore, wanted: Wanted, now: datetime) -> Preview:
         capacity_l=capacity_l,
         tasks=_dates(head, schedule, settings, now, folder),
         notes=tuple(notes(store, wanted, must.sg, level_l, capacity_l, end_abv)),
-        cautions=_cautions(settings, wanted),
+        cautions=_cautions(store, wanted),
     )
 
 
@@ -274,8 +274,11 @@ def _fruit_l(wanted: Wanted) -> float:
         raise PlanUnfit(str(unknown)) from None
 
 
-def _cautions(settings: Settings, wanted: Wanted) -> tuple[str, ...]:
-    moments = ["plan"]
+def _cautions(store: CellarStore, wanted: Wanted) -> tuple[str, ...]:
+    """The moments of which cautions are shown; the law is told at length at the first start only."""
+    settings = store.settings
+    started = bool(store.names() or past_names(store.cellar))
+    moments = ["later_start" if started else "first_start", "plan"]
     if settings.room_m3 is None or settings.room_m3 < SMALL_ROOM_M3:
         moments.append("small_room")
     if wanted.co2_volumes is not None or wanted.sparkling:

@@ -13,6 +13,7 @@ from fermtui.daybook.lines import entry_of_line, line_of
 from fermtui.daybook.strikes import live
 from fermtui.daybook.vessel_file import read_vessel
 from fermtui.forecast.forecast import Forecast
+from fermtui.replay.contents import highest_sg, juice_bounds, ledger_must
 from fermtui.replay.facts import Facts, Reading
 from fermtui.replay.present import Present, present
 from fermtui.replay.replay import replay
@@ -121,19 +122,50 @@ def _doubt_before_pitch(facts: Facts) -> str | None:
 def _doubt_after_pitch(loaded: LoadedVessel, facts: Facts, sg: float, at: datetime) -> str | None:
     older = [r for r in facts.since_addition if r.at < at and r.sg is not None]
     before = older[-1] if older else None
+    lifts, lowers = _juice_moves(facts)
     if before is not None and before.sg is not None:
         rise = sg - before.sg
-        if rise > RISING_SG + ROUNDING_SG:
+        if rise > RISING_SG + ROUNDING_SG + lifts:
             return (
                 f"the gravity would rise by {_points(rise)} and nothing was added since: "
                 "degas the sample and read again"
             )
         days = max((at - before.at).total_seconds() / 86_400.0, 0.25)
-        if -rise / days > FASTEST_SG_PER_DAY + ROUNDING_SG:
+        if (-rise - lowers) / days > FASTEST_SG_PER_DAY + ROUNDING_SG:
             return f"that is {_points(-rise)} down in {days:.1f} days, faster than mead ferments: read again"
-    elif facts.g0 is not None and sg > facts.g0 + RISING_SG + ROUNDING_SG and facts.last_addition_at is None:
-        return f"this is {_points(sg - facts.g0)} above the original gravity: degas the sample and read again"
+    else:
+        above = _above_all(facts, sg, lifts)
+        if above is not None:
+            return above
     return _doubt_by_forecast(loaded, sg, at)
+
+
+def _juice_moves(facts: Facts) -> tuple[float, float]:
+    """By how much the juice of fruit that still gives some may lift the gravity, and lower it, in SG."""
+    must = ledger_must(facts)
+    if must is None or not facts.pending:
+        return 0.0, 0.0
+    bounds = [one.sg for one in juice_bounds(must, facts.pending)]
+    return max(0.0, max(bounds) - must.sg), max(0.0, must.sg - min(bounds))
+
+
+def _above_all(facts: Facts, sg: float, lifts: float) -> str | None:
+    """One sentence where the first reading since the last addition is above what the ledger can expect, or None."""
+    most, must = highest_sg(facts), ledger_must(facts)
+    if most is None or must is None:
+        return None
+    if facts.last_addition_at is None:
+        if sg <= most + RISING_SG + ROUNDING_SG:
+            return None
+        what = "what went in, fruit and all" if facts.fruit else "the original gravity"
+        return f"this is {_points(sg - most)} above {what}: degas the sample and read again"
+    expected = must.sg + lifts
+    if sg <= expected + OG_OFF_SG + ROUNDING_SG:
+        return None
+    return (
+        f"this is {_points(sg - expected)} above what it comes to with what was added: stir, degas the sample "
+        "and read again"
+    )
 
 
 def _doubt_by_forecast(loaded: LoadedVessel, sg: float, at: datetime) -> str | None:

@@ -10,9 +10,11 @@ ALL = [caution for moment in MOMENTS for caution in cautions(moment)]
 
 
 def test_every_moment_has_its_caution() -> None:
-    assert len(ALL) == 19
-    assert len({caution.key for caution in ALL}) == 19
-    assert [caution.key for caution in cautions("plan")] == ["law", "infants", "headspace"]
+    assert len(ALL) == 20
+    assert len({caution.key for caution in ALL}) == 20
+    assert [caution.key for caution in cautions("first_start")] == ["law", "infants"]
+    assert [caution.key for caution in cautions("later_start")] == ["law_again"]
+    assert [caution.key for caution in cautions("plan")] == ["headspace"]
 
 
 def test_filtering_is_not_taken_for_stabilising() -> None:

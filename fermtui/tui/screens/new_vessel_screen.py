@@ -36,7 +36,7 @@ from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.plain import plain
 from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
-from fermtui.writing.wanted import Wanted
+from fermtui.writing.wanted import Wanted, read_strength
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -199,7 +199,7 @@ class StartScreen(Screen[str | None]):
         base = replace(base, **{name: value for name, value in given.items() if value is not None})  # type: ignore[arg-type]  # by name
         if text["container"]:
             base = replace(base, container=None if size else text["container"])
-        return _strength(replace(base, gravity=None), text["strength"], known) if text["strength"] else base
+        return _strength(base, text["strength"], known)
 
     def _show(self) -> None:
         """The plan as it follows from the fields, or the sentence that says what is missing."""
@@ -284,9 +284,10 @@ class StartScreen(Screen[str | None]):
 
 
 def _strength(wanted: Wanted, text: str, known: Units) -> Wanted:
-    if text.endswith("%"):
-        return replace(wanted, abv_percent=units.percent(text))
-    return replace(wanted, gravity=units.gravity_sg(text, known) if text else None)
+    if not text:
+        return wanted
+    gravity, abv_percent = read_strength(text, known)
+    return replace(wanted, gravity=gravity, abv_percent=abv_percent)
 
 
 def _whole(texts: list[str], width: int, height: int) -> list[Line]:
