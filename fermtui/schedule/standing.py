@@ -27,15 +27,19 @@ if TYPE_CHECKING:
 
 COLD_C = 10.0
 """A chill down to this keeps yeast from going on: common practice, no source."""
-_UNGUARDED = frozenset({"rack", "heat", "chill"})
-"""What their guards say is advice, or over once it is done."""
+_JUDGED = (frozenset(GUARDS) | {"open"}) - {"rack", "heat", "chill"}
+"""What the guards of a racking, heating or chilling say is advice, or over once it is done. An opening has none of its
+own, but can take out more than there is."""
 _ADVISERS = frozenset({dosing.past_third, dosing.above_plan, dosing.soon_after_last, priming.closure_of_age})
 """They refuse nothing."""
 _OF_BOTTLES = frozenset({"bottle_unstable", "bottle_pressure", "priming_in_still_glass"})
 _UNTIL_READY = frozenset({
     "sorbate_while_live", "sorbate_without_sulfite", "sorbate_outside", "sorbate_malolactic", "sweeten_while_live",
 })  # fmt: skip
-_STAYS_IN = frozenset({"dap_ceiling", "dap_too_strong", "dose_beyond_need", "sulfite_ceiling", "sorbate_ceiling"})
+_STAYS_IN = frozenset({
+    "dap_ceiling", "dap_too_strong", "dose_beyond_need", "sulfite_ceiling", "sorbate_ceiling",
+    "no_must", "before_pitching", "has_its_own_kind",
+})  # fmt: skip
 _NO_MORE_ROOM = frozenset({"rack", "level", "split", "bottle", "filter"})
 _OVER_BY: Mapping[str, frozenset[str]] = {
     "fruit_overflow": _NO_MORE_ROOM | {"pull"},
@@ -85,7 +89,7 @@ def judged(
     found: list[_Judged] = []
 
     def look(entry: Entry, facts: Callable[[], Facts]) -> None:
-        if entry.did in GUARDS and entry.did not in _UNGUARDED and (not entry.override or entry.did == "bottle"):
+        if entry.did in _JUDGED and (not entry.override or entry.did == "bottle"):
             against = _refusals(entry, facts(), head, settings, vessel)
             if against:
                 found.append(_Judged(entry, len(ordered), against))
@@ -142,6 +146,8 @@ def _lasts(finding: Finding, one: _Judged, facts: Facts, ordered: Sequence[Entry
     gone = nothing_left(facts)
     if finding.key in _STAYS_IN:
         return not gone or bottles_left(facts) > 0
+    if one.entry.did == "open":
+        return finding.kind == "impossible"
     if finding.key in _UNTIL_READY:
         return not gone and not ready
     over_by = _OVER_BY.get(finding.key)
