@@ -1,7 +1,7 @@
 """The tasks of the whole cellar in the order in which they matter: late, due, then what comes soon."""
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import NamedTuple
 
 from fermtui.cellar.store import VesselView, View
@@ -31,21 +31,30 @@ PRESSING = ("late", "due", "coming")
 def agenda(view: View, within: timedelta | None = SOON, states: Iterable[str] = PRESSING) -> list[AgendaItem]:
     """Tasks in these states, the most pressing first; coming ones only when they may come within the span.
 
-    None for `within` leaves none out.
+    What comes after a mixing that is still to be done is left out too: its dates roll on with the days. None for
+    `within` leaves none out.
     """
     wanted = frozenset(states)
     wanted_tasks = [
         (vessel, task)
         for vessel in view.vessels
         for task in vessel.tasks
-        if task.state in wanted and (task.state != "coming" or within is None or _soon(task, view.now, within))
+        if task.state in wanted and (task.state != "coming" or within is None or _in_sight(vessel, task, within))
     ]
     wanted_tasks.sort(key=lambda pair: _order(*pair))
     return [AgendaItem(vessel, task, amounts_of(vessel, task, view.settings)) for vessel, task in wanted_tasks]
 
 
-def _soon(task: Task, now: datetime, within: timedelta) -> bool:
-    return task.likely is not None and task.likely <= now + within
+def _in_sight(vessel: VesselView, task: Task, within: timedelta) -> bool:
+    soon = task.likely is not None and task.likely <= vessel.now + within
+    return soon and (task.do == "mix" or not unmixed(vessel))
+
+
+def unmixed(vessel: VesselView) -> bool:
+    """Whether nothing has begun yet and the must is still to be mixed: until then that is the one thing to do."""
+    facts = vessel.facts
+    begun = facts.mixed_at is not None or facts.pitched_at is not None or bool(facts.readings)
+    return not begun and any(task.do == "mix" and task.is_open for task in vessel.tasks)
 
 
 def _order(vessel: VesselView, task: Task) -> tuple[int, float, str, str]:

@@ -137,6 +137,7 @@ FIELDS: dict[str, Field] = {
         "priming with", "", "sucrose", "dextrose", "honey", name="the kind of priming sugar"
     ),
     "left_l": _number("left over", "what is left over", "{} left", "L", 0, 2000, "0.3"),
+    "rest": _one_of("the rest was", "the rest {}", "drunk", "given", "poured away", name="what became of the rest"),
     "look": _words("look", "{}", "clear, gold"),
     "smell": _words("smell", "{}", ""),
     "taste": _words("taste", "{}", ""),

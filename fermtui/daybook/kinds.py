@@ -167,6 +167,7 @@ class Bottle(Entry, did="bottle"):
     priming_g: float | None = None
     priming_kind: str | None = None
     left_l: float | None = None
+    rest: str | None = None  # what became of that: then nothing is left
 
 
 class Taste(Entry, did="taste"):

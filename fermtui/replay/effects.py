@@ -14,7 +14,7 @@ from fermtui.replay.facts import GivenSulfite, Lot, SugarChange
 from fermtui.replay.fruit_lots import fruit_in, fruit_out
 from fermtui.replay.planned_must import from_plan, planned_gravity
 from fermtui.replay.readings import take_reading
-from fermtui.replay.state import State
+from fermtui.replay.state import BOTTLE_REST, State
 
 if TYPE_CHECKING:
     from fermtui.daybook import kinds as records
@@ -291,7 +291,7 @@ def _bottle(state: State, entry: records.Bottle) -> None:
             entry.priming_g or 0.0, entry.priming_kind, 0, 0, _place(entry),
         )
     )  # fmt: skip
-    state.left_l = entry.left_l or 0.0
+    state.left_l = 0.0 if entry.rest else entry.left_l or 0.0
     if entry.left_l:
         state.ledger.keep_volume(entry.left_l)
 
@@ -312,6 +312,12 @@ def _open(state: State, entry: records.Open) -> None:
         wanted -= taken
     if wanted:
         state.notes.append(f"{wanted} more opened than were ever bottled")
+
+
+def _skip(state: State, entry: records.Skip) -> None:
+    """Who leaves out the bottling of a rest has drunk it or poured it away."""
+    if entry.task == BOTTLE_REST and state.lots:
+        state.left_l = 0.0
 
 
 def _empty(state: State, entry: records.Empty) -> None:
@@ -339,5 +345,6 @@ EFFECTS: dict[str, Callable[[State, Any], None]] = {
     "receive": _receive,
     "bottle": _bottle,
     "open": _open,
+    "skip": _skip,
     "empty": _empty,
 }

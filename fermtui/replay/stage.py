@@ -10,13 +10,25 @@ from fermtui.replay.stability import at_end_since
 STAGES = ("must", "fermenting", "on fruit", "clearing", "ageing", "bottled")
 AGEING_AFTER = timedelta(days=30)
 NOTHING_LEFT_L = 0.05
+REST_L = 1.0
+"""What a bottling leaves below this is drunk or poured away: common practice, no source."""
 
 
-def nothing_left(facts: Facts) -> bool:
-    """Whether all that was in the vessel has been bottled or emptied out."""
+def is_empty(facts: Facts) -> bool:
+    """Whether there is nothing in the vessel."""
     if facts.emptied_at is not None:
         return True
     return bool(facts.lots) and (facts.left_l or 0.0) <= NOTHING_LEFT_L
+
+
+def nothing_left(facts: Facts) -> bool:
+    """Whether all that was in the vessel has been bottled or emptied out, but for a rest that is not worth a bottling:
+    less than a litre, and less than went into the bottles.
+    """
+    if is_empty(facts):
+        return True
+    bottled_l = sum(lot.bottles * lot.size_ml for lot in facts.lots) / 1000.0
+    return bool(facts.lots) and (facts.left_l or 0.0) < min(REST_L, bottled_l)
 
 
 def stage(facts: Facts, now: datetime) -> str:

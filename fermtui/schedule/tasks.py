@@ -8,6 +8,7 @@ from fermtui.daybook.head import Plan
 from fermtui.daybook.kinds import kind_of
 from fermtui.forecast.window import exactly
 from fermtui.replay.facts import Act, Facts
+from fermtui.replay.stage import bottles_left
 from fermtui.schedule.conditions import After, AllOf, AnyOf, Condition, Every
 from fermtui.schedule.context import Context, ForecastSource
 from fermtui.schedule.days import days_after
@@ -20,6 +21,8 @@ from fermtui.schedule.task import Task
 from fermtui.schedule.task_state import open_task
 from fermtui.schedule.unplanned import fruit_beside_the_plan, rest_to_bottle
 from fermtui.schedule.why import KNOWN, Verdict, Why
+
+OF_BOTTLES = frozenset({"taste", "open"})
 
 
 def tasks(
@@ -107,7 +110,7 @@ _BLANK = Why("")
 def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
     """Return when and why the step is no longer needed, or None."""
     facts, now = context.facts, context.now
-    if facts.emptied_at is not None:
+    if facts.emptied_at is not None and not (bottles_left(facts) and _is_about_bottles(step, context)):
         return facts.emptied_at, Why("emptied", KNOWN, {"at": facts.emptied_at})
     if step.drop is not None:
         at = known_at(step.drop, context)
@@ -131,11 +134,18 @@ def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
     return None
 
 
+def _is_about_bottles(step: Step, context: Context) -> bool:
+    """Return whether a step goes on while bottles are full: a tasting, a pressure check, what hangs on the bottling."""
+    return step.do in OF_BOTTLES or _counts_from_bottling(step.due, context)
+
+
 def _counts_from_bottling(condition: Condition, context: Context) -> bool:
     """Return whether a condition hangs on the bottling: what comes after it is no less wanted once it is done."""
     if isinstance(condition, After):
         step = context.step(condition.ref) if condition.is_step else None
         return condition.ref in ("bottle", "bottled") or (step is not None and step.do == "bottle")
+    if isinstance(condition, Every):
+        return _counts_from_bottling(condition.start, context)
     if isinstance(condition, AllOf | AnyOf):
         return any(_counts_from_bottling(part, context) for part in condition.parts)
     return False

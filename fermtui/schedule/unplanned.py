@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from fermtui.forecast.window import exactly
-from fermtui.replay.stage import NOTHING_LEFT_L
+from fermtui.replay.stage import nothing_left
+from fermtui.replay.state import BOTTLE_REST
 from fermtui.schedule.context import Context
 from fermtui.schedule.days import days_after
 from fermtui.schedule.matching import takes_fruit_out
@@ -11,7 +12,6 @@ from fermtui.schedule.task import Task
 from fermtui.schedule.task_state import open_task
 from fermtui.schedule.why import KNOWN, Verdict, Why
 
-BOTTLE_REST = "bottle-rest"
 PULL_FRUIT, PUNCH_FRUIT = "pull-fruit", "punch-fruit"
 ON_FRUIT_DAYS = 21  # three weeks on the fruit: common practice, no source
 
@@ -20,7 +20,7 @@ def rest_to_bottle(context: Context, ordered: Sequence[Task], vessel: str) -> Ta
     """Return the task to bottle what a first bottling left, or None."""
     facts = context.facts
     left_l = facts.left_l or 0.0
-    if not facts.lots or left_l <= NOTHING_LEFT_L or facts.emptied_at is not None:
+    if not facts.lots or nothing_left(facts):
         return None
     if any(task.do == "bottle" and task.is_open for task in ordered):
         return None

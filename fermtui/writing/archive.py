@@ -7,7 +7,7 @@ from fermtui.cellar.store import CellarStore
 from fermtui.daybook.archive import bring_back, move_to_past
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.places import past_names
-from fermtui.replay.stage import nothing_left
+from fermtui.replay.stage import bottles_left, nothing_left
 from fermtui.units import Units, show_volume
 from fermtui.wording.plain import plain
 from fermtui.writing.entries import kept_vessel, unread_lines
@@ -56,10 +56,11 @@ def _may_go(loaded: LoadedVessel, units: Units, *, anyway: bool) -> None:
             f"{there} still in {loaded.name}: bottle it, or write down that it went: "
             f"`fermtui write {loaded.name} empty reason=...`"
         )
-    left = sum(max(0, lot.bottles - lot.opened) for lot in facts.lots)
-    if left and facts.emptied_at is None and not anyway:
+    left = bottles_left(facts)
+    if left and not anyway:
         bottles = "1 bottle is" if left == 1 else f"{left} bottles are"
         raise Refused(
-            f"{bottles} left of {loaded.name}, and its tastings would no longer be asked for: "
-            f"write down the opened ones, or put it away with --anyway"
+            f"{bottles} left of {loaded.name}, and a vessel put away asks for no tasting and no pressure check: "
+            f"leave it at work until they are drunk, or write down those that went: "
+            f"`fermtui write {loaded.name} open count={left} why=drunk`"
         )

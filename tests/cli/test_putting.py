@@ -47,6 +47,9 @@ def test_bottles_that_are_left_are_asked_about(rowan: Any, fermtui: Any) -> None
     ran = fermtui("put-away", "rowan")
     assert ran.status == 1
     assert "1 bottle is left of rowan" in ran.err
+    assert "--anyway" not in ran.err, "what would end its tastings and checks is not recommended"
+    assert fermtui("write", "rowan", "empty", "--at", "2026-03-21").status == 0
+    assert fermtui("put-away", "rowan").status == 1, "its bottle is full, however empty the vessel is"
     assert fermtui("put-away", "rowan", "--anyway").status == 0
     assert (folder / "past/rowan").is_dir()
 

@@ -21,8 +21,8 @@ a5 = { at = 2026-02-12T18:00:00+01:00, did = "pull" }
 a6 = { at = 2026-02-13T18:00:00+01:00, did = "read", sg = 1.001 }
 a7 = { at = 2026-02-19T18:00:00+01:00, did = "rack", volume_l = 4.2 }
 a8 = { at = 2026-04-20T18:00:00+02:00, did = "rack", volume_l = 4.0 }
-a9 = { at = 2026-06-01T18:00:00+02:00, did = "bottle", count = 4, size_ml = 750, left_l = 0.9 }
-b0 = { at = 2026-06-02T18:00:00+02:00, did = "bottle", count = 2, size_ml = 375 }
+a9 = { at = 2026-06-01T18:00:00+02:00, did = "bottle", count = 3, size_ml = 750, left_l = 1.6 }
+b0 = { at = 2026-06-02T18:00:00+02:00, did = "bottle", count = 4, size_ml = 375 }
 """
 
 
@@ -41,7 +41,7 @@ def seen(when: str, page: str = LIFE) -> str:
         ("02-12", "fermenting"),  # the fruit brought sugar, and nobody has looked since
         ("02-13", "clearing"), ("02-19", "clearing"), ("03-20", "clearing"), ("03-22", "ageing"),
         ("04-21", "clearing"), ("05-21", "ageing"),
-        # 0.9 L are still in the jug on the first of June.
+        # 1.6 L are still in the jug on the first of June.
         ("06-01", "ageing"), ("06-02", "bottled"), ("12-31", "bottled"),
     ],
 )  # fmt: skip
@@ -66,6 +66,14 @@ def test_fruit_from_the_start() -> None:
     page = LIFE.split("a2 =", 1)[0] + fruit
     assert seen("01-01", page) == "must"
     assert seen("01-03", page) == "on fruit"
+
+
+def test_a_rest_below_a_litre_is_drunk_and_no_stage_of_its_own() -> None:
+    """Common practice, no source: a glass or two goes to the cook. Of a litre's trial batch half is no rest."""
+    rest = LIFE.split("b0 =", 1)[0]
+    assert seen("06-01", rest.replace("left_l = 1.6", "left_l = 0.9")) == "bottled"
+    assert seen("06-01", rest.replace("left_l = 1.6", 'left_l = 1.6, rest = "drunk"')) == "bottled"
+    assert seen("06-01", rest.replace("count = 3", "count = 1").replace("left_l = 1.6", "left_l = 0.8")) == "ageing"
 
 
 def test_an_emptied_vessel_is_done() -> None:

@@ -63,6 +63,58 @@ def test_what_counts_from_the_bottling_is_not_over_with_it(story: Story, day: Da
     assert tasks["crash"].state == "dropped", "what was to come before it is over"
 
 
+REST = """
+title = "Sparkling"
+[[step]]
+key = "rack"
+do = "rack"
+due = { after = "pitch", days = 3 }
+[[step]]
+key = "airlock"
+do = "chore"
+what = "airlock"
+due = { every = 28, from = { after = "step:rack", days = 1 }, until = { after = "bottled" } }
+[[step]]
+key = "bottle"
+do = "bottle"
+due = { after = "pitch", days = 5 }
+[[step]]
+key = "open-one"
+do = "open"
+due = { after = "step:bottle", days = 14 }
+[[step]]
+key = "taste-3"
+do = "taste"
+due = { after = "step:bottle", months = 3 }
+"""
+RACKED = '{ at = 2026-03-04T19:00:00+01:00, did = "rack", volume_l = 4.0 }\n'
+
+
+def bottled(left: str) -> str:
+    given = f"count = 3, size_ml = 750, {left}"
+    return PITCHED + RACKED + f'{{ at = 2026-03-06T19:00:00+01:00, did = "bottle", {given} }}\n'
+
+
+def test_a_rest_worth_bottling_is_asked_for_until_it_is_bottled_drunk_or_left_out(story: Story) -> None:
+    assert story(bottled("left_l = 1.6"), "2026-03-07T12:00", REST)["bottle-rest"].state == "due"
+    for gone in ("left_l = 0.8", 'left_l = 1.6, rest = "drunk"'):
+        assert "bottle-rest" not in story(bottled(gone), "2026-03-07T12:00", REST)
+    skipped = '{ at = 2026-03-07T19:00:00+01:00, did = "skip", task = "bottle-rest" }\n'
+    tasks = story(bottled("left_l = 1.6") + skipped, "2026-05-08T12:00", REST)
+    assert "bottle-rest" not in tasks
+    assert not tasks["airlock"].is_open, "the vessel is empty"
+
+
+def test_empty_ends_what_the_vessel_wants_and_never_the_checks_of_full_bottles(story: Story) -> None:
+    emptied = '{ at = 2026-03-07T19:00:00+01:00, did = "empty" }\n'
+    tasks = story(bottled("left_l = 1.6") + emptied, "2026-03-21T12:00", REST)
+    assert (tasks["open-one"].state, tasks["taste-3"].state) == ("due", "coming")
+    assert not tasks["airlock"].is_open
+    assert "bottle-rest" not in tasks
+    opened = '{ at = 2026-03-08T19:00:00+01:00, did = "open", count = 3, why = "drunk" }\n'
+    assert not story(bottled("left_l = 1.6") + emptied + opened, "2026-03-21T12:00", REST)["taste-3"].is_open
+
+
 def test_a_part_poured_off_wants_no_dose_that_its_parent_was_past(facts: Callable[..., Any], story: Story) -> None:
     receive = (
         '{ at = 2026-03-08T20:00:00+01:00, did = "receive", from = "parent", water_g = 1850.0, sugar_g = 140.0, '

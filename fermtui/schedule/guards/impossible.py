@@ -5,7 +5,7 @@ from __future__ import annotations
 from fermtui.daybook.kinds import kind_of
 from fermtui.must.fruit import UnknownFruit, fruit
 from fermtui.replay.additions import words_of
-from fermtui.replay.stage import bottles_left, nothing_left
+from fermtui.replay.stage import bottles_left, is_empty
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import has_must, liquid_l
 
@@ -61,7 +61,7 @@ def before_pitching(case: Case) -> Finding | None:
 
 def bottled_already(case: Case) -> Finding | None:
     """Reject anything into or out of an empty vessel."""
-    if kind_of(case.did).contents == "any" or not nothing_left(case.facts):
+    if kind_of(case.did).contents == "any" or not is_empty(case.facts):
         return None
     values: dict[str, Value] = {"did": case.did, "bottles": sum(lot.bottles for lot in case.facts.lots)}
     return impossible("bottled_already", Point("bottled_already", values), Point("measure_level"))
@@ -167,7 +167,7 @@ def nothing_to_pull(case: Case) -> Finding | None:
 
 def heat_of_nothing(case: Case) -> Finding | None:
     """Reject the heating or chilling of an empty vessel without bottles."""
-    if case.did not in ("heat", "chill") or bottles_left(case.facts) or not nothing_left(case.facts):
+    if case.did not in ("heat", "chill") or bottles_left(case.facts) or not is_empty(case.facts):
         return None
     return impossible("vessel_empty", Point("holds_nothing", {"did": case.did}), Point("measure_level"))
 

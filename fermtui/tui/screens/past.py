@@ -202,7 +202,7 @@ class PastScreen(Modal):
         try:
             place = restore_from_past(session.store, one.vessel) if back else put_away(session.store, one.vessel)
         except Refused as why:
-            self.fermtui.say(str(why).replace("--anyway", "`fermtui put-away --anyway`"), "warn")
+            self.fermtui.say(str(why), "warn")
             return
         self.moved = (place, back)
         session.renew()

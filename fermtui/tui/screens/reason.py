@@ -6,6 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from fermtui.clock import NotATime, read_day, within_reach
+from fermtui.replay.state import BOTTLE_REST
 from fermtui.reports.entry_text import written_line
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.widgets.lines import Line, wrapped
@@ -61,7 +62,9 @@ class LeaveOutLine(ReasonLine):
         self.step = task
 
     def understood(self, text: str) -> list[Line]:  # noqa: ARG002
-        return [[("  the steps that wait for it count from now", "quiet")]]
+        rest = self.step == BOTTLE_REST
+        says = "the rest counts as drunk or poured away" if rest else "the steps that wait for it count from now"
+        return [[(f"  {says}", "quiet")]]
 
     def enter(self, text: str) -> list[Line] | None:
         return self.write_entry("skip", {"task": self.step, "reason": text.strip() or None})
