@@ -9,6 +9,9 @@ from zoneinfo import ZoneInfo
 
 from fermtui import __version__, clock
 from fermtui.cli.usage import COMMANDS
+from fermtui.schedule.condition_parser import CONDITIONS
+from fermtui.schedule.parser import STEP_FIELDS
+from fermtui.schedule.steps import WHENS
 from fermtui.tui.actions import ACTIONS, SIGNS
 from fermtui.writing.reading_line import read_line
 
@@ -35,6 +38,12 @@ def command_rows() -> list[str]:
 
 def test_every_key_stands_in_the_readme() -> None:
     assert "\n".join(key_rows()) in README.read_text("utf-8")
+
+
+def test_every_condition_and_field_of_a_schedule_stands_in_the_readme() -> None:
+    page = README.read_text("utf-8")
+    for name in (*CONDITIONS, *STEP_FIELDS, *WHENS):
+        assert f"`{name}`" in page or f"`{name} = " in page, name
 
 
 def test_every_command_stands_in_the_readme() -> None:

@@ -90,6 +90,8 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
     if empty is not None:
         raise WrongUsage(f"--{empty} is empty: give it a value or leave it out")
     found = {field: read(call.options[name]) for name, (field, read) in reads.items() if name in call.options}
+    if "malolactic" in call.options:
+        found["malolactic"] = True
     if "abv" in call.options:
         found["gravity"] = None
     if "gravity" in call.options:

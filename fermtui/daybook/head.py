@@ -46,6 +46,7 @@ class Plan(NamedTuple):
     juice_l: float | None = None
     juice_sg: float | None = None
     spice: str | None = None
+    malolactic: bool = False
     age_months: float | None = None
     extra: Mapping[str, object] = NOTHING
 
@@ -92,6 +93,13 @@ def _flag_or_number(table: Mapping[str, object], name: str, low: float, high: fl
     if value is None or isinstance(value, bool):
         return bool(value), None
     return True, _number(table, name, low, high)
+
+
+def _yes_or_no(table: Mapping[str, object], name: str) -> bool:
+    value = table.get(name, False)
+    if not isinstance(value, bool):
+        raise Unfit("{} is true or false", f"plan.{name}")
+    return value
 
 
 def _yeast(plan: Mapping[str, Any]) -> Yeast:
@@ -154,6 +162,7 @@ def plan_from(plan: Mapping[str, Any]) -> Plan:
         juice_l=_number(plan, "juice_l", 0, 2000),
         juice_sg=_number(plan, "juice_sg", *GRAVITY),
         spice=_words(plan, "spice", "plan."),
+        malolactic=_yes_or_no(plan, "malolactic"),
         age_months=_number(plan, "age_months", 0, 600),
         extra={name: value for name, value in plan.items() if name not in PLAN_NAMES},
     )
@@ -195,6 +204,8 @@ def plan_table(plan: Plan) -> dict[str, Any]:
         table["sweet"] = plan.sweet if plan.sweet_to is None else plan.sweet_to
     if plan.sparkling:
         table["sparkling"] = plan.sparkling if plan.co2_volumes is None else plan.co2_volumes
+    if not plan.malolactic:
+        table.pop("malolactic")
     return {**table, **plan.extra}
 
 

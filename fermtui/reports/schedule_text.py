@@ -17,18 +17,31 @@ from fermtui.schedule.conditions import (
     Before,
     Condition,
     Every,
+    GravityAtLeast,
     GravityAtMost,
+    Impossible,
+    MeasuredAtLeast,
+    MeasuredAtMost,
     On,
     StableDays,
+    SugarLeftAtMost,
     SugarSpent,
 )
 from fermtui.schedule.steps import Schedule, Step
 from fermtui.wording.kinds import to_do
 from fermtui.wording.plain import plain
-from fermtui.wording.why import ACTS, counted
+from fermtui.wording.why import ACTS, counted, event_name, rhythm
 
-_FOR = {"plan.fruit": "with fruit", "plan.sweet": "sweet", "plan.sparkling": "sparkling",
-        "not plan.fruit": "without fruit", "not plan.sweet": "dry", "not plan.sparkling": "still"}  # fmt: skip
+Measured = (
+    GravityAtMost | GravityAtLeast | MeasuredAtMost | MeasuredAtLeast | SugarLeftAtMost | SugarSpent | AbvAtLeast
+    | StableDays | AtEnd
+)  # fmt: skip
+_FOR = {
+    "plan.fruit": "with fruit", "plan.sweet": "sweet", "plan.sparkling": "sparkling", "plan.spice": "with spice",
+    "plan.malolactic": "malolactic",
+    "not plan.fruit": "without fruit", "not plan.sweet": "dry", "not plan.sparkling": "still",
+    "not plan.spice": "without spice", "not plan.malolactic": "without malolactic",
+}  # fmt: skip
 
 
 def schedule_page(schedule: Schedule, path: str) -> Iterator[Section]:
@@ -64,15 +77,31 @@ def condition_text(condition: Condition, schedule: Schedule) -> str:
         return f" {'or' if isinstance(condition, AnyOf) else 'and'} ".join(parts)
     if isinstance(condition, Every):
         start, until = condition_text(condition.start, schedule), condition_text(condition.until, schedule)
-        often = "every day" if condition.days == 1 else f"every {counted(condition.days, 'days')}"
-        return f"{often} from {start} until {until}"
+        return f"{rhythm(condition.in_days)} from {start} until {until}"
     if isinstance(condition, After):
         return _after(condition, schedule)
     if isinstance(condition, Before):
-        span = counted(condition.hours, "hours") if condition.hours else counted(condition.days, "days")
+        spans = ((condition.hours, "hours"), (condition.weeks, "weeks"))
+        span = next((counted(count, unit) for count, unit in spans if count), counted(condition.days, "days"))
         return f"{span} before {_name(condition.ref, schedule)}"
+    if isinstance(condition, On):
+        return f"on {condition.day}"
+    if isinstance(condition, AtOnce | Impossible):
+        return "at once" if isinstance(condition, AtOnce) else "never"
+    return _measured_text(condition)
+
+
+def _measured_text(condition: Measured) -> str:
+    """A condition that a reading meets, in words."""
     if isinstance(condition, GravityAtMost):
         return f"at {condition.sg:.3f} or less"
+    if isinstance(condition, GravityAtLeast):
+        return f"at {condition.sg:.3f} or more"
+    if isinstance(condition, MeasuredAtMost | MeasuredAtLeast):
+        value = f"pH {condition.limit:g}" if condition.what == "ph" else f"{condition.limit:g} °C"
+        return f"at {value} or {'less' if isinstance(condition, MeasuredAtMost) else 'more'}"
+    if isinstance(condition, SugarLeftAtMost):
+        return f"when {condition.g_per_l:g} g/L or less may still ferment"
     if isinstance(condition, SugarSpent):
         if abs(condition.share - ONE_THIRD) < 1e-6:
             return "at the one-third sugar break"
@@ -81,11 +110,7 @@ def condition_text(condition: Condition, schedule: Schedule) -> str:
         return f"at {condition.percent:g} % vol or more"
     if isinstance(condition, StableDays):
         return f"when stable for {counted(condition.days, 'days')}"
-    if isinstance(condition, AtEnd):
-        return "at the planned end"
-    if isinstance(condition, On):
-        return f"on {condition.day}"
-    return "at once" if isinstance(condition, AtOnce) else "never"
+    return "at the planned end"
 
 
 def _inside(part: Condition, schedule: Schedule) -> str:
@@ -95,9 +120,10 @@ def _inside(part: Condition, schedule: Schedule) -> str:
 
 
 def _after(condition: After, schedule: Schedule) -> str:
-    name = _name(condition.ref, schedule) if condition.is_step else ACTS.get(condition.ref, plain(condition.ref, 30))
+    name = _name(condition.ref, schedule) if condition.is_step else event_name(condition.ref)
     where = " (where there was any)" if condition.where_done else ""
-    for count, unit in ((condition.hours, "hours"), (condition.months, "months"), (condition.days, "days")):
+    spans = ((condition.hours, "hours"), (condition.months, "months"), (condition.weeks, "weeks"))
+    for count, unit in (*spans, (condition.days, "days")):
         if count:
             return f"{counted(count, unit)} after {name}{where}"
     return f"after {name}{where}"

@@ -7,9 +7,11 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 
-from fermtui.daybook.fields import FIRST_YEAR, GRAVITY, LAST_YEAR, NAME, Unfit
+from fermtui.daybook.fields import FIRST_YEAR, GRAVITY, LAST_YEAR, NAME, TEMP_C, Unfit
 from fermtui.daybook.kinds import kinds_that
 from fermtui.schedule.conditions import (
+    ADDED,
+    FIRST_SIGN,
     AbvAtLeast,
     After,
     AllOf,
@@ -18,19 +20,28 @@ from fermtui.schedule.conditions import (
     Before,
     Condition,
     Every,
+    GravityAtLeast,
     GravityAtMost,
+    MeasuredAtLeast,
+    MeasuredAtMost,
     On,
     StableDays,
+    SugarLeftAtMost,
     SugarSpent,
 )
 
 MOST_DAYS = 3650
 MOST_HOURS = 1000
+MOST_WEEKS = 520
 MOST_MONTHS = 240
 MOST_PARTS = 12
 DEEPEST = 4
 MOST_ABV = 25
-EVENTS = kinds_that(lambda kind: kind.event) | {"bottled"}
+PH = (2.0, 7.0)
+MOST_SUGAR_G_PER_L = 300
+EVENTS = kinds_that(lambda kind: kind.event) | {"bottled", FIRST_SIGN}
+SPANS = ("days", "hours", "weeks", "months")
+ADDED_MOST = 40  # characters of the name of an addition
 
 
 def condition_from(table: object, deep: int = 0) -> Condition:
@@ -80,16 +91,22 @@ def _ref(table: Mapping[str, object], name: str) -> tuple[str, bool]:
         if not NAME.match(key):
             raise Unfit(f"{name} names no step in {value[:60]!r}")
         return key, True
+    if value.startswith(ADDED):
+        added = value.removeprefix(ADDED).strip().lower()
+        if not 1 <= len(added) <= ADDED_MOST:
+            raise Unfit(f'{name} names an addition by up to {ADDED_MOST} characters, as in {name} = "{ADDED}oak"')
+        return ADDED + added, False
     if value not in EVENTS:
-        raise Unfit(f'{name} is "step:KEY" or one of {", ".join(sorted(EVENTS))}, not {value[:40]!r}')
+        known = ", ".join(sorted(EVENTS))
+        raise Unfit(f'{name} is "step:KEY", "{ADDED}NAME" or one of {known}, not {value[:40]!r}')
     return value, False
 
 
 def _after(table: Mapping[str, object], _deep: int) -> Condition:
     ref, is_step = _ref(table, "after")
-    spans = [name for name in ("days", "hours", "months") if name in table]
+    spans = [name for name in SPANS if name in table]
     if len(spans) > 1:
-        raise Unfit(f"after takes one of days, hours, months, not {' and '.join(spans)}")
+        raise Unfit(f"after takes one of {', '.join(SPANS)}, not {' and '.join(spans)}")
     where_done = table.get("where_done", False)
     if not isinstance(where_done, bool):
         raise Unfit("where_done is true or false")
@@ -102,6 +119,7 @@ def _after(table: Mapping[str, object], _deep: int) -> Condition:
         number_in(table, "hours", 0, MOST_HOURS) if "hours" in table else 0.0,
         _whole(table, "months", 0, MOST_MONTHS) if "months" in table else 0,
         where_done,
+        _whole(table, "weeks", 0, MOST_WEEKS) if "weeks" in table else 0,
     )
 
 
@@ -109,12 +127,13 @@ def _before(table: Mapping[str, object], _deep: int) -> Condition:
     ref, is_step = _ref(table, "before")
     if not is_step:
         raise Unfit('before names a step, as in before = "step:fruit"')
-    if "days" in table and "hours" in table:
-        raise Unfit("before takes one of days, hours, not both")
+    if sum(name in table for name in ("days", "hours", "weeks")) > 1:
+        raise Unfit("before takes one of days, hours, weeks, not two of them")
     return Before(
         ref,
         _whole(table, "days", 0, MOST_DAYS) if "days" in table else 0,
         number_in(table, "hours", 0, MOST_HOURS) if "hours" in table else 0.0,
+        _whole(table, "weeks", 0, MOST_WEEKS) if "weeks" in table else 0,
     )
 
 
@@ -156,14 +175,20 @@ def _on(table: Mapping[str, object], _deep: int) -> Condition:
 def _every(table: Mapping[str, object], deep: int) -> Condition:
     if deep:
         raise Unfit("every cannot be inside any or all")
-    days = _whole(table, "every", 1, MOST_DAYS)
+    days, hours = 0, 0.0
+    if "every" in table:
+        days = _whole(table, "every", 1, MOST_DAYS)
+    elif "every_weeks" in table:
+        days = 7 * _whole(table, "every_weeks", 1, MOST_WEEKS)
+    else:
+        hours = number_in(table, "every_hours", 1, MOST_HOURS)
     for name in ("from", "until"):
         if name not in table:
             raise Unfit(f"every needs {name}, or it would never {'begin' if name == 'from' else 'end'}")
     start, until = (condition_from(table[name], deep + 1) for name in ("from", "until"))
     if type(start) is type(until) and start == until:
         raise Unfit("every begins and ends with the same condition, so it can never come due")
-    return Every(days, start, until)
+    return Every(days, start, until, hours)
 
 
 def _parts(table: Mapping[str, object], name: str, deep: int) -> tuple[Condition, ...]:
@@ -180,18 +205,30 @@ _READ: dict[str, Callable[[Mapping[str, object], int], Condition]] = {
     "after": _after,
     "before": _before,
     "gravity_at_most": lambda table, _deep: GravityAtMost(number_in(table, "gravity_at_most", *GRAVITY)),
+    "gravity_at_least": lambda table, _deep: GravityAtLeast(number_in(table, "gravity_at_least", *GRAVITY)),
+    "ph_at_most": lambda table, _deep: MeasuredAtMost("ph", number_in(table, "ph_at_most", *PH)),
+    "temp_c_at_most": lambda table, _deep: MeasuredAtMost("temp_c", number_in(table, "temp_c_at_most", *TEMP_C)),
+    "temp_c_at_least": lambda table, _deep: MeasuredAtLeast("temp_c", number_in(table, "temp_c_at_least", *TEMP_C)),
+    "sugar_left_at_most": lambda table, _deep: SugarLeftAtMost(
+        number_in(table, "sugar_left_at_most", 1, MOST_SUGAR_G_PER_L)
+    ),
     "sugar_spent": _spent,
     "abv_at_least": _abv,
     "stable_days": lambda table, _deep: StableDays(number_in(table, "stable_days", 1, 365)),
     "at_end": _at_end,
     "on": _on,
     "every": _every,
+    "every_hours": _every,
+    "every_weeks": _every,
     "any": lambda table, deep: AnyOf(_parts(table, "any", deep)),
     "all": lambda table, deep: AllOf(_parts(table, "all", deep)),
 }
+CONDITIONS = tuple(_READ)
 _BESIDE: dict[str, tuple[str, ...]] = {
-    "after": ("days", "hours", "months", "where_done"),
-    "before": ("days", "hours"),
+    "after": (*SPANS, "where_done"),
+    "before": ("days", "hours", "weeks"),
     "abv_at_least": ("below_tolerance",),
     "every": ("from", "until"),
+    "every_hours": ("from", "until"),
+    "every_weeks": ("from", "until"),
 }

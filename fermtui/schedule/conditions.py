@@ -9,6 +9,10 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 ONE_THIRD = 1 / 3
+FIRST_SIGN = "first_sign"
+"""The event of a ferment that shows: a gravity that fell, or a chore `first sign`; for what was never pitched."""
+ADDED = "add:"
+"""Before the name of an addition: the event that it went in."""
 
 if TYPE_CHECKING:
     Inner: TypeAlias = "Condition"
@@ -21,10 +25,10 @@ class AtOnce(NamedTuple):
 
 
 class After(NamedTuple):
-    """Some time after an event (`pitch`, `bottled`, ...) or after a step was done or skipped.
+    """Some time after an event (`pitch`, `add:oak`, `bottled`, ...) or after a step was done or skipped.
 
-    `days` and `months` are calendar dates, `hours` exact; at most one of them is above 0. With `where_done` the
-    condition counts only in a vessel in which the event has happened (24 hours after sulfite, where there was any).
+    `days`, `weeks` and `months` are calendar dates, `hours` exact; at most one of them is above 0. With `where_done`
+    the condition counts only in a vessel in which the event has happened (24 hours after sulfite, where there was any).
     """
 
     ref: str
@@ -33,6 +37,7 @@ class After(NamedTuple):
     hours: float = 0.0
     months: int = 0
     where_done: bool = False
+    weeks: int = 0
 
 
 class Before(NamedTuple):
@@ -41,12 +46,39 @@ class Before(NamedTuple):
     ref: str
     days: int = 0
     hours: float = 0.0
+    weeks: int = 0
 
 
 class GravityAtMost(NamedTuple):
     """A reading at this SG 20/20 or below."""
 
     sg: float
+
+
+class GravityAtLeast(NamedTuple):
+    """A reading at this SG 20/20 or above since the last addition, the original gravity included."""
+
+    sg: float
+
+
+class MeasuredAtMost(NamedTuple):
+    """The newest reading of `what` (`ph`, or `temp_c` in °C) at this or below."""
+
+    what: str
+    limit: float
+
+
+class MeasuredAtLeast(NamedTuple):
+    """The newest reading of `what` (`ph`, or `temp_c` in °C) at this or above."""
+
+    what: str
+    limit: float
+
+
+class SugarLeftAtMost(NamedTuple):
+    """No more than this may still ferment, in g/L, by a reading and the lowest plausible end or a forced test."""
+
+    g_per_l: float
 
 
 class SugarSpent(NamedTuple):
@@ -79,11 +111,17 @@ class On(NamedTuple):
 
 
 class Every(NamedTuple):
-    """Again and again: every so many days from one condition until another."""
+    """Again and again: every so many days, or hours where `days` is 0, from one condition until another."""
 
     days: int
     start: Inner
     until: Inner
+    hours: float = 0.0
+
+    @property
+    def in_days(self) -> float:
+        """The time between two of them, in days."""
+        return self.days or self.hours / 24.0
 
 
 class AnyOf(NamedTuple):
@@ -103,9 +141,10 @@ class Impossible(NamedTuple):
 
 
 Condition: TypeAlias = (
-    AtOnce | After | Before | GravityAtMost | SugarSpent | AbvAtLeast | StableDays | AtEnd | On | Every | AnyOf | AllOf
-    | Impossible
+    AtOnce | After | Before | GravityAtMost | GravityAtLeast | MeasuredAtMost | MeasuredAtLeast | SugarLeftAtMost
+    | SugarSpent | AbvAtLeast | StableDays | AtEnd | On | Every | AnyOf | AllOf | Impossible
 )  # fmt: skip
+MEASURED = (MeasuredAtMost, MeasuredAtLeast)
 
 
 def leaves(condition: Condition) -> Iterator[Condition]:
@@ -127,7 +166,7 @@ def without(condition: Condition, gone: frozenset[str]) -> Condition:
     if isinstance(condition, Before) and condition.ref in gone:
         return Impossible()
     if isinstance(condition, Every):
-        return Every(condition.days, without(condition.start, gone), without(condition.until, gone))
+        return condition._replace(start=without(condition.start, gone), until=without(condition.until, gone))
     if isinstance(condition, AnyOf | AllOf):
         parts = tuple(without(part, gone) for part in condition.parts)
         kept = tuple(part for part in parts if not isinstance(part, Impossible))

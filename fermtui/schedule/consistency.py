@@ -11,15 +11,18 @@ from fermtui.schedule.conditions import (
     Condition,
     GravityAtMost,
     Impossible,
+    MeasuredAtLeast,
+    MeasuredAtMost,
+    SugarLeftAtMost,
     SugarSpent,
     leaves,
     step_refs,
 )
+from fermtui.schedule.context import answering
 from fermtui.schedule.steps import Schedule, Step, for_flags
 
 SHARES_MOST = 1.001  # thirds written as 0.333 and 0.334 are no mistake
 Fault = tuple[Step, str]
-PLANS = [(sweet, sparkling, fruit) for sweet, sparkling, fruit in product((False, True), (False, True), (False, True))]
 
 
 def faults(schedule: Schedule) -> list[Fault]:
@@ -30,6 +33,15 @@ def faults(schedule: Schedule) -> list[Fault]:
     wrong = [*_shares(schedule), *_dropped_first(schedule)]
     loops = _loops(schedule)
     return wrong + (loops or list(_never_due(schedule)))
+
+
+def _plans(schedule: Schedule) -> list[frozenset[str]]:
+    """What a plan may hold of that which the steps ask for, in every combination."""
+    asked = sorted({step.when.removeprefix("not ") for step in schedule.steps if step.when is not None})
+    return [
+        frozenset(name for name, there in zip(asked, plan, strict=True) if there)
+        for plan in product((False, True), repeat=len(asked))
+    ]
 
 
 def _conditions(step: Step) -> Iterator[tuple[str, Condition]]:
@@ -75,12 +87,18 @@ def _comes_no_later(drop: Condition, due: Condition) -> bool:
         return drop.share <= due.share
     if isinstance(drop, GravityAtMost) and isinstance(due, GravityAtMost):
         return drop.sg >= due.sg
+    if isinstance(drop, SugarLeftAtMost) and isinstance(due, SugarLeftAtMost):
+        return drop.g_per_l >= due.g_per_l
+    if isinstance(drop, MeasuredAtMost) and isinstance(due, MeasuredAtMost):
+        return drop.what == due.what and drop.limit >= due.limit
+    if isinstance(drop, MeasuredAtLeast) and isinstance(due, MeasuredAtLeast):
+        return drop.what == due.what and drop.limit <= due.limit
     return drop == due
 
 
 def _loops(schedule: Schedule) -> list[Fault]:
     """Find steps that wait for themselves through others, in any plan, and drops that depend on each other."""
-    for flags in PLANS:
+    for flags in _plans(schedule):
         cut = for_flags(schedule, flags)
         for where in ("due", "drop"):
             ring = _ring({step.key: _targets(cut, step, where) for step in cut.steps})
@@ -97,9 +115,9 @@ def _targets(schedule: Schedule, step: Step, where: str) -> tuple[str, ...]:
     keys = list(step_refs(condition))
     for leaf in leaves(condition):
         if isinstance(leaf, After) and not leaf.is_step and where == "due" and not leaf.where_done:
-            answering = schedule.by_do.get("bottle" if leaf.ref == "bottled" else leaf.ref)
-            if answering:
-                keys.append(answering[0].key)
+            answers = answering(leaf.ref, schedule)
+            if answers is not None:
+                keys.append(answers.key)
     return tuple(keys)
 
 
@@ -128,9 +146,10 @@ def _ring(targets: Mapping[str, tuple[str, ...]]) -> list[str]:
 
 def _never_due(schedule: Schedule) -> Iterator[Fault]:
     """Find steps that in every plan depend on a step which that plan does not have."""
+    plans = _plans(schedule)
     for step in schedule.steps:
         alive = False
-        for flags in PLANS:
+        for flags in plans:
             cut = for_flags(schedule, flags)
             here = cut.by_key.get(step.key)
             if here is not None and not _dead(here.due):

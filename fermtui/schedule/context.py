@@ -14,7 +14,7 @@ from fermtui.must.limits import OutOfRange
 from fermtui.replay.facts import Act, Facts, Reading
 from fermtui.replay.stability import ROUNDING_SG, calm_run, stable_since
 from fermtui.replay.stage import nothing_left
-from fermtui.schedule.conditions import Condition
+from fermtui.schedule.conditions import ADDED, FIRST_SIGN, Condition
 from fermtui.schedule.days import in_utc, start_of_day
 from fermtui.schedule.steps import Schedule, Step
 from fermtui.schedule.task import Task
@@ -23,6 +23,9 @@ from fermtui.schedule.why import Verdict
 Gravities = tuple[tuple[datetime, float], ...]  # when, and the SG
 Stretch = tuple[float, Gravities]  # G0, and what was read until the next sugar addition
 
+FIRST_SIGN_CHORE = "first sign"
+FIRST_SIGN_FALL_SG = 0.002
+"""A fall that two looks at a still must do not differ by: common practice, no source."""
 LAST_COUNTS = frozenset({"sulfite"})  # the newest decides how long to wait; of everything else the first
 
 
@@ -77,6 +80,9 @@ class Context:
         self.bottled_at = _bottled_at(facts)
         if self.bottled_at is not None:
             self.events["bottled"] = self.bottled_at
+        first_sign = _first_sign(facts, self.acts)
+        if first_sign is not None:
+            self.events[FIRST_SIGN] = first_sign
         self.settled: dict[str, Settled] = {}
         self.times_done: dict[str, list[datetime]] = {}
         self.skipped_at: dict[str, datetime] = {}
@@ -100,6 +106,17 @@ class Context:
         """When a reading since the last addition first stood there. Once met it stays met until the next one."""
         limit = sg + ROUNDING_SG
         return next((at for at, read in self.gravities if read <= limit), None)
+
+    def at_or_above(self, sg: float) -> datetime | None:
+        """When a reading since the last addition, the original gravity included, first stood there."""
+        last = self.facts.last_addition_at
+        since = (r for r in self.facts.readings if last is None or r.at > last)
+        return next((r.at for r in since if r.sg is not None and r.sg >= sg - ROUNDING_SG), None)
+
+    def measured(self, what: str) -> list[tuple[datetime, float]]:
+        """The readings of `ph` or `temp_c`, in order of time."""
+        found = ((r.at, r.ph if what == "ph" else r.temp_c) for r in self.facts.readings)
+        return [(at, value) for at, value in found if value is not None]
 
     def ever_at_or_below(self, fall: Callable[[float], float] | float) -> datetime | None:
         """The same in any stretch between two additions; `fall` gives the gravity from the G0 of that stretch."""
@@ -161,7 +178,39 @@ def _events(acts: Iterable[Act]) -> dict[str, datetime]:
     for act in acts:
         if act.did not in first or act.did in LAST_COUNTS:
             first[act.did] = act.at
+        if act.did == "add" and act.what is not None:
+            first.setdefault(ADDED + act.what.strip().lower(), act.at)
     return first
+
+
+def _first_sign(facts: Facts, acts: Iterable[Act]) -> datetime | None:
+    """When the ferment first showed: a chore of that name, or a gravity that had come down from the highest."""
+    seen = [act.at for act in acts if act.did == "chore" and (act.what or "").strip().lower() == FIRST_SIGN_CHORE]
+    highest: float | None = None
+    poured = [change.at for change in facts.changes]
+    before: datetime | None = None
+    for reading in facts.readings:
+        if reading.sg is None:
+            continue
+        if before is not None and any(before < at <= reading.at for at in poured):
+            highest = None  # honey, fruit or water moved it, not yeast
+        before = reading.at
+        if highest is not None and highest - reading.sg >= FIRST_SIGN_FALL_SG - ROUNDING_SG:
+            seen.append(reading.at)
+            break
+        highest = max(highest or reading.sg, reading.sg)
+    return min(seen, default=None)
+
+
+def answering(ref: str, schedule: Schedule) -> Step | None:
+    """Return the first step of a schedule whose doing is this event, or None."""
+    if ref.startswith(ADDED):
+        return next((s for s in schedule.by_do.get("add", ()) if ADDED + (s.what or "").strip().lower() == ref), None)
+    if ref == FIRST_SIGN:
+        chores = schedule.by_do.get("chore", ())
+        return next((s for s in chores if (s.what or "").strip().lower() == FIRST_SIGN_CHORE), None)
+    steps = schedule.by_do.get("bottle" if ref == "bottled" else ref)
+    return steps[0] if steps else None
 
 
 def _bottled_at(facts: Facts) -> datetime | None:

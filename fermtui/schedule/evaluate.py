@@ -9,6 +9,7 @@ from typing import Any
 from fermtui.forecast.window import Window, exactly
 from fermtui.replay.stability import CALM_SG, END_SLACK_SG
 from fermtui.schedule.conditions import (
+    FIRST_SIGN,
     ONE_THIRD,
     AbvAtLeast,
     After,
@@ -19,19 +20,25 @@ from fermtui.schedule.conditions import (
     Before,
     Condition,
     Every,
+    GravityAtLeast,
     GravityAtMost,
     Impossible,
+    MeasuredAtLeast,
+    MeasuredAtMost,
     On,
     StableDays,
+    SugarLeftAtMost,
     SugarSpent,
 )
-from fermtui.schedule.context import Context
+from fermtui.schedule.context import FIRST_SIGN_FALL_SG, Context, answering
 from fermtui.schedule.days import start_of_day
 from fermtui.schedule.met_at import (
     FEED_RISE_SG,
     counting_parts,
+    fits,
     known_at,
     sg_at_spent,
+    sg_of_sugar_left,
     shifted,
     shifted_back,
     wanted_abv,
@@ -112,6 +119,8 @@ def _at_once(_condition: AtOnce, context: Context) -> Verdict:
 def _span(condition: After | Before) -> tuple[float, str]:
     if condition.hours:
         return condition.hours, "hours"
+    if condition.weeks:
+        return condition.weeks, "weeks"
     months = getattr(condition, "months", 0)
     return (months, "months") if months else (condition.days, "days")
 
@@ -125,10 +134,10 @@ def _after(condition: After, context: Context) -> Verdict:
         base = context.events.get(condition.ref)
         if base is not None:
             return _known("after", values, shifted(base, condition, context), is_date=is_date)
-        answering = context.schedule.by_do.get("bottle" if condition.ref == "bottled" else condition.ref, ())
-        if not answering:
-            return _waiting("after", values)
-        key = answering[0].key
+        step = answering(condition.ref, context.schedule)
+        if step is None or (condition.ref == FIRST_SIGN and not context.task_of(step.key).is_open):
+            return _first_sign(condition, values, context) if condition.ref == FIRST_SIGN else _waiting("after", values)
+        key = step.key
     step = context.step(key)
     if step is not None:
         values["do"], values["what"], values["nth"] = step.do, step.what, nth(key, context.schedule)
@@ -143,6 +152,16 @@ def _after(condition: After, context: Context) -> Verdict:
         return _waiting("after", values)
     window = not_before(task.window, context.now).each(lambda at: shifted(at, condition, context))
     return _expected("after", values, window, is_date=is_date)
+
+
+def _first_sign(condition: After, values: WhyValues, context: Context) -> Verdict:
+    """Where no step looks for it: the forecast says when the gravity will have come down so far."""
+    forecast, g0 = context.forecast, context.facts.g0
+    window = None if forecast is None or g0 is None else forecast.crossing(g0 - FIRST_SIGN_FALL_SG)
+    if window is None or context.pitched_at is None:
+        return _waiting("after", values)
+    window = not_before(window, context.now).each(lambda at: shifted(at, condition, context))
+    return _expected("after", values, window, is_date=values["unit"] != "hours")
 
 
 def _before(condition: Before, context: Context) -> Verdict:
@@ -237,6 +256,35 @@ def _stable(condition: StableDays, context: Context) -> Verdict:
     return _expected("stable", values, window)
 
 
+def _at_least(condition: GravityAtLeast, context: Context) -> Verdict:
+    values: WhyValues = {"sg": condition.sg}
+    if context.newest is not None:
+        values["last_at"], values["last_sg"] = context.newest
+    at = context.at_or_above(condition.sg)
+    return _waiting("gravity-up", values) if at is None else _known("gravity-up", values, at)
+
+
+def _measured(condition: MeasuredAtMost | MeasuredAtLeast, context: Context) -> Verdict:
+    """Met while the newest readings fit, since the first of them."""
+    values: WhyValues = {"what": condition.what, "limit": condition.limit}
+    read = context.measured(condition.what)
+    if read:
+        values["last_at"], values["last_value"] = read[-1]
+    since: datetime | None = None
+    for at, value in reversed(read):
+        if not fits(condition, value):
+            break
+        since = at
+    kind = "at-most" if isinstance(condition, MeasuredAtMost) else "at-least"
+    return _waiting(kind, values) if since is None else _known(kind, values, since)
+
+
+def _sugar_left(condition: SugarLeftAtMost, context: Context) -> Verdict:
+    if context.facts.sg is None:
+        return _waiting("sugar-left", {"g_per_l": condition.g_per_l})
+    return _down_to(sg_of_sugar_left(condition, context), "sugar-left", {"g_per_l": condition.g_per_l}, context)
+
+
 def _on(condition: On, context: Context) -> Verdict:
     at = start_of_day(condition.day, context.zone)
     return Verdict(KNOWN, Why("on", KNOWN, {"at": at}), exactly(at), is_date=True)
@@ -314,6 +362,10 @@ _EVALUATE: dict[type, Callable[[Any, Context], Verdict]] = {
     GravityAtMost: lambda condition, context: _down_to(condition.sg, "gravity", {}, context),
     SugarSpent: _spent,
     AbvAtLeast: _abv,
+    GravityAtLeast: _at_least,
+    MeasuredAtMost: _measured,
+    MeasuredAtLeast: _measured,
+    SugarLeftAtMost: _sugar_left,
     StableDays: _stable,
     AtEnd: lambda _condition, context: _down_to(context.facts.end + END_SLACK_SG, "end", {}, context),
     On: _on,

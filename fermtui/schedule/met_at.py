@@ -10,6 +10,8 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import Any
 
+from fermtui.must.final_gravity import SUGAR_G_PER_L_PER_SG
+from fermtui.replay.refermentable import down_to_the_end
 from fermtui.replay.stability import END_SLACK_SG
 from fermtui.schedule.conditions import (
     AbvAtLeast,
@@ -21,15 +23,20 @@ from fermtui.schedule.conditions import (
     Before,
     Condition,
     Every,
+    GravityAtLeast,
     GravityAtMost,
     Impossible,
+    MeasuredAtLeast,
+    MeasuredAtMost,
     On,
     StableDays,
+    SugarLeftAtMost,
     SugarSpent,
 )
 from fermtui.schedule.context import Context
 from fermtui.schedule.days import EARLIEST, FARTHEST, days_after, in_utc, months_after, start_of_day
 
+ROUNDING = 0.005  # of a pH or a temperature, as meters show them
 FEED_RISE_SG = 0.020  # of one feed at most: careful guess, no source
 
 
@@ -39,18 +46,18 @@ def known_at(condition: Condition, context: Context) -> datetime | None:
 
 
 def shifted(base: datetime, span: After, context: Context) -> datetime:
-    """Move `base` on by the condition's days, months or hours; a day or month means the start of that day."""
-    if span.days:
-        return days_after(base, span.days, context.zone)
+    """Move `base` on by the condition's days, weeks, months or hours; all but hours mean the start of that day."""
+    if span.days or span.weeks:
+        return days_after(base, span.days + 7 * span.weeks, context.zone)
     if span.months:
         return months_after(base, span.months, context.zone)
     return min(in_utc(base), FARTHEST) + timedelta(hours=span.hours)
 
 
 def shifted_back(base: datetime, span: Before, context: Context) -> datetime:
-    """Move `base` back by the condition's days or hours."""
-    if span.days:
-        return days_after(base, -span.days, context.zone)
+    """Move `base` back by the condition's days, weeks or hours."""
+    if span.days or span.weeks:
+        return days_after(base, -span.days - 7 * span.weeks, context.zone)
     return max(in_utc(base), EARLIEST) - timedelta(hours=span.hours)
 
 
@@ -85,6 +92,18 @@ def wanted_abv(condition: AbvAtLeast, context: Context) -> float:
 def sg_at_spent(g0: float, share: float) -> float:
     """Return the gravity at which `share` of the sugar is spent: 1.066 for a third of 1.099."""
     return g0 - share * (g0 - 1.0)
+
+
+def fits(condition: MeasuredAtMost | MeasuredAtLeast, value: float) -> bool:
+    """Tell whether a reading fits, at the precision to which meters are read."""
+    if isinstance(condition, MeasuredAtMost):
+        return value <= condition.limit + ROUNDING
+    return value >= condition.limit - ROUNDING
+
+
+def sg_of_sugar_left(condition: SugarLeftAtMost, context: Context) -> float:
+    """Return the gravity at which no more than so much may still ferment, down to the lowest plausible end."""
+    return down_to_the_end(context.facts, context.now).end_sg + condition.g_per_l / SUGAR_G_PER_L_PER_SG
 
 
 def _after(condition: After, context: Context) -> datetime | None:
@@ -129,11 +148,20 @@ def _any(condition: AnyOf, context: Context) -> datetime | None:
     return min(times) if times else None
 
 
+def _ever_measured(condition: MeasuredAtMost | MeasuredAtLeast, context: Context) -> datetime | None:
+    """What was left out by a reading stays so: the first one that fits counts."""
+    return next((at for at, value in context.measured(condition.what) if fits(condition, value)), None)
+
+
 _KNOWN: dict[type, Callable[[Any, Context], datetime | None]] = {
     AtOnce: lambda _condition, context: context.facts.first_at,
     After: _after,
     Before: _before,
     GravityAtMost: lambda condition, context: context.ever_at_or_below(condition.sg),
+    GravityAtLeast: lambda condition, context: context.at_or_above(condition.sg),
+    MeasuredAtMost: _ever_measured,
+    MeasuredAtLeast: _ever_measured,
+    SugarLeftAtMost: lambda condition, context: context.ever_at_or_below(sg_of_sugar_left(condition, context)),
     SugarSpent: _spent,
     AbvAtLeast: _abv,
     StableDays: lambda condition, context: context.stable_since(condition.days),

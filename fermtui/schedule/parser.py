@@ -98,12 +98,19 @@ def _base(table: Mapping[str, object]) -> tuple[Mapping[str, object], ...]:
     if not isinstance(name, str) or not NAME.match(name) or not (LIBRARY / f"{name}.toml").is_file():
         known = ", ".join(sorted(path.stem for path in LIBRARY.glob("*.toml")))
         raise Unfit(f"{{}} names a schedule of the library, one of {known}", "like")
-    steps = parse_toml(library_file(name)).get("step")
-    assert isinstance(steps, list)
-    keys = [step["key"] for step in steps]
+    steps = _library_steps(name)
+    keys = [str(step["key"]) for step in steps]
     if not isinstance(left_out, list) or not all(key in keys for key in left_out):
         raise Unfit(f"{{}} is a list of steps of {name}: {', '.join(keys)}", "leave_out")
     return tuple(step for step in steps if step["key"] not in left_out)
+
+
+def _library_steps(name: str) -> list[Mapping[str, object]]:
+    """The steps of a schedule of the library, which may be like another one in turn."""
+    table = parse_toml(library_file(name))
+    own = table.get("step", [])
+    assert isinstance(own, list)
+    return [step for step, _ in _merged(_base(table), [(step, None) for step in own])]
 
 
 def _merged(

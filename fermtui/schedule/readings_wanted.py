@@ -15,8 +15,12 @@ from fermtui.schedule.conditions import (
     AtEnd,
     Condition,
     Every,
+    GravityAtLeast,
     GravityAtMost,
+    MeasuredAtLeast,
+    MeasuredAtMost,
     StableDays,
+    SugarLeftAtMost,
     SugarSpent,
 )
 from fermtui.schedule.context import Context
@@ -28,6 +32,7 @@ from fermtui.schedule.why import KNOWN, Verdict, Why, WhyValues
 
 ASK_GRAVITY = "ask-gravity"
 ASK_PH = "ask-ph"
+ASK_TEMP = "ask-temp"
 FIRST_LOOK = timedelta(days=3)  # after pitching, where no forecast says better
 OLD_NEWS = timedelta(days=7)  # while something waits for a gravity and no forecast says when
 OLD_NEWS_FORETOLD = timedelta(days=14)  # the longest that even a forecast goes unchecked
@@ -37,22 +42,30 @@ FALLING_SG_PER_DAY = 0.002
 SKIPPED_FOR = timedelta(days=3)
 PH_AHEAD = timedelta(days=3)
 PUT_OFF_AHEAD = timedelta(days=8)  # a week of calm can be shown by the day to which a step was postponed
-Gravity = GravityAtMost | SugarSpent | AbvAtLeast | AtEnd
-MEASURED = (GravityAtMost, SugarSpent, AbvAtLeast, AtEnd, StableDays)
+METER_GAP = {"ph": timedelta(days=7), "temp_c": timedelta(days=2)}
+METER_ASKS = {"ph": (ASK_PH, "ph"), "temp_c": (ASK_TEMP, "temperature")}
+Gravity = GravityAtMost | GravityAtLeast | SugarLeftAtMost | SugarSpent | AbvAtLeast | AtEnd
+Meter = MeasuredAtMost | MeasuredAtLeast
+MEASURED = (
+    GravityAtMost, GravityAtLeast, SugarLeftAtMost, SugarSpent, AbvAtLeast, AtEnd, StableDays, MeasuredAtMost,
+    MeasuredAtLeast,
+)  # fmt: skip
 
 
 class WantedReading(NamedTuple):
-    """One reading that would help: from when on, and what for."""
+    """One reading that would help: from when on, what for, and of what."""
 
     at: datetime
     why: Why
+    key: str = ASK_GRAVITY
+    what: str | None = None
 
 
 class ReadingNeed(NamedTuple):
     """A condition that only a reading can meet. `calendar` is the date that the step has to wait for anyway; after
     `until` the reading no longer decides anything; `still_days` is the calm that is needed as well."""
 
-    condition: Gravity | StableDays
+    condition: Gravity | StableDays | Meter
     why: Why
     calendar: datetime | None = None
     until: datetime | None = None
@@ -71,11 +84,11 @@ def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
         settled = max((one.at for one in context.settled.values()), default=None)
         if settled is not None and settled <= context.now:
             want = want._replace(at=max(want.at, settled))
-        skipped = context.skipped_at.get(ASK_GRAVITY)
+        skipped = context.skipped_at.get(want.key)
         if skipped is not None:
             want = want._replace(at=max(want.at, skipped + SKIPPED_FOR))
         if not _comes_anyway(ordered, want.at, context):
-            return _as_task(ASK_GRAVITY, None, want, context, vessel)
+            return _as_task(want.key, want.what, want, context, vessel)
     if facts.ph is None and ASK_PH not in context.skipped_at:
         for task in ordered:
             if task.do in ("sulfite", "sorbate") and _near(task, context):
@@ -132,13 +145,27 @@ def _wants(task: Task, context: Context) -> Iterator[WantedReading]:
     conditions = (step.due.start, step.due.until) if isinstance(step.due, Every) else (step.due,)
     for condition in conditions:
         for need in _needs(condition, evaluate(condition, context), context):
-            want = (
-                _stable_want(need, need.condition.days, values, context)
-                if isinstance(need.condition, StableDays)
-                else _gravity_want(need, need.condition, values, context)
-            )
+            want = _want(need, values, context)
             if want is not None and (need.until is None or want.at < need.until):
                 yield want
+
+
+def _want(need: ReadingNeed, values: WhyValues, context: Context) -> WantedReading | None:
+    condition = need.condition
+    if isinstance(condition, StableDays):
+        return _stable_want(need, condition.days, values, context)
+    if isinstance(condition, MeasuredAtMost | MeasuredAtLeast):
+        return _meter_want(need, condition, values, context)
+    return _gravity_want(need, condition, values, context)
+
+
+def _meter_want(need: ReadingNeed, condition: Meter, values: WhyValues, context: Context) -> WantedReading:
+    """Ask for the pH or the temperature at once, then again every week or every two days until it fits."""
+    read = context.measured(condition.what)
+    at = read[-1][0] + METER_GAP[condition.what] if read else context.now
+    if need.calendar is not None:
+        at = max(at, need.calendar)
+    return WantedReading(at, Why("ask-gravity", KNOWN, values, (need.why,)), *METER_ASKS[condition.what])
 
 
 def _needs(condition: Condition, verdict: Verdict, context: Context) -> Iterator[ReadingNeed]:

@@ -1,6 +1,6 @@
 """A schedule as typed records: a vessel's steps before anything was done."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from fermtui.daybook.head import Plan
@@ -9,7 +9,14 @@ from fermtui.schedule.conditions import AtOnce, Before, Condition, Every, leaves
 
 # What the maker is asked to do.
 DOABLE = kinds_that(lambda kind: kind.planned)
-WHENS = ("plan.sweet", "plan.sparkling", "plan.fruit")
+_HOLDS: Mapping[str, Callable[[Plan], bool]] = {
+    "plan.sweet": lambda plan: plan.sweet or plan.sweet_to is not None,
+    "plan.sparkling": lambda plan: plan.sparkling or plan.co2_volumes is not None,
+    "plan.fruit": lambda plan: plan.fruit is not None,
+    "plan.spice": lambda plan: plan.spice is not None,
+    "plan.malolactic": lambda plan: plan.malolactic,
+}
+WHENS = tuple(_HOLDS)
 
 
 class Step(NamedTuple):
@@ -53,7 +60,7 @@ class Schedule:
         self.ahead_of: Mapping[str, str] = {
             step.key: leaf.ref for step in steps for leaf in leaves(step.due) if isinstance(leaf, Before)
         }
-        self.cut: dict[tuple[bool, bool, bool], Schedule] = {}
+        self.cut: dict[frozenset[str], Schedule] = {}
 
 
 def nth(key: str, schedule: Schedule) -> tuple[int, int]:
@@ -65,13 +72,9 @@ def nth(key: str, schedule: Schedule) -> tuple[int, int]:
     return alike.index(key) + 1, len(alike)
 
 
-def flags_of(plan: Plan) -> tuple[bool, bool, bool]:
-    """Tell whether the plan is sweet, sparkling, with fruit."""
-    return (
-        plan.sweet or plan.sweet_to is not None,
-        plan.sparkling or plan.co2_volumes is not None,
-        plan.fruit is not None,
-    )
+def flags_of(plan: Plan) -> frozenset[str]:
+    """Return which of `WHENS` the plan holds."""
+    return frozenset(name for name, holds in _HOLDS.items() if holds(plan))
 
 
 def for_plan(schedule: Schedule, plan: Plan) -> Schedule:
@@ -79,15 +82,15 @@ def for_plan(schedule: Schedule, plan: Plan) -> Schedule:
     return for_flags(schedule, flags_of(plan))
 
 
-def for_flags(schedule: Schedule, flags: tuple[bool, bool, bool]) -> Schedule:
-    """Return the schedule for (sweet, sparkling, fruit)."""
+def for_flags(schedule: Schedule, flags: frozenset[str]) -> Schedule:
+    """Return the schedule for a plan that holds these of `WHENS`."""
     cut = schedule.cut.get(flags)
     if cut is None:
         cut = schedule.cut[flags] = _cut(schedule, flags)
     return cut
 
 
-def _cut(schedule: Schedule, flags: tuple[bool, bool, bool]) -> Schedule:
+def _cut(schedule: Schedule, flags: frozenset[str]) -> Schedule:
     gone = frozenset(step.key for step in schedule.steps if not _holds(step.when, flags))
     if not gone:
         return schedule
@@ -99,11 +102,10 @@ def _cut(schedule: Schedule, flags: tuple[bool, bool, bool]) -> Schedule:
     return Schedule(schedule.name, schedule.title, steps, schedule.path, schedule.about)
 
 
-def _holds(when: str | None, flags: tuple[bool, bool, bool]) -> bool:
+def _holds(when: str | None, flags: frozenset[str]) -> bool:
     if when is None:
         return True
-    wanted = not when.startswith("not ")
-    return flags[WHENS.index(when.removeprefix("not "))] is wanted
+    return (when.removeprefix("not ") in flags) is not when.startswith("not ")
 
 
 def is_repeating(step: Step) -> bool:

@@ -36,7 +36,7 @@ class Task(NamedTuple):
     done_by: str | None = None
     say: str | None = None
     marks: tuple[datetime, ...] = ()
-    every_days: int | None = None
+    every_days: float | None = None
     postponed_until: datetime | None = None
     late_from: datetime | None = None
     dose_n: int | None = None

@@ -1,7 +1,7 @@
 """Compute the tasks of one vessel from its facts, schedule, forecast and the clock."""
 
 from collections.abc import Iterable
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from functools import partial
 
 from fermtui.daybook.head import Plan
@@ -81,7 +81,7 @@ def _task(step: Step, context: Context, vessel: str) -> Task:
         why = Why("skipped", KNOWN, {"at": settled.at, "reason": settled.reason})
         return made(state="dropped", settled_at=settled.at, why=why)
     marks = () if every is None else tuple(context.times_done.get(step.key, ()))
-    every_days = None if every is None else every.days
+    every_days = None if every is None else every.in_days
     over = _over(step, context)
     if over is not None:
         at, why = over
@@ -148,7 +148,7 @@ def _counts_from_bottling(condition: Condition, context: Context) -> bool:
         return _counts_from_bottling(condition.start, context)
     if isinstance(condition, AllOf | AnyOf):
         return any(_counts_from_bottling(part, context) for part in condition.parts)
-    return False
+    return isinstance(condition, Every) and _counts_from_bottling(condition.start, context)
 
 
 def _fruit_over(context: Context) -> datetime | None:
@@ -174,12 +174,12 @@ def _repeating(blank: Task, step: Step, every: Every, context: Context) -> Task:
         return open_task(blank, start, context)
     upcoming, is_date = start.window.likely, start.is_date
     if last is not None:
-        again = days_after(last, every.days, context.zone)
+        again = days_after(last, every.days, context.zone) if every.days else last + timedelta(hours=every.hours)
         if again > upcoming:
-            upcoming, is_date = again, True
+            upcoming, is_date = again, bool(every.days)
     if until is not None and upcoming >= until:
         return _ended(blank, until)
-    why = Why("every", KNOWN, {"days": every.days, "at": upcoming, "last": last}, (start.why,))
+    why = Why("every", KNOWN, {"days": every.in_days, "at": upcoming, "last": last}, (start.why,))
     return open_task(blank, Verdict(KNOWN, why, exactly(upcoming), is_date), context, since=last)
 
 

@@ -39,6 +39,9 @@ class WhyValues(TypedDict, total=False):
     last_sg: float
     readings: int
     since_addition: bool
+    last_value: float
+    limit: float
+    g_per_l: float
     share: float
     third: bool
     abv_percent: float

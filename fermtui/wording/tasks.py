@@ -7,7 +7,6 @@ from datetime import datetime
 from fermtui.cellar.store import View
 from fermtui.daybook.settings import Settings
 from fermtui.schedule.task import Task
-from fermtui.units import show_gravity
 from fermtui.wording.dates import day_month, day_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.kinds import to_do
@@ -28,7 +27,7 @@ def reason_text(task: Task, settings: Settings, now: datetime | None = None) -> 
     """Say why a task is where it is: one sentence with its numbers, or what holds it back."""
     if task.why.kind == "held":
         return f"waits: {finding_text(task.why.values['finding'], settings.units)}"
-    return why_text(task.why, settings.zone, now, lambda sg: show_gravity(sg, settings.units))
+    return why_text(task.why, settings.zone, now, settings.units)
 
 
 def reason_sentence(task: Task, view: View) -> str:

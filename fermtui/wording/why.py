@@ -4,7 +4,9 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, tzinfo
 from typing import NamedTuple
 
+from fermtui.schedule.conditions import ADDED, FIRST_SIGN
 from fermtui.schedule.why import EXPECTED, KNOWN, WAITING, Why, WhyValues
+from fermtui.units import METRIC, Units, show_gravity, show_number, show_temp
 from fermtui.wording.dates import MONTHS
 from fermtui.wording.kinds import KINDS
 from fermtui.wording.plain import plain
@@ -12,15 +14,27 @@ from fermtui.wording.plain import plain
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _ORDINALS = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _SHARES = {1 / 4: "a quarter", 1 / 2: "half", 2 / 3: "two thirds", 3 / 4: "three quarters"}
-ACTS: Mapping[str, str] = {**{did: words.doing for did, words in KINDS.items()}, "bottled": "bottling"}
+ACTS: Mapping[str, str] = {
+    **{did: words.doing for did, words in KINDS.items()},
+    "bottled": "bottling",
+    FIRST_SIGN: "the first sign of fermentation",
+}
 
 
 class Speech(NamedTuple):
-    """How to write it: the zone, how a gravity is written, and the clock (years and what has passed depend on it)."""
+    """How to write it: the zone, the clock (years and what has passed depend on it) and the maker's units."""
 
     zone: tzinfo
-    gravity: Callable[[float], str]
     now: datetime | None
+    units: Units = METRIC
+
+    def gravity(self, sg: float) -> str:
+        """As in 1.066, or in Brix where the maker reads that."""
+        return show_gravity(sg, self.units)
+
+    def measured(self, what: str, value: float) -> str:
+        """As in pH 3.4, 19.5 °C."""
+        return show_temp(value, self.units) if what == "temp_c" else f"pH {show_number(value, 2, self.units)}"
 
     def day(self, at: datetime) -> str:
         """As in 4 Mar; with the year where that is another one than the clock's."""
@@ -46,20 +60,13 @@ class Speech(NamedTuple):
         return f"{first.astimezone(self.zone).day} to {end}" if same_month else f"{start} to {end}"
 
 
-def three_places(sg: float) -> str:
-    """A gravity as it is read off: 1.066."""
-    return f"{sg:.3f}"
-
-
-def why_text(
-    why: Why, zone: tzinfo, now: datetime | None = None, gravity: Callable[[float], str] = three_places
-) -> str:
+def why_text(why: Why, zone: tzinfo, now: datetime | None = None, units: Units = METRIC) -> str:
     """One sentence without a full stop, as in 'one-third sugar break, at 1.066: forecast 4 to 6 Mar, from 3 readings'.
 
     With `now`, dates of other years carry their year and what has passed is left out of a list. Text that came from
     files has been through plain().
     """
-    return _say(why, Speech(zone, gravity, now))
+    return _say(why, Speech(zone, now, units))
 
 
 def _say(why: Why, speech: Speech) -> str:
@@ -80,7 +87,7 @@ def step_name(values: WhyValues, key: str) -> str:
     """
     do, what, (place, count) = values.get("do"), values.get("what"), values.get("nth") or (1, 1)
     if do is None:
-        return ACTS.get(key) or plain(key, 80)
+        return event_name(key)
     if do == "chore":
         return plain(what or key, 80)
     if do == "dose" and count > 1:
@@ -96,6 +103,20 @@ def step_name(values: WhyValues, key: str) -> str:
         return name
     which = _ORDINALS[place] if place < len(_ORDINALS) else f"{place}th"
     return f"the {which} {name.removeprefix('the ')}"
+
+
+def event_name(event: str) -> str:
+    """Name an event that is no step: pitching, adding oak, the first sign of fermentation."""
+    if event.startswith(ADDED):
+        return f"adding {plain(event.removeprefix(ADDED), 40)}"
+    return ACTS.get(event) or plain(event, 80)
+
+
+def rhythm(days: float) -> str:
+    """As in every day, every 14 days, every 12 hours."""
+    if days != int(days):
+        return f"every {counted(round(24.0 * days, 6), 'hours')}"
+    return "every day" if days == 1 else f"every {counted(days, 'days')}"
 
 
 def _unsaid(why: Why, _speech: Speech) -> str:
@@ -117,6 +138,14 @@ def label(why: Why, speech: Speech) -> str:
         return f"{counted(values['count'], values['unit'])} before {step_name(values, values['ref'])}"
     if kind == "gravity":
         return f"{speech.gravity(values['sg'])} or less{' once more' if values.get('again') else ''}"
+    if kind == "gravity-up":
+        return f"{speech.gravity(values['sg'])} or more"
+    if kind in ("at-most", "at-least"):
+        which = "or less" if kind == "at-most" else "or more"
+        return f"{speech.measured(str(values['what']), values['limit'])} {which}"
+    if kind == "sugar-left":
+        at = f", at {speech.gravity(values['sg'])}" if "sg" in values else ""
+        return f"{show_number(values['g_per_l'], 0, speech.units)} g/L or less that may still ferment{at}"
     if kind == "spent":
         return _break(values, speech)
     if kind == "abv":
@@ -185,6 +214,9 @@ def _so_far(why: Why, speech: Speech) -> str:
         if values.get("count", 0) < 2:
             return "; no two readings agree yet"
         return f"; the newest {counted(values['count'], 'readings')} agree since {speech.day(values['since'])}"
+    if "last_value" in values:
+        shown = speech.measured(str(values["what"]), values["last_value"])
+        return f"; last {shown} on {speech.day(values['last_at'])}"
     if "last_sg" in values:
         return f"; last reading {speech.gravity(values['last_sg'])} on {speech.day(values['last_at'])}"
     if values.get("since_addition"):
@@ -235,9 +267,8 @@ def _any(why: Why, speech: Speech) -> str:
 
 def _every(why: Why, speech: Speech) -> str:
     values = why.values
-    rhythm = "every day" if values["days"] == 1 else f"every {counted(values['days'], 'days')}"
     last = values["last"]
-    return f"{rhythm}, {'for the first time' if last is None else f'last on {speech.day(last)}'}"
+    return f"{rhythm(values['days'])}, {'for the first time' if last is None else f'last on {speech.day(last)}'}"
 
 
 def _dropped(why: Why, speech: Speech) -> str:
@@ -294,7 +325,13 @@ def _ask_stable(why: Why, _speech: Speech) -> str:
 
 
 _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
-    **dict.fromkeys(("after", "before", "gravity", "spent", "abv", "stable", "end"), _dated),
+    **dict.fromkeys(
+        (
+            "after", "before", "gravity", "gravity-up", "at-most", "at-least", "sugar-left", "spent", "abv", "stable",
+            "end",
+        ),
+        _dated,
+    ),
     "all": _all,
     "any": _any,
     "at-once": lambda _why, _speech: "the first thing to do",

@@ -32,6 +32,7 @@ class Wanted:
     sweet_to: float | None = None
     co2_volumes: float | None = None
     spice: str | None = None
+    malolactic: bool = False
     juice_l: float | None = None
     juice_sg: float | None = None
     honey_moisture_percent: float | None = None

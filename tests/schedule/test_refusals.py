@@ -58,17 +58,42 @@ def test_the_sound_one_is_taken() -> None:
         ('{ after = "step:three" }', "'three', which is not there; the steps are pitch, one, two"),
         ('{ before = "step:three", days = 1 }', "which is not there"),
         ('{ after = "step:two", days = 1 }', "loop: two waits for two"),
-        ('{ after = "dawn" }', '"step:KEY" or one of add, aerate'),
+        ('{ after = "dawn" }', '"step:KEY", "add:NAME" or one of add, aerate'),
         ('{ after = "pitch", days = -1 }', "days is a number from 0 to 3650, not -1"),
         ('{ after = "pitch", days = 0.5 }', "days is a whole number; for parts of a day use hours"),
-        ('{ after = "pitch", days = 1, hours = 2 }', "after takes one of days, hours, months, not days and hours"),
+        ('{ after = "pitch", days = 1, hours = 2 }', "takes one of days, hours, weeks, months, not days and hours"),
         ('{ after = "pitch", hours = -1 }', "hours is a number from 0"),
-        ('{ after = "pitch", weeks = 1 }', "after does not take weeks; it takes days, hours, months, where_done"),
+        ('{ after = "pitch", years = 1 }', "not take years; it takes days, hours, weeks, months, where_done"),
+        ('{ after = "pitch", weeks = 1.5 }', "weeks is a whole number; for parts of a day use hours"),
+        ('{ after = "pitch", weeks = 521 }', "weeks is a number from 0 to 520, not 521"),
+        ('{ after = "pitch", weeks = 1, days = 2 }', "takes one of days, hours, weeks, months, not days and weeks"),
+        ('{ before = "step:one", weeks = 1, days = 2 }', "before takes one of days, hours, weeks, not two of them"),
+        ('{ after = "add:" }', 'an addition by up to 40 characters, as in after = "add:oak"'),
+        (f'{{ after = "add:{"x" * 41}" }}', "an addition by up to 40 characters"),
+        ('{ after = "add oak" }', '"step:KEY", "add:NAME" or one of'),
+        ("{ gravity_at_least = 105 }", "gravity_at_least is a number from 0.95 to 1.3, not 105"),
+        ("{ ph_at_most = 34 }", "ph_at_most is a number from 2 to 7, not 34"),
+        ('{ ph_at_most = "3.4" }', "ph_at_most is a number without quotes"),
+        ("{ ph_at_least = 3.4 }", "no condition in a table that holds ph_at_least"),
+        ("{ temp_c_at_least = 180 }", "temp_c_at_least is a number from -10 to 100, not 180"),
+        ("{ temp_c_at_most = -40 }", "temp_c_at_most is a number from -10 to 100, not -40"),
+        ("{ temp_at_most = 5 }", "no condition in a table that holds temp_at_most"),
+        ("{ sugar_left_at_most = 0 }", "sugar_left_at_most is a number from 1 to 300, not 0"),
+        ('{ every_hours = 0.5, from = { after = "pitch" }, until = { at_end = true } }', "every_hours is a number"),
+        ('{ every_weeks = 1.5, from = { after = "pitch" }, until = { at_end = true } }', "every_weeks is a whole"),
+        ('{ every_hours = 12, from = { after = "pitch" } }', "every needs until"),
+        (
+            '{ every = 1, every_hours = 12, from = { after = "pitch" }, until = { at_end = true } }',
+            "one table holds every and every_hours",
+        ),
         ('{ after = "pitch", days = "2" }', "days is a number without quotes"),
         ('{ after = "pitch", days = true }', "days is a number without quotes"),
         ("{ after = 2 }", "after is text in quotes"),
         ('{ before = "pitch", days = 1 }', "before names a step"),
-        *((f'{{ after = "{did}" }}', '"step:KEY" or one of') for did in ("note", "level", "split", "chore", "strike")),
+        *(
+            (f'{{ after = "{did}" }}', '"step:KEY", "add:NAME" or one of')
+            for did in ("note", "level", "split", "chore", "strike")
+        ),
         ("{ gravity_at_most = 1005 }", "gravity_at_most is a number from 0.95 to 1.3, not 1005"),
         ("{ gravity_at_most = nan }", "gravity_at_most is a number"),
         ("{ sugar_spent = 1.5 }", "sugar_spent is a number from 0 to 1, not 1.5"),
@@ -155,6 +180,14 @@ def test_a_loop_through_an_event_is_one_too() -> None:
     assert "loop" in reason_of(refused(text)[0])
 
 
+def test_a_loop_through_an_addition_or_the_first_sign_is_one_too() -> None:
+    oak = SOUND.replace('do = "dose"\nshare = 0.5\ndue = { after = "step:pitch", days = 2 }',
+                        'do = "add"\nwhat = "oak"\ndue = { after = "add:oak" }')  # fmt: skip
+    assert "loop: one waits for one" in reason_of(refused(oak)[0])
+    sign = oak.replace('"add"', '"chore"').replace('"oak"', '"first sign"').replace('"add:oak"', '"first_sign"')
+    assert "loop: one waits for one" in reason_of(refused(sign)[0])
+
+
 def test_a_loop_of_before_is_one_too() -> None:
     text = last_due('{ before = "step:one", hours = 1 }').replace('"step:pitch", days = 2', '"step:two", days = 2')
     assert "loop" in reason_of(refused(text)[0])
@@ -172,6 +205,9 @@ def test_a_loop_of_drops_is_one_too() -> None:
         ("{ sugar_spent = 0.6 }", "{ sugar_spent = 0.5 }"),
         ("{ gravity_at_most = 1.010 }", "{ gravity_at_most = 1.020 }"),
         ("{ at_end = true }", "{ at_end = true }"),
+        ("{ ph_at_most = 3.3 }", "{ ph_at_most = 3.5 }"),
+        ("{ temp_c_at_least = 20 }", "{ temp_c_at_least = 18 }"),
+        ("{ sugar_left_at_most = 10 }", "{ sugar_left_at_most = 20 }"),
         ("{ all = [ { at_end = true }, { stable_days = 7 } ] }", "{ at_end = true }"),
     ],
 )

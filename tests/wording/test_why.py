@@ -17,6 +17,7 @@ from fermtui.replay.replay import replay
 from fermtui.schedule.library import load
 from fermtui.schedule.parser import schedule_from
 from fermtui.schedule.tasks import tasks
+from fermtui.units import Units
 from fermtui.wording.why import why_text
 
 ZONE = ZoneInfo("Europe/Vienna")
@@ -273,6 +274,6 @@ def test_gravities_can_be_said_in_another_unit() -> None:
 
     why = Why("gravity", WAITING, {"sg": 1.005})
     assert (
-        why_text(why, ZONE, None, lambda sg: f"{(sg - 1) * 1000:.0f} points")
-        == "waits for 5 points or less; no reading yet"
+        why_text(why, ZONE, None, Units(gravity="brix"))
+        == "waits for 1.3 °Bx or less; no reading yet"
     )
