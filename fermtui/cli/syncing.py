@@ -29,7 +29,8 @@ def run(call: Call) -> int:
         raise Refused(plain(fault, 400)) from None
     notes = (*done.notes, *map(problem_text, done.waiting), *_standing(cellar))
     if "json" in call.options:
-        print_json({"came": done.came, "went": done.went, "remote": done.remote, "notes": list(notes)})
+        counts = {"came": done.came, "went": done.went, "files_came": done.files_came, "files_went": done.files_went}
+        print_json({**counts, "lost": done.lost, "remote": done.remote, "notes": list(notes)})
     else:
         print(plain(done.line, 400))
     for note in notes:

@@ -4,29 +4,37 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-from fermtui.daybook.append import locked
+from fermtui.daybook.append import LOCK, locked
 from fermtui.daybook.files import NotWritten, why_not, write_new
 from fermtui.daybook.places import GIT_ATTRIBUTES, PAST, SCHEDULES, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
+from fermtui.sync.counts import added, counted, missing_entries
 from fermtui.sync.git import Git, NotSynced, open_git
 from fermtui.sync.merge import Tools, reunite
 
+SEEN = "refs/fermtui/seen"  # where HEAD stood after the last sync: what was lost since is named
 TRIES = 3  # somebody else may send between our fetch and our push
 PUSH_REFUSED = 1  # what git push exits with then; it is 128 where the other side cannot be reached
-_OURS_ALONE = (".", ":(exclude).lock", ":(exclude,glob)**/.start-*/**")
+_OURS_ALONE = (".", f":(exclude){LOCK}", ":(exclude,glob)**/.start-*/**")
 
 
 class Synced(NamedTuple):
-    """What came from the other computers and what went to them, in entries; `notes` are sentences for the maker,
-    `waiting` the files of which another version lies next to them.
+    """What came from the other computers and what went to them, in entries and in other files.
+
+    `same` says that both sides held the same before. `lost` counts entries that git held and that stand nowhere now.
+    `notes` are sentences for the maker, `waiting` the files of which another version lies next to them.
     """
 
     came: int
     went: int
+    files_came: int
+    files_went: int
+    same: bool
+    lost: int
     notes: tuple[str, ...]
     waiting: tuple[Problem, ...]
     remote: str | None
@@ -35,14 +43,16 @@ class Synced(NamedTuple):
     def line(self) -> str:
         """The whole in one line."""
         if self.remote is None:
-            return f"{_entries(self.went)} saved in git; there is no remote to send them to"
-        if not self.came and not self.went:
+            return f"{counted(self.went)} saved in git; there is no remote to send them to"
+        if self.same and not self.lost:
             return f"in step with {self.remote}"
-        return f"{_entries(self.came)} came from {self.remote}, {_entries(self.went)} went there"
-
-
-def _entries(count: int) -> str:
-    return "1 entry" if count == 1 else f"{count} entries"
+        files = [
+            f"{count} other {'file' if count == 1 else 'files'} {verb}"
+            for count, verb in ((self.files_came, "came"), (self.files_went, "went"))
+            if count
+        ]
+        entries = f"{counted(self.came)} came from {self.remote}, {counted(self.went)} went there"
+        return "; ".join([entries, *files])
 
 
 def sync(cellar: Cellar) -> Synced:
@@ -54,13 +64,16 @@ def sync(cellar: Cellar) -> Synced:
     git = open_git(cellar.path)
     branch = _ready(git)
     before = git.say("rev-parse", "-q", "--verify", "HEAD")
+    held = (git.say("rev-parse", "-q", "--verify", SEEN), before)
     with _hold(cellar):
         _save(git)
     remote = _remote(git, branch)
     if remote is None:
-        return Synced(0, _added(git, before, "HEAD"), (), waiting(cellar), None)
-    came = went = 0
-    notes: tuple[str, ...] = ()
+        lost, notes = _compare(git, held)
+        went, files = added(git, before, "HEAD")
+        return Synced(0, went, 0, files, same=False, lost=lost, notes=notes, waiting=waiting(cellar), remote=None)
+    came = went = files_came = files_went = 0
+    same, notes = True, ()
     for tries_left in reversed(range(TRIES)):
         _network(git, "fetch", "-q", remote)
         there = _branch_there(git, remote, branch)
@@ -69,7 +82,10 @@ def sync(cellar: Cellar) -> Synced:
             _save(git)
             mine = git.ask("rev-parse", "HEAD").decode().strip()
             notes += _bring_together(git, mine, theirs) if theirs else ()
-        came, went = came + _added(git, mine, "HEAD"), _added(git, theirs, "HEAD")
+        same = same and theirs is not None and git.tree(mine) == git.tree(theirs)
+        more, more_files = added(git, mine, "HEAD")
+        came, files_came = came + more, files_came + more_files
+        went, files_went = added(git, theirs, "HEAD")
         if theirs == git.say("rev-parse", "HEAD"):
             break
         try:
@@ -78,7 +94,8 @@ def sync(cellar: Cellar) -> Synced:
         except NotSynced as fault:
             if not tries_left or fault.status != PUSH_REFUSED:
                 raise
-    return Synced(came, went, notes, waiting(cellar), remote)
+    lost, named = _compare(git, held)
+    return Synced(came, went, files_came, files_went, same, lost, notes + named, waiting(cellar), remote)
 
 
 def waiting(cellar: Cellar) -> tuple[Problem, ...]:
@@ -130,6 +147,7 @@ def _save(git: Git) -> None:
     if not attributes.exists():
         write_new(attributes, GIT_ATTRIBUTES.encode())
     git.ask("add", "-A", "--", *_OURS_ALONE)
+    git.ask("rm", "-q", "--cached", "--ignore-unmatch", "--", LOCK)
     if git.say("diff", "--cached", "--quiet") is None:
         git.ask("commit", "-q", "-m", "Cellar as it stands here")
 
@@ -156,23 +174,26 @@ def _branch_there(git: Git, remote: str, branch: str) -> str:
     return names[0] if len(names) == 1 and branch not in names else branch
 
 
+def _compare(git: Git, held: Iterable[str | None]) -> tuple[int, tuple[str, ...]]:
+    """Return what git held and holds no more, by the hand of another program too, and remember where HEAD stands."""
+    lost, notes = missing_entries(git, held, "HEAD")
+    git.say("update-ref", SEEN, "HEAD")
+    return lost, notes
+
+
 def _bring_together(git: Git, mine: str, theirs: str) -> tuple[str, ...]:
+    """Make HEAD hold what both commits hold; also where one is behind the other, for it may have lost something."""
     base = git.say("merge-base", mine, theirs)
-    if base == theirs:
-        return ()
-    if base == mine:
-        git.ask("merge", "-q", "--ff-only", theirs)
+    if mine == theirs:
         return ()
     trees = [git.tree(commit) if commit else {} for commit in (base, mine, theirs)]
     files, notes = reunite(trees[0], trees[1], trees[2], Tools(git.read, git.store, git.merge_text))
-    made = git.ask("commit-tree", git.write_tree(files), "-p", mine, "-p", theirs, "-m", "Bring both cellars together")
+    if base == theirs and files == trees[1]:
+        return notes
+    if base == mine and files == trees[2]:
+        git.ask("merge", "-q", "--ff-only", theirs)
+        return notes
+    parents = [word for commit in (mine, theirs) if commit != base for word in ("-p", commit)]
+    made = git.ask("commit-tree", git.write_tree(files), *parents, "-m", "Bring both cellars together")
     git.ask("merge", "-q", "--ff-only", made.decode().strip())  # refuses to touch a file that was edited meanwhile
     return notes
-
-
-def _added(git: Git, old: str | None, new: str) -> int:
-    """How many daybook lines a commit has more than another."""
-    empty = git.ask("hash-object", "-t", "tree", "--stdin").decode().strip()
-    stat = git.ask("diff", "--numstat", "-M10%", old or empty, new, "--", "*daybook.toml").decode("utf-8", "replace")
-    counts = [line.split("\t", 1)[0] for line in stat.splitlines()]
-    return sum(int(count) for count in counts if count.isdigit())

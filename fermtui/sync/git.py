@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
@@ -83,6 +83,20 @@ class Git(NamedTuple):
     def read(self, blob: Blob | None) -> bytes:
         """The content of a file; nothing for None."""
         return b"" if blob is None else self.ask("cat-file", "blob", blob.sha)
+
+    def read_all(self, names: Iterable[str]) -> dict[str, bytes]:
+        """The contents of these names, in one call."""
+        wanted = sorted({*names})
+        if not wanted:
+            return {}
+        told = self.ask("cat-file", "--batch", data="".join(f"{name}\n" for name in wanted).encode())
+        found: dict[str, bytes] = {}
+        at = 0
+        for name in wanted:  # a line that ends in the size, then the content and a line end
+            start = told.index(b"\n", at) + 1
+            at = start + int(told[at:start].split()[-1]) + 1
+            found[name] = told[start : at - 1]
+        return found
 
     def store(self, data: bytes) -> str:
         """Keep a content and give its name."""

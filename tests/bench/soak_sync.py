@@ -1,5 +1,8 @@
 """Two computers do random things to one cellar and sync now and then: no entry is lost, doubled or mixed up.
 
+Among these things are deletions: lines cut out of a daybook, a daybook or a whole folder removed, by hand before a sync
+or sent by git itself. None of them may take an entry away from the two together.
+
 python tests/bench/soak_sync.py [RUNS] [FIRST SEED]
 """
 
@@ -7,6 +10,7 @@ from __future__ import annotations
 
 import os
 import random
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -69,6 +73,33 @@ def act(side: Cellar, chance: random.Random, births: dict[str, str]) -> str:
     return "write"
 
 
+def delete(side: Cellar, other: Cellar, chance: random.Random) -> str:
+    """Cut lines out of a daybook, remove it, or remove a vessel; in one case of three git itself sends that.
+
+    What only one side holds is lost with that side, so both sync first.
+    """
+    for each in (side, other, side):
+        sync(each)
+    there = [(VESSELS, name) for name in vessel_names(side)] + [(PAST, name) for name in past_names(side)]
+    if not there:
+        return "nothing"
+    place, name = chance.choice(there)
+    folder = side.path / place / name
+    draw = chance.random()
+    if draw < 0.6:
+        lines = (folder / "daybook.toml").read_text().splitlines(keepends=True)
+        (folder / "daybook.toml").write_text("".join(line for line in lines if chance.random() < 0.6))
+    elif draw < 0.7:
+        (folder / "daybook.toml").unlink()
+    else:
+        shutil.rmtree(folder)
+    if chance.random() < 0.33:
+        git(side.path, "add", "-A", ".")
+        git(side.path, "commit", "-q", "--allow-empty", "-m", "a deletion")
+        git(side.path, "push", "-q", "origin", "HEAD:main")
+    return "delete"
+
+
 def all_vessels(side: Cellar) -> list[VesselFile]:
     names = [(name, VESSELS) for name in vessel_names(side)] + [(name, PAST) for name in past_names(side)]
     return [read_vessel(side, name, place) for name, place in names]
@@ -86,7 +117,7 @@ def check(side: Cellar, births: dict[str, str]) -> None:
     assert len({vessel.name for vessel in vessels}) == len(vessels), "two vessels have one name"
 
 
-def run(seed: int, folder: Path, acts: int = 60) -> Counter[str]:
+def run(seed: int, folder: Path, acts: int = 60, *, deletions: bool = True) -> Counter[str]:
     """The figures of one run. Raises where a promise is broken."""
     os.environ |= WHO
     chance = random.Random(seed)
@@ -101,7 +132,14 @@ def run(seed: int, folder: Path, acts: int = 60) -> Counter[str]:
     sides = (desk, Cellar(folder / "laptop"))
     for _ in range(acts):
         side = chance.choice(sides)
-        if chance.random() < 0.12:
+        if deletions and chance.random() < 0.08:
+            other = sides[side is sides[0]]
+            figures[delete(side, other, chance)] += 1
+            sync(chance.choice((side, other)))
+            both = [sync(each) for each in (*sides, *sides)]  # before the other side does the same to the same lines
+            figures["lost"] += sum(told.lost for told in both)
+            figures["kept notes"] += sum("stay" in note or "is back" in note for told in both for note in told.notes)
+        elif chance.random() < 0.12:
             told = sync(side)
             figures["syncs"] += 1
             figures["notes"] += len(told.notes)

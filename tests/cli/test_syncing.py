@@ -31,7 +31,7 @@ def git(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Callable[..., None]:
 
 PAGES = {
     "vessels/rowan/vessel.toml": 'name = "Rowan"\n',
-    "vessels/rowan/daybook.toml": '{ at = 2026-01-10T10:00:00+01:00, did = "note", text = "cold" }\n',
+    "vessels/rowan/daybook.toml": 'k1 = { at = 2026-01-10T10:00:00+01:00, did = "note", text = "cold" }\n',
 }
 
 
