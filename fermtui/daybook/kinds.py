@@ -61,6 +61,7 @@ class Add(Entry, did="add"):
     mass_g: float | None = None
     volume_l: float | None = None
     sugar_g: float | None = None  # that ferments, in all of it, where the table does not know what it is
+    abv_percent: float | None = None  # of a drink or spirit, where its label says another strength than the table
 
 
 class Fruit(Entry, did="fruit"):

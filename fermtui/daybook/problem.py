@@ -16,6 +16,7 @@ Kind = Literal[
     "no_receive",  # for a split: (this vessel, the other one, the key of the split)
     "no_split",  # for a receive or a top-up: (this vessel, the other one, the key, the kind of entry)
     "standing",  # against a vessel by its entries: (the sentence of the guard)
+    "one_moment",  # of two entries, whose order changes a number: (the sentence)
     "no_schedule",  # that the head names can be used: (its name)
     "schedule",  # (what is wrong with it)
     "step",  # of a schedule: (the step, what is wrong with it)

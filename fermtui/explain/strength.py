@@ -69,6 +69,19 @@ def alcohol(must: Must, fermented_g: float, *, from_sg: float | None = None) -> 
     )
 
 
+def fortified(ethanol_g: float, must: Must) -> Explained:
+    """Grams of ethanol that came with spirit and not from a ferment."""
+    return Explained(
+        "alcohol of spirit",
+        ethanol_g,
+        "g",
+        f"litres of spirit x its strength x {RHO_ETHANOL_20 / 1000:.5f} g/mL, less its share of what was taken out "
+        "since; the volume is that of the mixture, which takes up less room than its parts",
+        (Input("all alcohol", must.ethanol_g, "g"), Input("volume", must.volume_l, "L")),
+        f"strength as on the label or in the table of substances; {DENSITY}",
+    )
+
+
 def plus_minus(
     value: float, *, og_sd: float = 0.001, sg_sd: float = 0.001, fruit_sugar_g: float = 0.0, unmeasured_g: float = 0.0
 ) -> Explained:

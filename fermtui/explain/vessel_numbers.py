@@ -10,6 +10,7 @@ from fermtui.daybook.settings import Settings
 from fermtui.explain import planned
 from fermtui.explain import strength as how
 from fermtui.explain.explained import Explained, Input
+from fermtui.must.composition import EXTRACT_PER_ETHANOL
 from fermtui.must.final_gravity import PAST_TOLERANCE_ABV, UNFERMENTABLE_SHARE
 from fermtui.must.limits import OutOfRange
 from fermtui.must.strength import OG_NOT_READ_SD
@@ -109,7 +110,9 @@ def _strength(facts: Facts, _plan: Plan, present: Present, _settings: Settings, 
     if must is None or present.abv_percent is None:
         return
     yield how.strength(must)
-    yield how.alcohol(must, facts.fermented_g, from_sg=facts.g0)
+    yield how.alcohol(must, facts.fermented_g - facts.fortified_g, from_sg=facts.g0)
+    if facts.fortified_g:
+        yield how.fortified(facts.fortified_g / EXTRACT_PER_ETHANOL, must)
     if present.abv_plus_minus:
         read = facts.pitched_at is not None and any(
             reading.sg is not None and reading.at <= facts.pitched_at for reading in facts.readings

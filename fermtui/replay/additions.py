@@ -59,8 +59,11 @@ def brought_by_add(entry: Add, moisture_percent: float, there: Must | None) -> B
     mass_g, litres = entry.mass_g or 0.0, entry.volume_l or 0.0
     what = (entry.what or "").strip()
     row = substance(what)
+    abv = entry.abv_percent
     if entry.sugar_g is not None:
-        return _sugar_as_given(row, mass_g, litres, entry.sugar_g)
+        return _sugar_as_given(row, mass_g, litres, entry.sugar_g, abv)
+    if abv is not None and (mass_g or litres) and (row is None or row.group in ("mead", "free")):
+        return _by_strength(what, row, _litres_of(mass_g, litres, abv), abv, there)
     if row is None:
         return _fruit_or_unknown(what, mass_g, litres)
     if row.group == "mead":
@@ -73,7 +76,7 @@ def brought_by_add(entry: Add, moisture_percent: float, there: Must | None) -> B
         return Brought(None)
     if not mass_g and not litres:
         return Brought(Must() if row.sugar_percent else None, sugar=row.sugar_percent > 0.0, note=_no_amount(what))
-    return _of_row(row, mass_g, litres, None)
+    return _of_row(row, mass_g, litres, abv)
 
 
 def _no_amount(what: str) -> str:
@@ -88,12 +91,38 @@ def _of_row(row: Substance, mass_g: float, litres: float, abv_percent: float | N
     return Brought(found.must, found.unfermentable_g, fortified_g, row.sugar_percent > 0.0)
 
 
-def _sugar_as_given(row: Substance | None, mass_g: float, litres: float, sugar_g: float) -> Brought:
+def _litres_of(mass_g: float, litres: float, abv_percent: float) -> float:
+    """Litres of a drink of which the volume or else the mass is known."""
+    return litres or mass_g / with_alcohol(1.0, abv_percent).mass_g
+
+
+def _by_strength(what: str, row: Substance | None, litres: float, abv_percent: float, there: Must | None) -> Brought:
+    if row is not None and row.group == "mead" and there is not None and abv_percent <= SPIRIT_ABV:
+        note = "mead of unknown gravity was added: counted as standing where what was there stood"
+        return Brought(from_gravity_and_abv(litres, there.sg, abv_percent), sugar=True, note=note)
+    if abv_percent > SPIRIT_ABV:
+        return _drink(litres, abv_percent, 0.0)
+    note = f"how much sugar {what.lower()[:40]} holds is not known: counted by its strength alone"
+    return _drink(litres, abv_percent, 0.0)._replace(sugar=True, note=note)
+
+
+def _drink(litres: float, abv_percent: float, sugar_g: float) -> Brought:
+    """So much of a drink by its strength; of what is stronger than a ferment goes the alcohol was poured in."""
+    must = with_alcohol(litres, abv_percent, sugar_g)
+    fortified_g = must.ethanol_g * EXTRACT_PER_ETHANOL if abv_percent > SPIRIT_ABV else 0.0
+    return Brought(must, 0.0, fortified_g, sugar_g > 0.0)
+
+
+def _sugar_as_given(
+    row: Substance | None, mass_g: float, litres: float, sugar_g: float, abv_percent: float | None
+) -> Brought:
     """The maker's own figure of the sugar; the rest of it as its row has it, of what is unknown the rest is water."""
     if row is None or row.group in ("honey", "mead", "free"):
+        if abv_percent is not None and (mass_g or litres):
+            return _drink(_litres_of(mass_g, litres, abv_percent), abv_percent, sugar_g)
         must = with_alcohol(litres, 0.0, sugar_g) if litres else Must(0.0, sugar_g, 0.0)
         return Brought(must, sugar=sugar_g > 0.0)
-    found = poured(row, mass_g, litres)
+    found = poured(row, mass_g, litres, abv_percent)
     must = found.must._replace(sugar_g=sugar_g + found.unfermentable_g)
     fortified_g = must.ethanol_g * EXTRACT_PER_ETHANOL if row.group == "spirit" else 0.0
     return Brought(must, found.unfermentable_g, fortified_g, sugar_g > 0.0)

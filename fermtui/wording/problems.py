@@ -22,6 +22,7 @@ _REASONS: Mapping[Kind, str] = {
     "no_split": "this {3} has no split in {1}: `fermtui write {1} split into={0} entry={2}` writes it, "
     "`fermtui strike {0} {2}` takes this one back",
     "standing": "{0}",
+    "one_moment": "{0}",
     "no_schedule": "schedule {0!r} cannot be used, so it has no tasks",
     "schedule": "{0}",
     "step": "step {0}: {1}",

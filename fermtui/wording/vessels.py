@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from fermtui.schedule.standing import Standing
-from fermtui.units import Units, show_number, show_volume
+from fermtui.units import Units, show_gravity, show_number, show_volume
 from fermtui.wording.dates import ago, days_since
 from fermtui.wording.findings import finding_text, remedy_text
 from fermtui.wording.kinds import KINDS
@@ -15,6 +15,7 @@ from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
+    from fermtui.replay.one_moment import OrderCounts
 
 UNREAD_DAYS = 14  # a must at work that nobody has looked at for so long is worth a word; common practice, no source
 
@@ -82,3 +83,17 @@ def vessel_text(view: VesselView, units: Units) -> str:
     if view.abv_percent is not None and view.day is not None:
         parts.append(f"{show_number(view.abv_percent, 1, units)} % vol")
     return " · ".join(parts)
+
+
+def one_moment_text(one: OrderCounts, kinds: Mapping[str, str], line: int | None, units: Units) -> str:
+    """Two entries of one moment, and the number that their order decides; `kinds` by key, `line` of the first."""
+    first, second = (KINDS[kinds[key]].noun for key in (one.first, one.second))
+    where = "" if line is None else f" of line {line}"
+    if one.number == "strength":
+        now, then = (f"{show_number(value, 1, units)} % vol" for value in (one.is_now, one.would_be))
+    else:
+        now, then = (show_gravity(value, units) for value in (one.is_now, one.would_be))
+    return (
+        f"this {second} and the {first}{where} are of one moment and count in the order of writing, which makes the "
+        f"{one.number} {now}; the other way round it would be {then}: if it was so, change the hour of one of them"
+    )

@@ -13,6 +13,7 @@ from fermtui.daybook.kinds import KINDS
 from fermtui.units import Units, Unreadable
 
 Value = str | bool | int | float | Decimal | date
+LIGHTEST_SPIRIT_SG = Decimal("0.79")
 _BARE = re.compile(r"\s*[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)\s*\Z")
 _READ: Mapping[Unit, Callable[[str], float]] = {
     "L": units.volume_l,
@@ -73,8 +74,11 @@ def number_of(name: str, text: str, known: Units = units.METRIC) -> Decimal:
     try:
         unit = FIELDS[name].unit
         if unit == "SG":
+            bare = Decimal(text.strip().replace(",", ".")) if _BARE.match(text) else None
+            if bare is not None and (LIGHTEST_SPIRIT_SG <= bare < 0.95 or 1000 * LIGHTEST_SPIRIT_SG <= bare < 900):
+                return bare if bare < 1 else bare.scaleb(-3)  # that of a spirit; its field says whether it takes one
             sg = units.gravity_sg(text, Units(gravity="sg", decimal_comma=known.decimal_comma))
-            value = Decimal(text.strip().replace(",", ".")) if _BARE.match(text) else Decimal(f"{sg:.4f}")
+            value = Decimal(f"{sg:.4f}") if bare is None else bare
             return value.scaleb(-3) if value >= 900 else value
         if _BARE.match(text):
             units.number(text)

@@ -236,3 +236,19 @@ def test_two_laptops_come_together(
     assert HONEY.strip() in (tmp_path / "cellar" / DAYBOOK).read_text("utf-8")
     assert troubles(fermtui) == [("rowan", "live_bottles")]
     assert fermtui("check", *NOW).status == 1
+
+
+def test_check_names_the_order_that_counts_and_calls_it_no_fault(
+    rowan: Callable[[str], Path], fermtui: Callable[..., Any]
+) -> None:
+    rowan(
+        MUST
+        + """
+    a1 = { at = 2026-01-20T12:00:00+01:00, did = "feed", honey_g = 400 }
+    a2 = { at = 2026-01-20T12:00:00+01:00, did = "read", sg = 1.082 }
+    """
+    )
+    ran = fermtui("check", *NOW)
+    assert ran.status == 0
+    assert "line 6: this reading and the feeding of line 5 are of one moment" in ran.out
+    assert [one["line"] for one in fermtui("check", "rowan", *NOW, "--json").json["one_moment"]] == [6]

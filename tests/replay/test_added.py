@@ -167,6 +167,37 @@ def test_fortifying(fields: str, strength: float) -> None:
     assert abv(again) == pytest.approx(abv(topped), abs=0.05)
 
 
+# The same sum by hand as above: so many litres at so many % vol are so much pure alcohol, however they were written.
+@pytest.mark.parametrize(
+    ("fields", "strength"),
+    [
+        ("what = 'vodka'", 40.0), ("what = 'vodka', abv_percent = 37.5", 37.5),
+        ("what = 'zorkle', abv_percent = 60", 60.0), ("what = 'wine', abv_percent = 14", 14.0),
+        ("what = 'zorkle', abv_percent = 30, sugar_g = 100", 30.0), ("what = 'zorkle', abv_percent = 8", 8.0),
+    ],
+)  # fmt: skip
+def test_what_is_added_by_its_strength_brings_that_much_alcohol(fields: str, strength: float) -> None:
+    before, after = facts(), facts(f"{fields}, volume_l = 0.5")
+    assert before.level_l is not None
+    assert after.level_l is not None
+    assert abv(after) * after.level_l == pytest.approx(abv(before) * before.level_l + 0.5 * strength, rel=0.001)
+    assert (after.fortified_g > 0.0) is (strength > 20.0)
+
+
+def test_a_weak_drink_that_nobody_knows_may_bring_sugar_and_says_so() -> None:
+    after = facts("what = 'zorkle', abv_percent = 8, volume_l = 0.5")
+    assert not stable_now(after, 7, NOW)
+    assert any("zorkle" in note for note in after.notes)
+
+
+def test_spirit_by_weight_is_as_much_as_its_litres() -> None:
+    # 40 % vol at 20 °C weighs 948.0 g/L: OIML R 22.
+    by_volume, by_mass = facts("what = 'zorkle', abv_percent = 40, volume_l = 0.5"), facts(
+        "what = 'zorkle', abv_percent = 40, mass_g = 474.0"
+    )
+    assert abv(by_mass) == pytest.approx(abv(by_volume), abs=0.005)
+
+
 def test_juice_brings_its_sugar_and_begins_the_calm_anew() -> None:
     topped = told(DRY + "b0 = { at = 2026-02-09T12:00:00Z, did = 'top_up', with = 'grape juice', volume_l = 0.5 }")
     assert topped.extract_g - facts().extract_g == pytest.approx(0.5 * 1060 * 0.15, rel=0.01)
