@@ -208,4 +208,4 @@ def test_start_tells_its_plan(cellar: Any, fermtui: Any) -> None:
 
 @pytest.mark.usefixtures("damson")
 def test_check(fermtui: Any) -> None:
-    assert fermtui("check", "--json").json == {"problems": []}
+    assert fermtui("check", "--json").json == {"problems": [], "one_moment": []}
