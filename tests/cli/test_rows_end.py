@@ -35,7 +35,7 @@ def test_the_rest_of_a_bottling_ends_with_a_skip_and_comes_back_with_its_strike(
     assert fermtui("write", "quince", "skip", "task=bottle-rest", "--at", "2026-03-02").status == 0
     assert not any("bottle-rest" in row for row in rows(fermtui, "2026-03-20"))
     assert fermtui("show", "quince", "--on", "2026-03-20", "--json").json["stage"] == "bottled"
-    assert fermtui("strike", "quince", "--at", "2026-03-03").status == 0
+    assert fermtui("strike", "quince", "--on", "2026-03-03").status == 0
     assert any("bottle-rest" in row for row in rows(fermtui, "2026-03-20"))
     again = fermtui("write", "quince", "bottle", "count=2", "size_ml=750", "rest=eaten", "--at", "2026-03-02")
     assert (again.status, "drunk" in again.err) == (1, True), "what became of a rest is said in one of three words"
