@@ -6,6 +6,7 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.cellar.cache import Cache, cache_path
+from fermtui.cellar.containers import holders, with_named
 from fermtui.cellar.forecasts import Sources, with_forecast, with_lazy_forecast
 from fermtui.cellar.history import History, history_of, teaches
 from fermtui.cellar.loaded import LoadedVessel, Loading, load_vessel, measures_of, standing_of
@@ -276,19 +277,16 @@ class CellarStore:
 
     def occupied(self, but: str = "") -> frozenset[str]:
         """The containers that vessels other than `but` stand in."""
-        return frozenset(container for name, container in self._holders() if name != but)
+        return frozenset(container for name, container in self.holders() if name != but)
 
     def held_by(self, container: str) -> str | None:
         """What the vessel is called that stands in this container, or None."""
-        return next((self.vessels[name].head.name for name, held in self._holders() if held == container), None)
+        return next((self.vessels[name].head.name for name, held in self.holders() if held == container), None)
 
-    def _holders(self) -> list[tuple[str, str]]:
+    def holders(self) -> list[tuple[str, str]]:
+        """Each vessel at work and the container that it fills; a plain size is no certain one."""
         self.load_missing()
-        return [
-            (name, loaded.facts.container)
-            for name, loaded in self.vessels.items()
-            if loaded.facts.container and not nothing_left(loaded.facts)
-        ]
+        return holders(self.vessels.values(), self.settings)
 
     def reload_settings(self) -> None:
         """Read cellar.toml again, and with it everything that hangs on it."""
@@ -384,7 +382,8 @@ class CellarStore:
 
     def _free(self, views: tuple[VesselView, ...]) -> tuple[Container, ...]:
         taken = {view.facts.container for view in views if not nothing_left(view.facts)}
-        return tuple(one for one in self.settings.containers if one.name not in taken)
+        known = with_named(self.settings, (view.facts for view in views))
+        return tuple(one for one in known.containers if one.name not in taken)
 
 
 def _never_filled(loaded: LoadedVessel) -> bool:

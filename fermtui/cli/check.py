@@ -4,6 +4,7 @@ one moment of which the order changes a number.
 
 from __future__ import annotations
 
+from fermtui.cellar.containers import shared
 from fermtui.cellar.loaded import LoadedVessel, measures_of
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
@@ -47,7 +48,16 @@ def _of_vessel(store: CellarStore, name: str) -> list[Problem]:
     loaded = store.load_one(name)
     if loaded is None:
         raise Refused(f"there is no vessel {plain(name, 60)!r} in this cellar")
-    return _of_loaded(store, loaded)
+    return [*_of_loaded(store, loaded), *_shared(store, name)]
+
+
+def _shared(store: CellarStore, only: str | None = None) -> list[Problem]:
+    """Of the vessels at work, those that stand in a container with another one."""
+    return [
+        Problem("shared_container", f"{VESSELS}/{vessel}", None, (container, ", ".join(others)))
+        for vessel, container, others in shared(store.holders())
+        if only in (None, vessel)
+    ]
 
 
 def _of_loaded(store: CellarStore, loaded: LoadedVessel) -> list[Problem]:
@@ -89,5 +99,6 @@ def _of_all(store: CellarStore) -> list[Problem]:
         found += _of_loaded(store, loaded)
     for name in past_names(store.cellar):
         found += _of_loaded(store, store.keep_one(name, PAST))
+    found += _shared(store)
     found += misnamed(store.cellar)
     return list(dict.fromkeys(found))

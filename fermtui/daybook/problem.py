@@ -15,6 +15,7 @@ Kind = Literal[
     "strikes_in_ring",
     "no_receive",  # for a split: (this vessel, the other one, the key of the split)
     "no_split",  # for a receive or a top-up: (this vessel, the other one, the key, the kind of entry)
+    "shared_container",  # two vessels stand in one: (the container, the other vessels)
     "standing",  # against a vessel by its entries: (the sentence of the guard)
     "one_moment",  # of two entries, whose order changes a number: (the sentence)
     "no_schedule",  # that the head names can be used: (its name)

@@ -6,11 +6,12 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from fermtui.daybook.containers import named_container
 from fermtui.must.composition import Must, from_gravity
 from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
 from fermtui.must.preservatives import SO2_SHARE
 from fermtui.replay.additions import Brought, brought_by_add, brought_by_top_up
-from fermtui.replay.facts import GivenSulfite, Lot, SugarChange
+from fermtui.replay.facts import GivenSulfite, Lot, RoomOf, SugarChange
 from fermtui.replay.fruit_lots import fruit_in, fruit_out
 from fermtui.replay.planned_must import from_plan, planned_gravity
 from fermtui.replay.readings import take_reading
@@ -166,10 +167,12 @@ def _rack(state: State, entry: records.Rack) -> None:
         state.ledger.keep_volume(entry.volume_l)
         state.volume_known = True
     if entry.into is not None:
-        state.container = entry.into
-        state.capacity_l = state.measures.containers.get(entry.into)
-        if state.capacity_l is None:
+        into = named_container(entry.into, state.measures.containers)
+        state.container, state.capacity_l = into.name, into.capacity_l
+        if into.capacity_l is None:
             state.notes.append(f"container {entry.into[:60]!r} is not in cellar.toml: its size is not known")
+        elif not into.plain and into.name not in state.measures.containers:
+            state.named_containers.append(RoomOf(into.name, into.capacity_l))
     if state.pitched_at is None:
         return  # a must drawn off its solids before pitching has no ferment behind it
     state.racked_at = entry.at

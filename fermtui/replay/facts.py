@@ -36,6 +36,13 @@ class Act(NamedTuple):
     reason: str | None = None
 
 
+class RoomOf(NamedTuple):
+    """A container and what it holds, filled to the brim."""
+
+    name: str
+    capacity_l: float
+
+
 class FruitLot(NamedTuple):
     """Fruit that went in. `water_g` and `sugar_g` enter the liquid over three days; `pulp_l` is what it displaces."""
 
@@ -112,6 +119,7 @@ class Facts(NamedTuple):
     level_l: float | None  # liquid and fruit pulp
     container: str | None
     capacity_l: float | None
+    named_containers: tuple[RoomOf, ...]  # that a racking named with their size, beside those of cellar.toml
 
     og: float | None  # gravity at pitching
     g0: float | None  # gravity with nothing fermented, fruit and feeding included; frozen at `sweeten`

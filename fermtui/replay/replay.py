@@ -152,6 +152,7 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         level_l=_level_l(state),
         container=state.container,
         capacity_l=state.capacity_l,
+        named_containers=tuple(state.named_containers),
         og=state.og,
         g0=state.g0(),
         spent_frozen_percent=state.spent_frozen_percent,

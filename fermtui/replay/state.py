@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from fermtui.daybook.head import Head
-from fermtui.replay.facts import Act, FruitLot, GivenSulfite, Lot, Reading, SugarChange
+from fermtui.replay.facts import Act, FruitLot, GivenSulfite, Lot, Reading, RoomOf, SugarChange
 from fermtui.replay.ledger import Ledger
 
 HONEY_MOISTURE_PERCENT = 17.1  # USDA SR, NDB 19296
@@ -42,6 +42,7 @@ class State:
     pitch_temp_c: float | None = None
     container: str | None = None
     capacity_l: float | None = None
+    named_containers: list[RoomOf] = field(default_factory=list)
     og: float | None = None
     og_read: bool = False
     og_off_by: float | None = None

@@ -59,7 +59,9 @@ def choices_text(choices: dict[str, str], did: str, name: str, typed: str, cells
     listed = narrowed((f"{word} {known}".strip() for word, known in choices.items()), typed, cells)
     if (did, name) == ("split", "into"):
         return f"a new folder name starts a vessel; at work are {listed}" if listed else "a new folder name"
-    return f"free: {listed}" if listed and (did, name) == ("rack", "into") else listed
+    if (did, name) == ("rack", "into"):
+        return f"a size (5 L), a new one with its size (Jug, 5 L){', or free: ' + listed if listed else ''}"
+    return listed
 
 
 def _closures() -> dict[str, str]:

@@ -220,6 +220,7 @@ OBSERVED: dict[str, Words] = {
     "more_out": "{out_l} is more than the {held_l} in the vessel",
     "more_opened": _more_opened,
     "unknown_container": "container {into} is not in cellar.toml",
+    "other_size": "container {into} holds {capacity_l} by cellar.toml, and not what is said here",
     "taken_container": "container {into} is taken by another vessel",
     "small_container": lambda v: (
         "{out_l} does not go into "

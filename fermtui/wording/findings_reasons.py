@@ -92,7 +92,11 @@ REMEDIES: dict[str, Words] = {
     "write_pitch_first": "write the pitching first, with its own date",
     "measure_level": "if there is more, measure it and write the level first",
     "write_bottling_first": "write the bottling first, or look at what is left",
-    "list_container": _named("list it there, or take one that is free: ", "list it there first"),
+    "list_container": _named(
+        "say its size with it, as in '{name}, 5 L', or take one that is free: ",
+        "say its size with it, as in '{name}, 5 L'",
+    ),
+    "leave_size_out": "leave the size out, or correct it there",
     "take_free_container": _named("take one that is free: ", "no other that would do is listed in cellar.toml"),
     "name_another_vessel": "name another vessel",
     "write_fruit_first": "write the fruit first, with its own date",

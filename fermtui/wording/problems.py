@@ -21,6 +21,7 @@ _REASONS: Mapping[Kind, str] = {
     "`fermtui strike {0} {2}` takes this one back",
     "no_split": "this {3} has no split in {1}: `fermtui write {1} split into={0} entry={2}` writes it, "
     "`fermtui strike {0} {2}` takes this one back",
+    "shared_container": "it stands in {0}, and so does {1}: write the racking of one, or correct a vessel.toml",
     "standing": "{0}",
     "one_moment": "{0}",
     "no_schedule": "schedule {0!r} cannot be used, so it has no tasks",

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import NamedTuple, NotRequired, TypedDict, Unpack
 
+from fermtui.cellar.containers import self_contained, with_named
 from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.clock import NotATime, within_reach
@@ -122,8 +123,12 @@ def prepare(
     _within_reach(given, at)
     facts = store.facts_upto(loaded, at)
     others = store.occupied(vessel) if KINDS[did].other_vessels else frozenset()
+    settings = store.settings
+    if did == "rack" and given.get("into"):
+        settings = with_named(settings, (one.facts for one in store.vessels.values()))
+        given["into"] = self_contained(str(given["into"]), store.settings, settings)
     findings = check(
-        did, given, facts, loaded.head.plan, store.settings, at,
+        did, given, facts, loaded.head.plan, settings, at,
         occupied=others, vessel=vessel, unread=unread_lines(loaded),
     )  # fmt: skip
     impossible = tuple(f for f in findings if f.kind == "impossible")

@@ -39,3 +39,60 @@ def test_the_rest_of_a_bottling_ends_with_a_skip_and_comes_back_with_its_strike(
     assert any("bottle-rest" in row for row in rows(fermtui, "2026-03-20"))
     again = fermtui("write", "quince", "bottle", "count=2", "size_ml=750", "rest=eaten", "--at", "2026-03-02")
     assert (again.status, "drunk" in again.err) == (1, True), "what became of a rest is said in one of three words"
+
+
+CONTAINERS = """
+timezone = "Europe/Vienna"
+[[container]]
+name = "Demijohn 1"
+capacity_l = 5.0
+"""
+DRY = """
+    { at = 2026-01-10T10:00:00+01:00, did = "mix", volume_l = 4.2 }
+    { at = 2026-01-10T10:10:00+01:00, did = "read", sg = 1.080, temp_c = 20 }
+    { at = 2026-01-10T10:20:00+01:00, did = "pitch" }
+    { at = 2026-02-20T10:00:00+01:00, did = "read", sg = 0.998, temp_c = 20 }
+"""
+IN_ONE = HEAD.replace("\nschedule", '\ncontainer = "Demijohn 1"\nschedule')
+TWO = {
+    "cellar.toml": CONTAINERS,
+    "vessels/quince/vessel.toml": IN_ONE,
+    "vessels/quince/daybook.toml": DRY,
+    "vessels/rowan/vessel.toml": HEAD.replace("Quince", "Rowan"),
+    "vessels/rowan/daybook.toml": DRY,
+}
+
+
+def free_l(fermtui: Any, vessel: str) -> float:
+    return float(fermtui("show", vessel, "--on", "2026-03-02", "--json").json["headspace_l"])
+
+
+def test_a_racking_goes_into_a_plain_size_or_a_new_container_with_its_size(cellar: Any, fermtui: Any) -> None:
+    cellar(TWO)
+    racked = ("write", "quince", "rack", "volume_l=3.9", "--at", "2026-03-01")
+    assert fermtui(*racked, "into=4 L").status == 0
+    assert abs(free_l(fermtui, "quince") - 0.1) < 0.01
+    unknown = fermtui(*racked, "into=Balloon")
+    assert (unknown.status, "'Balloon, 5 L'" in unknown.err) == (1, True)
+    assert fermtui(*racked, "into=Demijohn 1, 4 L").status == 1, "cellar.toml says 5 L"
+    assert fermtui(*racked, "into=Balloon, 3 L").status == 1, "3.9 L do not go into it"
+    assert fermtui(*racked, "into=Balloon, 4.5 L").status == 0
+    assert abs(free_l(fermtui, "quince") - 0.6) < 0.01
+    taken = fermtui("write", "rowan", "rack", "volume_l=3.9", "into=Balloon", "--at", "2026-03-01")
+    assert (taken.status, "taken by another" in taken.err) == (1, True), "it is known by its name now"
+    assert fermtui("write", "rowan", "rack", "volume_l=3.9", "into=4 L", "--at", "2026-03-01").status == 0
+    assert fermtui("check").status == 0, "there may be two of a plain size"
+    assert fermtui("write", "quince", "empty", "--at", "2026-03-01").status == 0
+    assert fermtui("write", "rowan", "rack", "volume_l=3.9", "into=Balloon", "--at", "2026-03-01").status == 0
+    assert abs(free_l(fermtui, "rowan") - 0.6) < 0.01
+
+
+def test_check_says_which_two_stand_in_one_container(cellar: Any, fermtui: Any) -> None:
+    cellar({**TWO, "vessels/rowan/vessel.toml": IN_ONE.replace("Quince", "Rowan")})
+    ran = fermtui("check")
+    assert ran.status == 1
+    assert "vessels/rowan: it stands in Demijohn 1, and so does quince" in ran.out
+    assert "vessels/quince: it stands in Demijohn 1, and so does rowan" in ran.out
+    assert fermtui("check", "rowan").out.count("Demijohn 1") == 1
+    assert fermtui("write", "rowan", "rack", "volume_l=3.9", "into=4 L", "--at", "2026-03-01").status == 0
+    assert fermtui("check").status == 0

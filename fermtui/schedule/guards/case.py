@@ -10,6 +10,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
+from fermtui.daybook.containers import NamedContainer, named_container
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Nutrients
 from fermtui.replay.facts import Facts
@@ -51,6 +52,12 @@ class Case(NamedTuple):
         """Return a text of the entry, or None when it is missing or empty."""
         value = self.fields.get(name)
         return value if isinstance(value, str) and value.strip() else None
+
+    @property
+    def racked_into(self) -> NamedContainer | None:
+        """The container that the entry names, or None where it names none."""
+        into = self.text("into")
+        return None if into is None else named_container(into, self.containers)
 
 
 class Point(NamedTuple):

@@ -111,20 +111,25 @@ def more_opened(case: Case) -> Finding | None:
 
 
 def unknown_container(case: Case) -> Finding | None:
-    """Reject a racking into a container that cellar.toml does not list."""
-    into = case.text("into")
-    if case.did != "rack" or into is None or into in case.containers:
+    """Reject a racking into a container whose size is not known, or was said to be another one than in cellar.toml."""
+    into = case.racked_into
+    if case.did != "rack" or into is None:
         return None
-    observed = Point("unknown_container", {"into": into})
-    return impossible("unknown_container", observed, Point("list_container", {"free": _free(case)}))
+    if into.listed_l is not None:
+        observed = Point("other_size", {"into": into.name, "capacity_l": into.listed_l})
+        return impossible("unknown_container", observed, Point("leave_size_out", {"into": into.name}))
+    if into.capacity_l is not None:
+        return None
+    observed = Point("unknown_container", {"into": into.name})
+    return impossible("unknown_container", observed, Point("list_container", {"free": _free(case), "name": into.name}))
 
 
 def taken_container(case: Case) -> Finding | None:
     """Reject a racking into a container that another vessel is in."""
-    into = case.text("into")
-    if case.did != "rack" or into is None or into not in case.others:
+    into = case.racked_into
+    if case.did != "rack" or into is None or into.plain or into.name not in case.others:
         return None
-    observed = Point("taken_container", {"into": into})
+    observed = Point("taken_container", {"into": into.name})
     return impossible("full_container", observed, Point("take_free_container", {"free": _free(case)}))
 
 
@@ -134,15 +139,15 @@ def _free(case: Case) -> tuple[str, ...]:
 
 def small_container(case: Case) -> Finding | None:
     """Reject a racking of more than the container holds."""
-    into, after_l = case.text("into"), case.number("volume_l")
+    into, after_l = case.racked_into, case.number("volume_l")
     if case.did != "rack" or after_l is None:
         return None
-    capacity_l = case.containers.get(into) if into is not None else case.facts.capacity_l
+    capacity_l = case.facts.capacity_l if into is None else into.capacity_l
     if capacity_l is None or after_l <= capacity_l * FILL_SLACK:
         return None
     roomy = tuple(sorted(n for n, holds_l in case.containers.items() if holds_l >= after_l and n not in case.others))
     observed = Point(
-        "small_container", {"into": into or case.facts.container, "out_l": after_l, "capacity_l": capacity_l}
+        "small_container", {"into": case.facts.container if into is None else into.name, "out_l": after_l, "capacity_l": capacity_l}
     )
     return impossible("full_container", observed, Point("take_free_container", {"free": roomy}))
 

@@ -53,10 +53,10 @@ def above_rim(case: Case) -> Finding | None:
 
 def too_much_air(case: Case) -> Finding | None:
     """Advise against a racking after the ferment that leaves more than 5 % of the container to the air."""
-    facts, into = case.facts, case.text("into")
+    facts, into = case.facts, case.racked_into
     after_l = case.number("volume_l")
     after_l = after_l if after_l is not None else liquid_l(facts)
-    capacity_l = case.containers.get(into) if into is not None else facts.capacity_l
+    capacity_l = facts.capacity_l if into is None else into.capacity_l
     if after_l is None or not capacity_l or facts.pitched_at is None:
         return None
     if at_end_since(facts) is None and not still(case):

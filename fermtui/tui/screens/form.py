@@ -164,7 +164,7 @@ class EntryForm(Modal):
 
     def _choices_of(self, name: str, cells: int) -> str:
         """What fits the field, as far as it goes on from what is typed there."""
-        if not self.fits.get(name):
+        if not self.fits.get(name) and (self.did, name) != ("rack", "into"):
             return ""
         typed = self.query_one(f"#field-{name}", Input).value
         return choices_text(self.fits[name], self.did, name, typed, cells)
