@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 def with_named(settings: Settings, all_facts: Iterable[Facts]) -> Settings:
     """The settings with the containers that these vessels were racked into beside those of cellar.toml."""
     listed = {one.name for one in settings.containers}
-    named = {one.name: one.capacity_l for facts in all_facts for one in facts.named_containers if one.name not in listed}
+    every = (one for facts in all_facts for one in facts.named_containers)
+    named = {one.name: one.capacity_l for one in every if one.name not in listed}
     if not named:
         return settings
     own = tuple(Container(name, size_l) for name, size_l in sorted(named.items()))

@@ -1,4 +1,4 @@
-"""What a racking may name: a container of cellar.toml, a plain size (`5 L`), or a new one with its size (`Jug, 5 L`)."""
+"""What a racking may name: a container of cellar.toml, a plain size (`5 L`), a new one with its size (`Jug, 5 L`)."""
 
 from __future__ import annotations
 

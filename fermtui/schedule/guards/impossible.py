@@ -146,9 +146,8 @@ def small_container(case: Case) -> Finding | None:
     if capacity_l is None or after_l <= capacity_l * FILL_SLACK:
         return None
     roomy = tuple(sorted(n for n, holds_l in case.containers.items() if holds_l >= after_l and n not in case.others))
-    observed = Point(
-        "small_container", {"into": case.facts.container if into is None else into.name, "out_l": after_l, "capacity_l": capacity_l}
-    )
+    name = case.facts.container if into is None else into.name
+    observed = Point("small_container", {"into": name, "out_l": after_l, "capacity_l": capacity_l})
     return impossible("full_container", observed, Point("take_free_container", {"free": roomy}))
 
 
