@@ -17,7 +17,7 @@ from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.settings import Settings
 from fermtui.replay.facts import Facts, Lot
 from fermtui.replay.stage import bottles_left, nothing_left
-from fermtui.schedule.guards import check, dosing, priming
+from fermtui.schedule.guards import bottling, check, dosing, priming
 from fermtui.schedule.guards.case import Case, Finding, Point, as_things_stand
 from fermtui.schedule.guards.table import GUARDS
 from fermtui.schedule.guards.vessel_state import ready_by
@@ -30,7 +30,9 @@ COLD_C = 10.0
 _JUDGED = (frozenset(GUARDS) | {"open"}) - {"rack", "heat", "chill"}
 """What the guards of a racking, heating or chilling say is advice, or over once it is done. An opening has none of its
 own, but can take out more than there is."""
-_ADVISERS = frozenset({dosing.past_third, dosing.above_plan, dosing.soon_after_last, priming.closure_of_age})
+_ADVISERS = frozenset({
+    dosing.past_third, dosing.above_plan, dosing.soon_after_last, priming.closure_of_age, bottling.stopped_not_dry,
+})  # fmt: skip
 """They refuse nothing."""
 _OF_BOTTLES = frozenset({"bottle_unstable", "bottle_pressure", "priming_in_still_glass"})
 _UNTIL_READY = frozenset({

@@ -205,8 +205,10 @@ OBSERVED: dict[str, Words] = {
     "in_hindsight": _in_hindsight,
     "as_things_stand": _as_things_stand,
     "live_bottles": _live_bottles,
-    "bottle_burst": lambda v: f"a bottle burst on {{burst_at}}, and {counted(v.get('bottles'), 'bottle')} of it "
-    f"{'is' if v.get('bottles') == 1 else 'are'} left",
+    "bottle_burst": lambda v: (
+        f"a bottle burst on {{burst_at}}, and {counted(v.get('bottles'), 'bottle')} of it "
+        f"{'is' if v.get('bottles') == 1 else 'are'} left"
+    ),
     "unread_lines": _unread_lines,
     "beyond_reckoning": "{why}",
     "below_nothing": lambda v: (
@@ -256,6 +258,10 @@ OBSERVED: dict[str, Words] = {
         f"it has stood at {{sg}} for {counted(v.get('days'), 'day')}, and such a must can ferment down to {{end_sg}}: "
         "{left_g_per_l} ± {sd_g_per_l} of sugar may be left"
     ),
+    "stopped_above": lambda v: (
+        f"it has stood at {{sg}} for {counted(v.get('days'), 'day')}, which shows that it stopped, not that it is dry: "
+        "{left_g_per_l} ± {sd_g_per_l} of sugar would be there if it woke"
+    ),
     "sugar_in_bottle": _sugar_in_bottle,
     "primed_after_sorbate": _primed_after_sorbate,
     "primed_in_still_glass": _primed_in_still_glass,
@@ -287,8 +293,7 @@ OBSERVED: dict[str, Words] = {
     "stabilised_just_now": lambda v: f"it was stabilised {ago(v.get('hours'))}",
     "sulfited_hours_ago": _sulfited_hours_ago,
     "not_in_the_table": "how much sugar {what} holds is not known",
-    "was_stabilised": lambda v: "it was stabilised"
-    + (", and {other} may hold live yeast" if v.get("other") else ""),
+    "was_stabilised": lambda v: "it was stabilised" + (", and {other} may hold live yeast" if v.get("other") else ""),
     "sour": "the pH is {acid_ph}",
     "pitch_into_strong": "it has {abv_percent} vol already (± {plus_minus_percent})",
     "past_air": lambda v: "its ferment is over or nearly so" + (", at {sg}" if v.get("sg") else ""),

@@ -109,6 +109,8 @@ REMEDIES: dict[str, Words] = {
     "wait_sixty_days": "let it stand still for {days} days, or rack it, give sulfite and sorbate, and watch seven days",
     "prove_the_end": "read it until {days} days have passed without a fall, at {warm_c} or more; or write a warm "
     "forced test of a sample with fresh yeast; or rack it, give sulfite and sorbate, and watch seven days",
+    "open_one_in_a_month": "keep the bottles below {warm_c} and open one after a month; a warm forced test before "
+    "bottling, or sulfite and sorbate, makes it sure",
     "finish_or_stabilise": "get it going again, or rack it, give sulfite and sorbate, and watch seven days",
     "less_or_stronger_glass": "take less sugar, or glass made for that pressure",
     "leave_priming_out": "leave the priming out and bottle it still",

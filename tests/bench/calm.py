@@ -61,6 +61,8 @@ class Bottled(NamedTuple):
     day: float | None
     left_g_per_l: float
     sg: float
+    warned: bool = False
+    """Whether the bottling was let pass with a word on what would be left to ferment."""
 
     @property
     def unsafe(self) -> bool:
@@ -145,7 +147,7 @@ def calm_day(course: Course) -> float:
 
 
 def live(seed: int, kind: str, end: float | None = None) -> Bottled:
-    """One ferment, read every few days from day 7 on and bottled the first time that nothing speaks against it."""
+    """One ferment, read every few days from day 7 on and bottled the first time that nothing refuses it."""
     rng = random.Random(f"{kind} {seed}")
     course = draw(rng, kind)
     resolution = rng.choice((0.001, 0.001, 0.002))
@@ -158,8 +160,10 @@ def live(seed: int, kind: str, end: float | None = None) -> Bottled:
         shown = round(round((true + rng.gauss(0.0, noise)) / resolution) * resolution, 4)
         made.append(reading(number, (days, shown, 20.0)))
         facts = replay(plan, made, Measures(resolution_sg=resolution))
-        if not bottling(facts, days + 0.05, plan):
-            return Bottled(seed, course, resolution, noise, every, calm, days, course.left_g_per_l(days), shown)
+        found = bottling(facts, days + 0.05, plan)
+        if not any(finding.kind == "refusal" for finding in found):
+            left = course.left_g_per_l(days)
+            return Bottled(seed, course, resolution, noise, every, calm, days, left, shown, warned=bool(found))
         days += max(1.0, every + rng.uniform(-1.0, 1.0))
         number += 1
     return Bottled(seed, course, resolution, noise, every, calm, None, course.left_g_per_l(days), shown)
@@ -183,7 +187,9 @@ def report(lives: list[Bottled]) -> None:
             seen = sum(one.could_be_seen for one in unsafe)
             waits = waited_days(some)
             never = sum(one.day is None for one in some)
-            print(f"{kind}, scale {resolution}: {len(some)} lives, {len(unsafe)} unsafe ({seen} could be seen)", end="")
+            mute = sum(not one.warned for one in unsafe)
+            print(f"{kind}, scale {resolution}: {len(some)} lives, {len(unsafe)} unsafe", end="")
+            print(f" ({seen} could be seen, {mute} without a word)", end="")
             if len(waits) > 1:
                 last = quantiles(waits, n=10)[-1]
                 print(f", calm to bottle: median {median(waits):.0f} d, nine in ten {last:.0f} d", end="")
@@ -200,7 +206,7 @@ def main() -> int:
     given = asked.parse_args()
     lives = many(given.lives, given.seed)
     report(lives)
-    return 1 if any(one.unsafe and one.could_be_seen for one in lives) else 0
+    return 1 if any(one.unsafe and one.could_be_seen and not one.warned for one in lives) else 0
 
 
 if __name__ == "__main__":

@@ -35,10 +35,10 @@ START = datetime(2026, 1, 5, 19, 0, tzinfo=ZONE)
 LAWS = (
     "bottled live", "due and refused", "no act within reach", "open after the end", "flap without an entry",
     "nitrogen above plan", "failed",
-    "bottled after 30 days' arrest",
+    "bottled live, with its pressure said",
 )  # fmt: skip
 LIVE_G_PER_L = 4.0
-PROVEN_DAYS = 29.0  # no reading can tell an arrest that lasts so long from an end: the rule lets it pass, told apart
+SAID = "stopped, not that it is dry"  # what no reading can tell from an end is let pass with this word: told apart
 OVERTAKEN = ("is done already", "is left out")  # by what was written a moment before: no fault
 BEHAVIOURS = (
     "prompt", "prompt", "late", "forgetful", "eager", "doubles", "racks early", "weeks away", "back-dates", "splits",
@@ -63,6 +63,7 @@ class Life:
     bottled_day: int | None = None
     calm_day: int | None = None
     first_bottle_due: int | None = None
+    held_days: int = 0  # days of true calm on which a guard, not the schedule, kept the bottling back
     acts: int = 0
     finished: bool = False
     log: list[str] = field(default_factory=list)
@@ -94,6 +95,7 @@ class Maker:
         self.dap_g = 0.0
         self.planned_dap_g: float | None = None
         self.skipped: set[str] = set()
+        self.warned = False
 
     def _og(self) -> float:
         low, high = {"light-session": (1.045, 1.060), "strong-step-fed": (1.105, 1.120)}.get(
@@ -194,6 +196,8 @@ class Maker:
             self.idle = 0 if reach else self.idle + 1
             if self.idle == 14:
                 self.life.breaks("no act within reach", day, f"stage of {self.true.must.sg if self.true else 0:.3f}")
+            held = any(task["do"] == "bottle" and task["why"].startswith("waits:") for task in tasks)
+            self.life.held_days += held and self.life.calm_day is not None
             for task in tasks:
                 if task["do"] == "bottle" and task["state"] in ("due", "late") and self.life.first_bottle_due is None:
                     self.life.first_bottle_due = day
@@ -276,6 +280,7 @@ class Maker:
         if did == "bottle":
             words += ["closure=screw cap"] if "closure" not in amounts else []
         status, _, err = self.write(now, *words, *(["--json"] if did == "dose" else []))
+        self.warned = SAID in err
         if status == 3 and task["state"] in ("due", "late") and self.life.behaviour != "doubles":
             self.life.breaks("due and refused", day, f"{key}: {err.strip()[:140]}")
         if status == 0:
@@ -325,8 +330,7 @@ class Maker:
             self.life.bottled_day, self.life.finished = day, True
             if true.alive and true.to_come_g_per_l > LIVE_G_PER_L:
                 left = f"{true.to_come_g_per_l:.1f} g/L at {true.must.sg:.4f}, read last {self._last_readings()}"
-                halted = true.halted_on is not None and true.day - true.halted_on >= PROVEN_DAYS
-                self.life.breaks("bottled after 30 days' arrest" if halted else "bottled live", day, left)
+                self.life.breaks("bottled live, with its pressure said" if self.warned else "bottled live", day, left)
 
     def _last_readings(self) -> str:
         return "; ".join(line for line in self.life.log if " read " in line or " sg=" in line)[-200:]
@@ -363,6 +367,9 @@ def report(lives: Sequence[Life]) -> None:
     print(f"sweet ones bottled {sum(life.sweet for life in bottled)} of {sum(life.sweet for life in lives)}")
     if waits:
         print(f"days from true calm to bottle due: median {waits[len(waits) // 2]}, most {waits[-1]}")
+    held = sorted(life.held_days for life in bottled if not life.sweet)
+    if held:
+        print(f"of those a guard kept it back: median {held[len(held) // 2]}, most {held[-1]}")
     print(f"acts a week: {sum(life.acts for life in lives) / max(1, len(lives)) / 43:.1f}")
 
 

@@ -65,13 +65,11 @@ def test_a_ferment_that_decays_is_bottled_within_three_readings_of_thirty_calm_d
     assert waited[-1] <= 30.0 + 3 * 10.0 + 1.0
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="near the end seven days hide a creep or a halt of up to 10 g/L, and thirty days one of 1.4 g/L a week",
-)
 @pytest.mark.parametrize("kind", ["creep", "arrest"])
-def test_what_thirty_days_of_readings_can_tell_is_not_bottled(
+def test_what_stops_or_creeps_above_its_end_is_never_bottled_without_a_word(
     soak: Load, lives: dict[str, list[Any]], kind: str
 ) -> None:
-    unsafe = [str(one) for one in lived(soak, lives, kind) if one.unsafe and one.could_be_seen]
-    assert unsafe == []
+    # Near the end seven days hide a creep or a halt of up to 10 g/L, and thirty days one of 1.4 g/L a week: no reading
+    # tells them from an end. What they would make in the bottle is said before it is filled.
+    mute = [str(one) for one in lived(soak, lives, kind) if one.unsafe and not one.warned]
+    assert mute == []

@@ -158,6 +158,30 @@ def _beside_priming_g_per_l(case: Case) -> float:
     return 0.0 if facts.sg is None else down_to_the_end(facts, case.at).g_per_l
 
 
+def stopped_not_dry(case: Case) -> Finding | None:
+    """Say what the bottles would hold if a mead that stopped above its lowest end were to start again."""
+    if ready_by(case) != "dry":
+        return None
+    left = down_to_the_end(case.facts, case.at)
+    reason = in_the_bottle(case, left.g_per_l)
+    at_30, limit_bar = reason.values["at_30_bar"], reason.values["limit_bar"]
+    assert isinstance(at_30, float)
+    assert isinstance(limit_bar, float)
+    if left.g_per_l <= left.sd_g_per_l or at_30 <= limit_bar:
+        return None
+    values: dict[str, Value] = {
+        "sg": case.facts.sg, "days": _calm_days(case), "end_sg": left.end_sg, "left_g_per_l": left.g_per_l,
+        "sd_g_per_l": left.sd_g_per_l,
+    }  # fmt: skip
+    return Finding(
+        "advice",
+        "stopped_not_dry",
+        Point("stopped_above", values),
+        reason,
+        Point("open_one_in_a_month", {"warm_c": 20.0}),
+    )
+
+
 def primed_g_per_l(case: Case) -> float:
     """Return the priming as grams of hexose a litre of what the entry bottles, or of all that there is."""
     priming_g = case.number("priming_g") or 0.0

@@ -103,6 +103,7 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
         priming.after_sorbate,
         priming.in_still_glass,
         bottling.too_much_pressure,
+        bottling.stopped_not_dry,
         bottling.plastic,
         priming.closure_of_pressure,
         priming.closure_of_age,

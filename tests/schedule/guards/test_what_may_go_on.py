@@ -21,6 +21,11 @@ CREEPS: tuple[tuple[Gravity, ...], ...] = (
 DRY_MONTH: tuple[Gravity, ...] = ((20, 1.000), (35, 1.000), (50, 1.000))
 
 
+def passes_with_a_word(found: tuple[Finding, ...]) -> bool:
+    """Nothing refuses it, and it is said what the bottles would hold if it woke."""
+    return [(finding.kind, finding.key) for finding in found] == [("advice", "stopped_not_dry")]
+
+
 def refusal(found: tuple[Finding, ...]) -> Finding:
     (finding,) = found
     assert finding.kind == "refusal"
@@ -57,20 +62,30 @@ def test_the_sentence_says_what_would_lift_it() -> None:
 def test_a_coarse_hydrometer_that_flickers_for_five_weeks_passes() -> None:
     flicker = [(20.0 + 5 * n, 0.998 if n % 2 else 1.000) for n in range(8)]
     facts = mead(*flicker, resolution_sg=0.002)
-    assert bottling(facts, 55.1) == ()
+    assert passes_with_a_word(bottling(facts, 55.1))
 
 
 @pytest.mark.parametrize("last", [50.0, 60.0, 120.0])
 def test_a_mead_that_stood_for_thirty_days_passes_at_the_first_fresh_reading(last: float) -> None:
     left_alone = ((18, 1.000), (20, 1.000))
-    assert bottling(mead(*left_alone), last) != ()
-    assert bottling(mead(*left_alone, (last, 1.000)), last + 0.1) == ()
+    assert refusal(bottling(mead(*left_alone), last))
+    assert passes_with_a_word(bottling(mead(*left_alone, (last, 1.000)), last + 0.1))
 
 
 def test_thirty_days_at_three_readings_pass_and_twenty_nine_do_not() -> None:
-    assert bottling(mead(*DRY_MONTH), 50.1) == ()
-    assert bottling(mead(*DRY_MONTH[:2], (49, 1.000)), 49.1) != ()
-    assert bottling(mead(DRY_MONTH[0], DRY_MONTH[2]), 50.1) != ()
+    assert passes_with_a_word(bottling(mead(*DRY_MONTH), 50.1))
+    assert refusal(bottling(mead(*DRY_MONTH[:2], (49, 1.000)), 49.1))
+    assert refusal(bottling(mead(DRY_MONTH[0], DRY_MONTH[2]), 50.1))
+
+
+def test_what_stopped_above_its_lowest_end_is_bottled_with_its_pressure_said() -> None:
+    (finding,) = bottling(mead(*DRY_MONTH), 50.1)
+    text = finding_text(finding)
+    assert "stopped, not that it is dry" in text
+    assert re.search(r"\d+ ± \d+ g/L|\d+ g/L ± \d", text)
+    assert "open one after a month" in text
+    # At the lowest end nothing is left to wake.
+    assert bottling(mead((20, 0.985), (35, 0.985), (50, 0.985)), 50.1) == ()
 
 
 def test_cold_calm_is_no_calm() -> None:
@@ -103,7 +118,7 @@ def test_priming_counts_what_a_mead_stopped_above_dry_may_still_hold() -> None:
     # Proven at 1.006 against a plan of 1.005: calm, but yeast that wakes for 24 g of sugar may find 40 g/L more.
     month = [(at, 1.005) for at in (20.0, 35.0, 50.0)]
     facts = mead(*month, end=1.004)
-    assert bottling(facts, 50.1, head(1.004)) == ()
+    assert passes_with_a_word(bottling(facts, 50.1, head(1.004)))
     found = bottling(facts, 50.1, head(1.004), glass="sparkling", closure="crown cap", priming_g=24.0)
     assert [finding.key for finding in found if finding.kind == "refusal"] == ["bottle_pressure"]
 
