@@ -133,7 +133,9 @@ FIELDS: dict[str, Field] = {
     "glass": _one_of("glass", "{}", "still", "sparkling", "beer"),
     "closure": _words("closure", "{}", "screw cap"),
     "priming_g": _number("priming sugar", "priming sugar", "{} priming sugar", "g", 0, 100_000, "25"),
-    "priming_kind": _one_of("priming with", "", "sucrose", "dextrose", "honey", name="the kind of priming sugar"),
+    "priming_kind": _one_of(
+        "priming with", "", "sucrose", "dextrose", "honey", name="the kind of priming sugar"
+    ),
     "left_l": _number("left over", "what is left over", "{} left", "L", 0, 2000, "0.3"),
     "rest": _one_of("the rest was", "the rest {}", "drunk", "given", "poured away", name="what became of the rest"),
     "look": _words("look", "{}", "clear, gold"),

@@ -85,9 +85,9 @@ class Stock(NamedTuple):
     sorbate_g: Annotated[float | None, _grams("50")] = None
     yeast_g: Annotated[float | None, _grams("10")] = None
     fruit: Annotated[Mapping[str, float], _row("amounts", like="{ plum = 1500 }", of="number", name="fruit_g")] = _NONE
-    closures: Annotated[Mapping[str, int], _row("amounts", like="{ screw_cap = 20, hand_cork = 10 }", of="whole")] = (
-        _NONE
-    )
+    closures: Annotated[
+        Mapping[str, int], _row("amounts", like="{ screw_cap = 20, hand_cork = 10 }", of="whole")
+    ] = _NONE
 
 
 class Nutrients(NamedTuple):

@@ -149,3 +149,4 @@ def with_alcohol(volume_l: float, abv_percent: float, extract_g: float = 0.0) ->
 
     water_g = find_root(too_big, 0.0, 1000.0 * volume_l, close=1e-9)
     return Must(0.0 if water_g is None else water_g, extract_g, ethanol_g)
+

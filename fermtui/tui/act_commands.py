@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from fermtui.tui.session import Session
 
 
+
 class ActCommands:
     """Opens the line or form that an act needs, or writes it straight away."""
 

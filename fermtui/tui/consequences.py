@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from fermtui.tui.session import Session
 
 
+
 def consequences(session: Session, vessel: str, did: str, fields: Mapping[str, object]) -> str:
     """Volume, room, gravity and strength after it, as one sentence; empty where it changes none of them.
 

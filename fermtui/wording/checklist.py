@@ -64,7 +64,9 @@ def checklist(
         lines.append("Reading: foam and undissolved honey hide an early fall; stir and read again before you pitch.")
     else:
         lines.append("Yeast: swirl the lees up gently and keep it warm for three days before anything else.")
-        lines.append("If it still does not fall: a strong starter of a tolerant yeast, fed bit by bit with this must.")
+        lines.append(
+            "If it still does not fall: a strong starter of a tolerant yeast, fed bit by bit with this must."
+        )
     lines.append("Leave alone: do not bottle it, add no sugar and no sorbate, and shake no air in at this stage.")
     return lines
 

@@ -112,13 +112,10 @@ def test_a_braggot_has_the_gravity_and_strength_of_its_malt_and_honey() -> None:
     points_l = [(one.g0 - 1.0) * one.level_l for one in (told(BEGUN), told(page)) if one.g0 and one.level_l]
     assert points_l[0] == pytest.approx(0.305, abs=0.02)
     assert points_l[1] - points_l[0] == pytest.approx(0.375 * 0.5, rel=0.05)
-    fermented = (
-        page
-        + """
+    fermented = page + """
 a2 = { at = 2026-01-01T19:00:00Z, did = "pitch" }
 a3 = { at = 2026-02-01T19:00:00Z, did = "read", sg = 1.020, temp_c = 20 }
 """
-    )
     assert abv(told(fermented)) == pytest.approx(12.6, abs=0.6)  # 94 points by the common factor, 131 to 136
 
 

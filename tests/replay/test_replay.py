@@ -291,7 +291,9 @@ def test_a_dose_counts_only_what_went_in() -> None:
 
 def test_what_begins_with_stabilised_mead_holds_what_was_in_it() -> None:
     poured = 'from = "other", entry = "e1", volume_l = 2.0, water_g = 1800, sugar_g = 60, ethanol_g = 180'
-    facts = story(f'01T18:00 "receive", {poured}, so2_mg = 100, sorbate_mg = 400', {"name": "Part", "capacity_l": 3.0})
+    facts = story(
+        f'01T18:00 "receive", {poured}, so2_mg = 100, sorbate_mg = 400', {"name": "Part", "capacity_l": 3.0}
+    )
     assert facts.level_l == pytest.approx(2.05, abs=0.05)
     assert facts.level_l is not None
     assert facts.sorbate_mg_per_l == pytest.approx(400 / facts.level_l)

@@ -45,7 +45,7 @@ def test_fruit_that_the_schedule_does_not_know_is_punched_and_pulled(story: Stor
 
 
 def test_a_second_fruit_after_the_planned_pull_is_asked_for_too(story: Story) -> None:
-    planned = 'volume_l = 4.0\ngravity = 1.090\nfruit = { kind = "plum", mass_g = 480 }'
+    planned = "volume_l = 4.0\ngravity = 1.090\nfruit = { kind = \"plum\", mass_g = 480 }"
     first = (
         '{ at = 2026-03-16T19:00:00+01:00, did = "fruit", kind = "plum", mass_g = 480, task = "fruit" }\n'
         '{ at = 2026-04-06T19:00:00+02:00, did = "pull", what = "fruit", task = "pull" }\n'

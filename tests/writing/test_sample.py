@@ -28,15 +28,12 @@ def moved(text: str, days: int) -> str:
 
 
 def test_dates_instants_and_keys_move_and_nothing_else() -> None:
-    assert (
-        moved(PAGE, 100)
-        == """\
+    assert moved(PAGE, 100) == """\
 # kept by hand, 2026-03-18
 20260626T171500123-k3f9x2 = { at = 2026-06-26T19:15:00+02:00, did = "read", sg = 1.0480, temp_c = 19.5 }
 20260626T171702044-7vmeq1 = { at = 2026-06-26T19:17:00.250+02:00, did = "strike", entry = "20260626T171500123-k3f9x2" }
 hand-made = { at = 2026-06-26T19:00:00+02:00, did = "postpone", task = "rack-1", until = 2026-07-10, reason = "2026-05-01" }
-"""
-    )  # noqa: E501 - a line of a daybook is one line
+"""  # noqa: E501 - a line of a daybook is one line
 
 
 def test_by_no_days_nothing_moves() -> None:

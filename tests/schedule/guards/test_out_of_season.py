@@ -16,14 +16,11 @@ MUST = """
 { at = 2026-03-01T11:00:00Z, did = "read", sg = 1.095, temp_c = 20 }
 """
 START = MUST + '{ at = 2026-03-01T12:00:00Z, did = "pitch", temp_c = 22 }\n'
-DRY = (
-    START
-    + """
+DRY = START + """
 { at = 2026-03-20T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
 { at = 2026-03-23T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
 { at = 2026-03-27T12:00:00Z, did = "read", sg = 0.983, temp_c = 19 }
 """
-)
 NOW = "2026-03-28T12:00:00Z"
 
 
