@@ -8,9 +8,11 @@ from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.settings import Settings
 from fermtui.must.limits import OutOfRange
-from fermtui.schedule.amounts import amounts
+from fermtui.replay.fruit_lots import parts_of
+from fermtui.schedule.amounts import amounts, must_in_all
 from fermtui.schedule.guards import Finding, check
-from fermtui.schedule.rounding import Amounts
+from fermtui.schedule.outcome import outcome
+from fermtui.schedule.rounding import Amounts, grams
 from fermtui.schedule.task import Task
 
 SOON = timedelta(days=7)
@@ -77,9 +79,27 @@ def amounts_of(vessel: VesselView, task: Task, settings: Settings) -> Amounts:
     if not task.is_open or not kind_of(task.do).amounts:
         return {}
     try:
-        return {name: value for name, value in amounts(task, vessel.facts, vessel.head.plan, settings).items() if value}
+        found = {
+            name: value for name, value in amounts(task, vessel.facts, vessel.head.plan, settings).items() if value
+        }
+        return {**found, **_foreseen(vessel, task, settings)}
     except OutOfRange:
         return {}
+
+
+def _foreseen(vessel: VesselView, task: Task, settings: Settings) -> Amounts:
+    """The honey of a feed or a sweetening that is not due yet: by what will be in the vessel then, not by what is."""
+    if task.do not in ("feed", "sweeten") or task.state not in ("waiting", "coming"):
+        return {}
+    facts = vessel.facts
+    must = must_in_all(facts)
+    if must is None:
+        return {}
+    ended = facts.first_racked_at is not None or facts.sorbate_at is not None or facts.sweetened_g > 0.0
+    fruit = tuple(parts_of(lot.kind, lot.mass_g, lot.treatment)[0] for lot in facts.fruit if lot.pulled_at is None)
+    comes_to = outcome(must, vessel.tasks, vessel.head.plan, settings, fruit, ended=ended)
+    mass_g = next((added.mass_g for added in comes_to.additions if added.task == task.key), None)
+    return {} if mass_g is None else {"honey_g": grams(mass_g)}
 
 
 def guard_of(item: AgendaItem, view: View) -> Finding | None:

@@ -113,6 +113,8 @@ def plan_json(plan: Preview) -> dict[str, Any]:
         "volume_l": plan.head.plan.volume_l,
         "gravity": round(plan.gravity, 4),
         "abv_percent_at_end": round(plan.end_abv_percent, 2),
+        "abv_percent_bottled": round(plan.outcome.final.abv_percent, 2),
+        "volume_at_end_l": round(plan.outcome.final.volume_l, 3),
         "honey_g": round(plan.honey_g, 1),
         "water_l": round(plan.water_l, 3),
         "juice_l": round(plan.juice_l, 3),
@@ -120,10 +122,33 @@ def plan_json(plan: Preview) -> dict[str, Any]:
         "doses": None
         if doses is None
         else {"dap_g": round(doses.dap_g, 2), "autolysate_g": round(doses.autolysate_g, 2)},
+        "additions": [
+            {
+                "task": one.task,
+                "do": one.do,
+                "what": one.what,
+                "mass_g": round(one.mass_g, 1),
+                "from_sg": round(one.from_sg, 4),
+                "to_sg": round(one.to_sg, 4),
+                "volume_l": round(one.volume_l, 3),
+                "abv_percent": round(one.abv_percent, 2),
+            }
+            for one in plan.outcome.additions
+        ],
         "room_l": None if plan.room_l is None else round(plan.room_l, 3),
         "tasks": [
-            {"task": t.key, "do": t.do, "likely": None if t.likely is None else t.likely.isoformat()}
-            for t in plan.tasks
+            {
+                "task": task.key,
+                "do": task.do,
+                "earliest": _day(task.earliest),
+                "likely": _day(task.likely),
+                "latest": _day(task.latest),
+            }
+            for task in plan.tasks
         ],
         "notes": list(plan.notes),
     }
+
+
+def _day(at: datetime | None) -> str | None:
+    return None if at is None else at.isoformat()

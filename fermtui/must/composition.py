@@ -177,6 +177,19 @@ def potential_abv(must: Must, end_sg: float) -> float:
     return ferment_to(must, end_sg)[0].abv_percent
 
 
+def sg_at_strength(must: Must, abv_percent: float) -> float | None:
+    """The SG 20/20 at which a must has fermented to so many % vol; None where its sugar does not take it there."""
+    if must.abv_percent >= abv_percent:
+        return must.sg
+    if ferment(must, must.sugar_g).abv_percent < abv_percent:
+        return None
+    low, high = 0.0, must.sugar_g
+    for _ in range(40):
+        middle = (low + high) / 2
+        low, high = (middle, high) if ferment(must, middle).abv_percent < abv_percent else (low, middle)
+    return ferment(must, high).sg
+
+
 def from_gravity(volume_l: float, sg: float) -> Must:
     """Litres at 20 °C of a must without alcohol, by its SG 20/20 (1.000 to 1.450)."""
     within("gravity", sg, 1.0, HIGHEST_SG, "SG", "below 1.000 there is alcohol in it, and above 1.45 it is honey")

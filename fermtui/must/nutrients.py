@@ -92,6 +92,20 @@ def demand_factors() -> Mapping[str, float]:
     return {row["demand"]: float(row["factor"]) for row in rows("demand")}
 
 
+YEAST_G_PER_L = 0.5
+YEAST_LEAST_G = 2.0
+YEAST_MORE_FROM_SG, YEAST_TWICE_AT_SG = 1.100, 1.130
+"""Dry yeast: about a gram for two litres, more for a must that is hard on it. Common practice, no source."""
+
+
+def yeast_g(volume_l: float, sg: float | None = None) -> float:
+    """Return the dry yeast (g) for a must: half a gram a litre and no less than 2 g; from SG 1.100 on more, twice as
+    much at 1.130 and above.
+    """
+    more = 0.0 if sg is None else (sg - YEAST_MORE_FROM_SG) / (YEAST_TWICE_AT_SG - YEAST_MORE_FROM_SG)
+    return max(YEAST_LEAST_G, YEAST_G_PER_L * volume_l) * (1.0 + min(1.0, max(0.0, more)))
+
+
 def brix_of_sugar(sugar_g_per_l: float) -> float:
     """Turn sugar in g/L (0 to 900) into °Brix, per cent by mass."""
     within("sugar", sugar_g_per_l, 0, 900, "g/L", "beyond it is honey and no must")

@@ -11,6 +11,7 @@ from fermtui.cellar.agenda import amounts_of
 from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.places import Cellar
 from fermtui.daybook.settings import Settings, Stock
+from fermtui.must.nutrients import yeast_g
 from fermtui.reports.stock_use import (
     ANY_CLOSURE,
     StockItem,
@@ -22,7 +23,6 @@ from fermtui.reports.stock_use import (
     uses,
 )
 from fermtui.schedule.task import Task
-from fermtui.writing.planning import YEAST_G_PER_L, YEAST_LEAST_G
 
 PIECES = frozenset({"bottle", "closure"})
 ORDER = ("honey", "yeast", "dap", "autolysate", "complex", "fruit", "metabisulfite", "sorbate", "bottle", "closure")
@@ -95,7 +95,7 @@ def task_uses(vessel: VesselView, task: Task, settings: Settings) -> Iterator[Us
         # A packet's worth is no amount of the schedule: the rule is that of the plan.
         litres = vessel.volume_l or vessel.head.plan.volume_l
         if litres:
-            yield Use(StockItem("yeast"), max(YEAST_LEAST_G, YEAST_G_PER_L * litres))
+            yield Use(StockItem("yeast"), yeast_g(litres, vessel.facts.g0 or vessel.head.plan.gravity))
         return
     yield from uses(task.do, amounts_of(vessel, task, settings))
 

@@ -4,20 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from fermtui.daybook.head import PlannedFruit
 from fermtui.daybook.settings import Settings
+from fermtui.must.bottles import bottle_count
+from fermtui.must.fruit import UnknownFruit, fruit_parts
+from fermtui.must.limits import OutOfRange
 from fermtui.reports.needs import words
 from fermtui.reports.stock_use import StockItem, fruit_item
+from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for
+from fermtui.schedule.task import Task
 from fermtui.units import show_gravity, show_mass, show_number, show_volume
 from fermtui.wording.cautions import caution_lines
-from fermtui.wording.dates import short_window
+from fermtui.wording.dates import short_day, short_window
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import reason_text, task_text
 
 if TYPE_CHECKING:
+    from fermtui.schedule.outcome import Addition
     from fermtui.writing.planning import Preview
 
+REFUSE_SHOWN_PERCENT = 2.0  # less than a kitchen scale and a kitchen knife are worth
 ENOUGH_G = 0.05  # below what a kitchen scale shows nothing is missing
 
 
@@ -25,60 +33,157 @@ def plan_rows(plan: Preview, settings: Settings) -> list[tuple[str, str]]:
     """Label and value, the sums of the plan."""
     units = settings.units
     head = plan.head.plan
+    feeds = [added for added in plan.outcome.additions if added.do == "feed"]
+    held_back_g = sum(added.mass_g for added in feeds)
+    later = f", and {show_mass(held_back_g, units)} held back for {_feeds(len(feeds))}" if feeds else ""
     rows = [
-        ("honey", show_mass(plan.honey_g, units)),
+        ("honey", f"{show_mass(plan.honey_g, units)}{later}"),
         ("water", show_volume(plan.water_l, units)),
     ]
     if plan.juice_l:
         rows.append(("juice", show_volume(plan.juice_l, units)))
-    rows += [
-        ("gravity", show_gravity(plan.gravity, units)),
-        ("strength", f"{show_number(plan.end_abv_percent, 1, units)} % vol at {show_gravity(head.end, units)}"),
-        ("yeast", f"{show_mass(plan.yeast_g, units)} {plain(head.yeast.name or '', 40)}".rstrip()),
-    ]
+    rows.append(("gravity", show_gravity(plan.gravity, units)))
+    if feeds:
+        rows.append(("feeds", "; ".join(_feed_text(added, settings) for added in feeds)))
+    rows += [("strength", _strength_text(plan, settings)), ("makes", _volume_text(plan, settings))]
+    if plan.room_l is not None and plan.capacity_l is not None:
+        rows.append(("room", f"{show_volume(plan.room_l, units)} free of {show_volume(plan.capacity_l, units)}"))
+    if head.fruit is not None:
+        rows.append(("fruit", _fruit_text(head.fruit, settings)))
+    sweet = next((added for added in plan.outcome.additions if added.do == "sweeten"), None)
+    if sweet is not None:
+        amount = show_mass(sweet.mass_g, units)
+        rows.append(("sweeten", f"about {amount} honey, to {show_gravity(sweet.to_sg, units)}"))
+    rows.append(("yeast", f"{show_mass(plan.yeast_g, units)} {plain(head.yeast.name or '', 40)}".rstrip()))
     if plan.doses is not None:
         dose = plan.doses
         text = f"{show_mass(dose.dap_g, units)} DAP, {show_mass(dose.autolysate_g, units)} autolysate in all"
         rows.append(("nutrient", f"{text}, for {dose.yan_mg_per_l:.0f} mg/L of nitrogen"))
-    if head.fruit is not None:
-        grams = show_mass(head.fruit.mass_g, units) if head.fruit.mass_g else "some"
-        rows.append(("fruit", f"{grams} {plain(head.fruit.kind, 40)} {plain(head.fruit.treatment or '', 20)}".rstrip()))
-    if plan.room_l is not None and plan.capacity_l is not None:
-        rows.append(("room", f"{show_volume(plan.room_l, units)} free of {show_volume(plan.capacity_l, units)}"))
     rows.append(("schedule", plain(plan.head.schedule or "none", 40)))
     return rows
+
+
+def _feeds(count: int) -> str:
+    return "1 feed" if count == 1 else f"{count} feeds"
+
+
+def _feed_text(added: Addition, settings: Settings) -> str:
+    units = settings.units
+    lifts = f"at {show_gravity(added.from_sg, units)}, to {show_gravity(added.to_sg, units)}"
+    return f"{show_mass(added.mass_g, units)} {lifts}"
+
+
+def _strength_text(plan: Preview, settings: Settings) -> str:
+    units, outcome = settings.units, plan.outcome
+    text = f"{show_number(plan.end_abv_percent, 1, units)} % vol at {show_gravity(outcome.end.sg, units)}"
+    if any(added.do == "sweeten" for added in outcome.additions):
+        text += f", {show_number(outcome.final.abv_percent, 1, units)} once sweetened"
+    tolerance = plan.head.plan.yeast.tolerance_abv
+    return text if tolerance is None else f"{text}; the yeast takes {show_number(tolerance, 1, units)}"
+
+
+def _volume_text(plan: Preview, settings: Settings) -> str:
+    size_ml = (bottles_for(plan.head.plan, settings)[1] or USUAL_BOTTLE).size_ml
+    litres = plan.outcome.final.volume_l
+    count = bottle_count(litres, size_ml).count
+    left = "lees and fruit" if plan.head.plan.fruit is not None else "lees"
+    bottles = "1 bottle" if count == 1 else f"{count} bottles"
+    return f"about {show_volume(litres, settings.units)} after {left}: {bottles} of {size_ml:g} mL"
+
+
+def _fruit_text(fruit: PlannedFruit, settings: Settings) -> str:
+    """The fruit as it is weighed in, and how much of it that is as bought where stones or stems come off."""
+    if not fruit.mass_g:
+        return plain(fruit.kind, 40)
+    amount = show_mass(fruit.mass_g, settings.units)
+    text = f"{amount} {plain(fruit.kind, 40)} {plain(fruit.treatment or '', 20)}".rstrip()
+    try:
+        kind = fruit_parts(fruit.kind, fruit.mass_g, fruit.treatment or "raw").fruit
+    except (UnknownFruit, OutOfRange):
+        return text
+    if kind.refuse_percent < REFUSE_SHOWN_PERCENT:
+        return text
+    bought_g = fruit.mass_g / (1.0 - kind.refuse_percent / 100.0)
+    ready = "pitted" if kind.has_stones else "cleaned"
+    return f"{text}, {ready}: about {show_mass(bought_g, settings.units)} as bought"
+
+
+def when_text(plan: Preview, settings: Settings, now: datetime) -> str:
+    """The days that a maker asks for first, as in 'fruit about 19 Jan, bottles about 6 Mar, first taste about 6 Jun';
+    empty where none is known."""
+    parts = []
+    for do, name in (("fruit", "fruit"), ("bottle", "bottles"), ("taste", "first taste")):
+        found = [task for task in plan.tasks if task.do == do and task.is_open and task.window is not None]
+        first = min(found, key=lambda task: task.likely or now, default=None)
+        if first is not None:
+            parts.append(f"{name} {about(first, settings, now)}")
+    return ", ".join(parts)
+
+
+def about(task: Task, settings: Settings, now: datetime) -> str:
+    """When a task is likely to come: `Thu`, `about 19 Jan`; `later` where no day is known."""
+    if task.likely is None:
+        return "later"
+    zone = settings.zone
+    day = short_day(task.likely.astimezone(zone).date(), now.astimezone(zone).date())
+    return f"about {day}" if not is_firm(task, settings) else day
+
+
+def is_firm(task: Task, settings: Settings) -> bool:
+    """Whether a task has one day and no range of days."""
+    zone, window = settings.zone, task.window
+    if window is None or window.latest is None:
+        return False
+    return window.earliest.astimezone(zone).date() == window.latest.astimezone(zone).date()
 
 
 def plan_lines(plan: Preview, settings: Settings, now: datetime) -> list[str]:
     """The whole page as text."""
     lines = [f"{plain(plan.head.name, 60)} ({plan.folder})", ""]
     lines += [f"  {label:<10} {value}" for label, value in plan_rows(plan, settings)]
-    lines += ["", "  if it is pitched today:"]
+    when = when_text(plan, settings, now)
+    lines += ["", f"  if it is pitched today{': ' + when if when else ':'}"]
     dates = date_rows(plan, settings, now)
-    wide = max([14, *(len(when) for when, *_ in dates)])
-    lines += [f"  {when:<{wide}} {what:<26} {why}" for when, what, why in dates]
+    wide = max([14, *(len(row.when) for row in dates)])
+    lines += [f"  {row.when:<{wide}} {row.what:<26} {row.why}" for row in dates]
     for note in plan.notes:
         lines += ["", f"  ! {note}"]
     lines += [""] + [f"  {line}" for line in caution_lines(plan.cautions)]
     return lines
 
 
-def date_rows(plan: Preview, settings: Settings, now: datetime) -> list[tuple[str, str, str]]:
-    """When, what and why for the steps that are still to come."""
+class DateRow(NamedTuple):
+    """A step to come: the likely day, what to do with how much, between which days, and why then."""
+
+    when: str
+    what: str
+    span: str
+    why: str
+
+
+def date_rows(plan: Preview, settings: Settings, now: datetime) -> list[DateRow]:
+    """The steps that are still to come, in the order of their likely days."""
+    amounts = {added.task: added.mass_g for added in plan.outcome.additions}
     rows = []
     for task in sorted(plan.tasks, key=lambda task: task.likely.timestamp() if task.likely else float("inf")):
-        if task.is_open:
-            when = short_window(task.window, now, settings.zone) if task.window else "later"
-            rows.append((when, task_text(task), reason_text(task, settings, now)))
+        if not task.is_open:
+            continue
+        mass_g = amounts.get(task.key)
+        what = task_text(task) if mass_g is None else f"{task_text(task)}, {show_mass(mass_g, settings.units)}"
+        window = task.window
+        span = "" if window is None or is_firm(task, settings) else short_window(window, now, settings.zone)
+        rows.append(DateRow(about(task, settings, now), what, span, reason_text(task, settings, now)))
     return rows
 
 
 def missing_lines(plan: Preview, stock: Mapping[StockItem, float], settings: Settings) -> list[str]:
-    """A line for each thing of which there is too little; what nobody counted is left out.
+    """A line for each thing of which there is too little, honey for feeds and for sweetening included; what nobody
+    counted is left out.
 
     `stock` is what there is now, from `needs.in_stock`, in grams.
     """
-    wanted: list[tuple[StockItem, float]] = [(StockItem("honey"), plan.honey_g), (StockItem("yeast"), plan.yeast_g)]
+    later_g = sum(added.mass_g for added in plan.outcome.additions if added.do in ("feed", "sweeten"))
+    wanted = [(StockItem("honey"), plan.honey_g + later_g), (StockItem("yeast"), plan.yeast_g)]
     if plan.doses is not None:
         wanted += [(StockItem("dap"), plan.doses.dap_g), (StockItem("autolysate"), plan.doses.autolysate_g)]
     fruit = plan.head.plan.fruit

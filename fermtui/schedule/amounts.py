@@ -11,7 +11,6 @@ from fermtui.must.bottles import bottle_count, priming
 from fermtui.must.composition import Must
 from fermtui.must.honey import (
     USUAL_JUICE_SG,
-    honey_for_strength,
     honey_to_sweeten,
     recipe,
     recipe_for_strength,
@@ -22,7 +21,7 @@ from fermtui.must.preservatives import SorbateDose, must_sulfite_g, sorbate_dose
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
 from fermtui.schedule.doses import dose_amounts
-from fermtui.schedule.met_at import FEED_RISE_SG
+from fermtui.schedule.feeding import feed_at_sg, feed_honey_g, feeds_left
 from fermtui.schedule.rounding import Amounts, grams, litres
 from fermtui.schedule.task import Task
 
@@ -93,16 +92,13 @@ def _fruit(task: Task, facts: Facts, plan: Plan, _settings: Settings) -> Amounts
     return wanted
 
 
-def _feed(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
-    """Return the honey for a rise of 0.020 SG, less where the wanted strength needs less."""
+def _feed(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
+    """Return the honey of this feed: its part of what the wanted strength still needs; see `feeding`."""
     must = must_in_all(facts)
     if must is None:
         return {}
     moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
-    honey_g = honey_to_sweeten(must, must.sg + FEED_RISE_SG, moisture)
-    strength = plan.abv_percent or plan.yeast.tolerance_abv
-    if strength is not None:
-        honey_g = min(honey_g, honey_for_strength(must, strength, min(plan.end, must.sg), moisture))
+    honey_g = feed_honey_g(must, plan, feeds_left(task, facts), moisture, feed_at_sg(task.step))
     return {"honey_g": grams(honey_g)} if honey_g >= 1.0 else {}
 
 

@@ -7,12 +7,16 @@ from functools import partial
 from fermtui.daybook.head import Plan
 from fermtui.daybook.kinds import kind_of
 from fermtui.forecast.window import exactly
+from fermtui.must.composition import Must
+from fermtui.must.honey import MOISTURE_PERCENT
+from fermtui.replay.contents import juice_bounds, ledger_must
 from fermtui.replay.facts import Act, Facts
 from fermtui.replay.stage import bottles_left
 from fermtui.schedule.conditions import After, AllOf, AnyOf, Condition, Every
 from fermtui.schedule.context import Context, ForecastSource
 from fermtui.schedule.days import days_after
 from fermtui.schedule.evaluate import evaluate
+from fermtui.schedule.feeding import feeding_over, wanted_abv
 from fermtui.schedule.matching import answer, takes_fruit_out
 from fermtui.schedule.met_at import answered_at, known_at
 from fermtui.schedule.readings_wanted import ask
@@ -64,8 +68,8 @@ def prepared(context: Context, vessel: str) -> Context:
 
 def _task(step: Step, context: Context, vessel: str) -> Task:
     dose_n = dose_m = None
-    if step.do == "dose":
-        doses = context.schedule.by_do["dose"]
+    if step.do in ("dose", "feed"):
+        doses = context.schedule.by_do[step.do]
         dose_n, dose_m = doses.index(step) + 1, len(doses)
     every = step.due if isinstance(step.due, Every) else None
     # Made in one go: of a long tuple each changed copy costs several times as much as the first.
@@ -116,6 +120,9 @@ def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
         at = known_at(step.drop, context)
         if at is not None and at <= now:
             return at, Why("dropped", KNOWN, {"at": at}, (evaluate(step.drop, context).why,))
+    if step.do == "feed" and facts.volume_known and feeding_over(_all_in(facts), context.plan, MOISTURE_PERCENT):
+        at = facts.last_at or now
+        return at, Why("strong-enough", KNOWN, {"at": at, "abv_percent": wanted_abv(context.plan) or 0.0})
     lasts = kind_of(step.do).beyond_bottling or _counts_from_bottling(step.due, context)
     if context.bottled_at is not None and not lasts:
         return context.bottled_at, Why("bottled", KNOWN, {"at": context.bottled_at})
@@ -137,6 +144,13 @@ def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
 def _is_about_bottles(step: Step, context: Context) -> bool:
     """Return whether a step goes on while bottles are full: a tasting, a pressure check, what hangs on the bottling."""
     return step.do in OF_BOTTLES or _counts_from_bottling(step.due, context)
+
+
+def _all_in(facts: Facts) -> Must | None:
+    must = ledger_must(facts)
+    if must is None or not facts.pending:
+        return must
+    return juice_bounds(must, facts.pending)[0]
 
 
 def _counts_from_bottling(condition: Condition, context: Context) -> bool:

@@ -347,6 +347,7 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "emptied": lambda why, speech: f"the vessel was emptied on {_at(why, speech)}",
     "bottled": lambda why, speech: f"all of it was bottled on {_at(why, speech)}",
     "no-fruit": lambda _why, _speech: "there is no fruit in it",
+    "strong-enough": lambda why, _speech: f"what is in it comes to {why.values['abv_percent']:g} % vol by itself",
     "passed": _passed,
     "rest": lambda why, speech: f"{why.values['left_l']:.2g} L were left on {_at(why, speech)}",
     "ask-gravity": lambda why, speech: f"for {_for(why)}: {_dated(why.parts[0], speech)}",

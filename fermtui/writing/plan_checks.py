@@ -8,19 +8,23 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from fermtui.must.composition import sg_at_strength
 from fermtui.must.preservatives import WaysOut, sorbate_dose
 from fermtui.replay.stabilised import USUAL_PH
+from fermtui.schedule.met_at import FEED_RISE_SG
 from fermtui.units import METRIC, Units, show_gravity, show_number, show_volume
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.cellar.store import CellarStore
+    from fermtui.schedule.outcome import Outcome
     from fermtui.writing.wanted import Wanted
 
 LIGHT_SG = 1.030
 STRESS_SG = 1.150
 THICK_SG = 1.200
 MOST_SG = 1.250
+SHORT_ABV = 0.5
 STRONGEST_ABV = 18.0  # about what the most tolerant yeasts reach
 HOME_L = 100.0
 MOST_L = 2000.0  # what an entry may hold
@@ -40,15 +44,16 @@ def too_much(volume_l: float, gravity: float, units: Units) -> str | None:
     return None
 
 
-def notes(store: CellarStore, wanted: Wanted, gravity: float, level_l: float, capacity_l: float | None,
-          end_abv_percent: float) -> Iterable[str]:  # fmt: skip
+def notes(
+    store: CellarStore, wanted: Wanted, gravity: float, comes_to: Outcome, capacity_l: float | None
+) -> Iterable[str]:
     """What is unusual about a plan, a sentence each. Litres, SG, % vol."""
     units = store.settings.units
     yield from _of_name(store, wanted.name)
     yield from _of_gravity(gravity, units)
-    yield from _of_strength(wanted, end_abv_percent, units)
-    yield from _of_sweetness(wanted, end_abv_percent)
-    yield from _of_room(store, wanted, level_l, capacity_l)
+    yield from _of_strength(wanted, comes_to, units)
+    yield from _of_sweetness(wanted, comes_to.end.abv_percent)
+    yield from _of_room(store, wanted, comes_to.level_l, capacity_l)
 
 
 def _of_name(store: CellarStore, name: str) -> Iterable[str]:
@@ -78,17 +83,27 @@ def _of_gravity(gravity: float, units: Units) -> Iterable[str]:
         yield f"a must of {shown} makes a thin, weak mead that keeps badly: most begin above 1.030"
 
 
-def _of_strength(wanted: Wanted, end_abv_percent: float, units: Units) -> Iterable[str]:
-    shown = f"{show_number(end_abv_percent, 1, units)} % vol"
-    if wanted.tolerance_abv is not None:
-        if end_abv_percent > wanted.tolerance_abv + 0.5:
-            yield (
-                f"{shown} is more than the yeast takes ({wanted.tolerance_abv:g} % vol): "
-                "it will stop sweet, or feed in steps"
-            )
-    elif end_abv_percent > STRONGEST_ABV:
+def _of_strength(wanted: Wanted, comes_to: Outcome, units: Units) -> Iterable[str]:
+    """What the yeast is likely not to reach, and where it would stop."""
+    abv_percent = comes_to.end.abv_percent
+    shown = f"{show_number(abv_percent, 1, units)} % vol"
+    most = wanted.tolerance_abv if wanted.tolerance_abv is not None else STRONGEST_ABV
+    fed = any(added.do == "feed" for added in comes_to.additions)
+    if wanted.abv_percent is not None and abv_percent < wanted.abv_percent - SHORT_ABV:
         yield (
-            f"{shown} is more than any yeast is likely to reach (about {STRONGEST_ABV:g} % vol): it will stop sweet; "
+            f"the feeds bring it to {shown} only, for none lifts it by more than "
+            f"{show_number(1000 * FEED_RISE_SG, 0, units)} points: begin higher, or copy the schedule and add a feed"
+        )
+    if abv_percent <= most + (0.0 if wanted.tolerance_abv is None else SHORT_ABV):
+        return
+    stops_sg = sg_at_strength(comes_to.all_in, most)
+    sweet = "stop sweet" if stops_sg is None else f"stop sweet, at about {show_gravity(stops_sg, units)}"
+    advice = "feed less honey" if fed else "feed in steps"
+    if wanted.tolerance_abv is not None:
+        yield f"{shown} is more than the yeast takes ({most:g} % vol): it will {sweet}, or {advice}"
+    else:
+        yield (
+            f"{shown} is more than any yeast is likely to reach (about {most:g} % vol): it will {sweet}; "
             "say what your yeast takes (tolerance)"
         )
 
@@ -108,9 +123,11 @@ def _of_sweetness(wanted: Wanted, end_abv_percent: float) -> Iterable[str]:
 
 def _of_room(store: CellarStore, wanted: Wanted, level_l: float, capacity_l: float | None) -> Iterable[str]:
     if capacity_l is not None and level_l > capacity_l:
+        what = "fruit" if wanted.fruit else "honey"
+        with_it = "its fruit" if wanted.fruit else "the honey that is fed"
         yield (
-            f"{level_l:.1f} L with its fruit do not fit into {capacity_l:.1f} L: "
-            "less must, less fruit or a larger vessel"
+            f"{level_l:.1f} L with {with_it} do not fit into {capacity_l:.1f} L: "
+            f"less must, less {what} or a larger vessel"
         )
     elif capacity_l is not None and wanted.volume_l > FILL_SHARE_MOST * capacity_l:
         yield (

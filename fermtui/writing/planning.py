@@ -15,14 +15,20 @@ from fermtui.daybook.lines import entry_of_line, line_of
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import past_names, slug
 from fermtui.daybook.settings import Settings
-from fermtui.must.composition import Must, from_gravity, potential_abv
+from fermtui.forecast.answers import ForecastAnswers
+from fermtui.forecast.forecast import Forecast, doses_in
+from fermtui.must.composition import Must
 from fermtui.must.fruit import UnknownFruit, fruit_parts
 from fermtui.must.honey import USUAL_JUICE_SG, recipe, recipe_for_strength, recipe_with_juice
 from fermtui.must.limits import OutOfRange
-from fermtui.must.nutrients import DoseTotals, dose_totals, own_nitrogen_mg_per_l
+from fermtui.must.nutrients import DoseTotals, dose_totals, own_nitrogen_mg_per_l, yeast_g
+from fermtui.replay.facts import Facts
 from fermtui.replay.replay import replay
 from fermtui.schedule import library
 from fermtui.schedule.amounts import FRUIT_G_PER_L
+from fermtui.schedule.feeding import fed_start_sg
+from fermtui.schedule.outcome import Outcome, outcome
+from fermtui.schedule.steps import Schedule, Step, for_plan
 from fermtui.schedule.task import Task
 from fermtui.schedule.tasks import tasks
 from fermtui.wording.plain import plain
@@ -31,8 +37,6 @@ from fermtui.writing.plan_checks import FILL_SHARE_MOST, notes, too_much
 from fermtui.writing.wanted import Wanted
 
 DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
-YEAST_G_PER_L = 0.5  # common practice, no source: about a gram for two litres, never less than 2 g
-YEAST_LEAST_G = 2.0
 SMALL_ROOM_M3 = 30.0
 
 
@@ -46,27 +50,34 @@ _SAME = tuple(name for name in Plan._fields if name in {one.name for one in fiel
 
 @dataclass(frozen=True, slots=True)
 class Preview:
-    """The plan as it would be written, and what follows from it. `notes` are sentences; `cautions` name moments."""
+    """The plan as it would be written, and what follows from it. `notes` are sentences; `cautions` name moments.
+
+    `gravity` is that of the must as it is mixed; `outcome` what it comes to with fruit, feeds and losses.
+    """
 
     folder: str
     head: Head
     gravity: float
-    end_abv_percent: float
+    outcome: Outcome
     honey_g: float
     water_l: float
     juice_l: float
     yeast_g: float
     doses: DoseTotals | None
-    level_with_fruit_l: float
     capacity_l: float | None
     tasks: tuple[Task, ...]
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
 
     @property
+    def end_abv_percent(self) -> float:
+        """The strength once it has fermented out, before any sweetening, in % vol."""
+        return self.outcome.end.abv_percent
+
+    @property
     def room_l(self) -> float | None:
-        """What is left in the container once the fruit is in; None where its size is not known."""
-        return None if self.capacity_l is None else self.capacity_l - self.level_with_fruit_l
+        """What is left in the container once fruit and feeds are in; None where its size is not known."""
+        return None if self.capacity_l is None else self.capacity_l - self.outcome.level_l
 
 
 def preview(store: CellarStore, wanted: Wanted, now: datetime) -> Preview:
@@ -88,42 +99,51 @@ def preview(store: CellarStore, wanted: Wanted, now: datetime) -> Preview:
     if schedule is None:
         raise PlanUnfit(reason(problems[0]) if problems else f"there is no schedule {name[:60]!r}")
     try:
-        must, honey_g, water_l, juice_l = _ingredients(wanted, settings)
+        must, honey_g, water_l, juice_l = _ingredients(wanted, settings, schedule.by_do.get("feed", ()))
         refused = too_much(wanted.volume_l, must.sg, settings.units)
         if refused is not None:
             raise PlanUnfit(refused)
         _end_below(wanted, must.sg)
-        end_abv = potential_abv(must, wanted.end or 1.0)
-        doses = _doses(wanted, must, settings)
+        _check_fruit(wanted)
+        capacity_l = _capacity_l(wanted, settings)
+        without_doses = _as_written(_head(wanted, name, must.sg, None))
+        pitched = _pitched_now(without_doses, settings, now)
+        order = tasks(pitched, schedule, without_doses.plan, None, now, settings.zone, folder)
+        # The order of the steps is known without a forecast, and the doses must be known for one.
+        doses = _doses(wanted, outcome(must, order, without_doses.plan, settings), settings)
+        head = _as_written(_head(wanted, name, must.sg, doses))
+        dated = _dated(store, head, schedule, pitched, now, folder)
+        comes_to = outcome(must, dated, head.plan, settings)
     except OutOfRange as beyond:
         raise PlanUnfit(str(beyond)) from None
-    try:
-        head = head_from(head_table(_head(wanted, name, must.sg, doses)))
-    except Unfit as bad:
-        raise PlanUnfit(str(bad)) from None
-    capacity_l = _capacity_l(wanted, settings)
     if capacity_l is not None and wanted.volume_l > capacity_l:
         raise PlanUnfit(
             f"{wanted.volume_l:.4g} L do not fit into {capacity_l:.4g} L: "
             f"plan {FILL_SHARE_MOST * capacity_l:.3g} L at most, or take a larger vessel"
         )
-    level_l = wanted.volume_l + _fruit_l(wanted)
     return Preview(
         folder=folder,
         head=head,
         gravity=must.sg,
-        end_abv_percent=end_abv,
+        outcome=comes_to,
         honey_g=honey_g,
         water_l=water_l,
         juice_l=juice_l,
-        yeast_g=max(YEAST_LEAST_G, YEAST_G_PER_L * wanted.volume_l),
+        yeast_g=yeast_g(wanted.volume_l, must.sg),
         doses=doses,
-        level_with_fruit_l=level_l,
         capacity_l=capacity_l,
-        tasks=_dates(head, schedule, settings, now, folder),
-        notes=tuple(notes(store, wanted, must.sg, level_l, capacity_l, end_abv)),
+        tasks=dated,
+        notes=tuple(notes(store, wanted, must.sg, comes_to, capacity_l)),
         cautions=_cautions(store, wanted),
     )
+
+
+def _as_written(head: Head) -> Head:
+    """The head as it is read back from its file. Raises PlanUnfit."""
+    try:
+        return head_from(head_table(head))
+    except Unfit as bad:
+        raise PlanUnfit(str(bad)) from None
 
 
 def write_plan(store: CellarStore, plan: Preview) -> str:
@@ -144,7 +164,7 @@ def like(store: CellarStore, vessel: str) -> Wanted:
     plan = plan._replace(
         volume_l=plan.volume_l or loaded.facts.level_l or 0.0,
         gravity=gravity,
-        abv_percent=plan.abv_percent if gravity is None else None,
+        abv_percent=plan.abv_percent if gravity is None or _feeds(loaded.schedule) else None,
     )
     return Wanted(
         **{name: getattr(plan, name) for name in _SAME},
@@ -162,6 +182,10 @@ def like(store: CellarStore, vessel: str) -> Wanted:
     )
 
 
+def _feeds(schedule: Schedule | None) -> bool:
+    return schedule is not None and "feed" in schedule.by_do
+
+
 def _folder(store: CellarStore, wanted: Wanted) -> str:
     if not wanted.name.strip():
         raise PlanUnfit("a vessel needs a name, as in Damson")
@@ -175,14 +199,21 @@ def _folder(store: CellarStore, wanted: Wanted) -> str:
     return wanted.folder
 
 
-def _ingredients(wanted: Wanted, settings: Settings) -> tuple[Must, float, float, float]:
-    """(must, g of honey, L of water, L of juice). Raises OutOfRange, PlanUnfit."""
+def _ingredients(wanted: Wanted, settings: Settings, feeds: tuple[Step, ...]) -> tuple[Must, float, float, float]:
+    """(must, g of honey, L of water, L of juice) of what is mixed first. Raises OutOfRange, PlanUnfit."""
     moisture = wanted.honey_moisture_percent or settings.honey_moisture_percent
     if wanted.gravity is None and wanted.abv_percent is None:
         raise PlanUnfit("say how strong it is to be: a gravity such as 1.095, or a strength such as 12 % vol")
+    if wanted.gravity is not None and wanted.abv_percent is not None and not feeds:
+        raise PlanUnfit(
+            "a gravity and a strength together need a schedule that feeds honey, such as strong-step-fed: "
+            "give one of them, or take that schedule"
+        )
     gravity = wanted.gravity
     if gravity is None:
         gravity = recipe_for_strength(wanted.volume_l, wanted.abv_percent or 0.0, wanted.end or 1.0, moisture).must.sg
+        if feeds:
+            gravity = fed_start_sg(_plan(wanted), gravity, feeds, moisture)
     if gravity < 1.005:
         raise PlanUnfit(f"a must of {gravity:.3f} has no sugar to ferment: from 1.030 on it is a light mead")
     if wanted.juice_l:
@@ -212,16 +243,18 @@ def _end_below(wanted: Wanted, gravity: float) -> None:
         raise PlanUnfit(f"sweetened to {wanted.sweet_to:.3f} it would be drier than its end of {end:.3f}: give more")
 
 
-def _doses(wanted: Wanted, must: Must, settings: Settings) -> DoseTotals | None:
-    nutrients = settings.nutrients
+def _doses(wanted: Wanted, comes_to: Outcome, settings: Settings) -> DoseTotals | None:
+    """Nutrient for all that ferments: held-back honey counts, and so does fruit that is in before the first dose."""
+    nutrients, all_in = settings.nutrients, comes_to.all_in
+    volume_l = all_in.volume_l
     own = own_nitrogen_mg_per_l(
-        wanted.volume_l, wanted.juice_l or 0.0,
+        volume_l, min(volume_l, (wanted.juice_l or 0.0) + comes_to.juice_l),
         honey_mg_per_l=nutrients.honey_mg_per_l, juice_mg_per_l=nutrients.juice_mg_per_l,
     )  # fmt: skip
     demand = wanted.demand or "medium"
     return dose_totals(
-        wanted.volume_l,
-        from_gravity(1.0, must.sg).extract_mass_percent,
+        volume_l,
+        all_in.extract_mass_percent,
         demand,
         factor=nutrients.demand_factor(demand),
         own_mg_per_l=own,
@@ -231,25 +264,27 @@ def _doses(wanted: Wanted, must: Must, settings: Settings) -> DoseTotals | None:
     )
 
 
+def _plan(wanted: Wanted) -> Plan:
+    """What is wanted as a plan, before its gravity and its doses are known."""
+    return Plan(**{name: getattr(wanted, name) for name in _SAME})._replace(
+        volume_l=round(wanted.volume_l, 3),
+        end=DEFAULT_END if wanted.end is None else wanted.end,
+        yeast=Yeast(wanted.yeast, wanted.demand or "medium", wanted.tolerance_abv),
+        fruit=PlannedFruit(wanted.fruit, wanted.fruit_g, wanted.treatment) if wanted.fruit else None,
+        sweet=wanted.sweet or wanted.sweet_to is not None,
+        sparkling=wanted.sparkling or wanted.co2_volumes is not None,
+    )
+
+
 def _head(wanted: Wanted, schedule: str, gravity: float, doses: DoseTotals | None) -> Head:
     grams = None if doses is None else {"dap_g": round(doses.dap_g, 2), "autolysate_g": round(doses.autolysate_g, 2)}
-    same = {name: getattr(wanted, name) for name in _SAME}
     return Head(
         name=wanted.name.strip(),
         container=wanted.container,
         capacity_l=wanted.capacity_l,
         schedule=schedule,
         style=wanted.style,
-        plan=Plan(**same)._replace(
-            volume_l=round(wanted.volume_l, 3),
-            gravity=round(gravity, 4),
-            end=DEFAULT_END if wanted.end is None else wanted.end,
-            yeast=Yeast(wanted.yeast, wanted.demand or "medium", wanted.tolerance_abv),
-            fruit=PlannedFruit(wanted.fruit, wanted.fruit_g, wanted.treatment) if wanted.fruit else None,
-            doses=grams,
-            sweet=wanted.sweet or wanted.sweet_to is not None,
-            sparkling=wanted.sparkling or wanted.co2_volumes is not None,
-        ),
+        plan=_plan(wanted)._replace(gravity=round(gravity, 4), doses=grams),
     )
 
 
@@ -265,11 +300,12 @@ def _capacity_l(wanted: Wanted, settings: Settings) -> float | None:
     return settings.capacities_l[wanted.container]
 
 
-def _fruit_l(wanted: Wanted) -> float:
+def _check_fruit(wanted: Wanted) -> None:
+    """Raises PlanUnfit for a fruit or a treatment that no table knows."""
     if not wanted.fruit or not wanted.fruit_g:
-        return 0.0
+        return
     try:
-        return fruit_parts(wanted.fruit, wanted.fruit_g, wanted.treatment or "raw").displaces_l
+        fruit_parts(wanted.fruit, wanted.fruit_g, wanted.treatment or "raw")
     except (UnknownFruit, OutOfRange) as unknown:
         raise PlanUnfit(str(unknown)) from None
 
@@ -286,15 +322,26 @@ def _cautions(store: CellarStore, wanted: Wanted) -> tuple[str, ...]:
     return tuple(moments)
 
 
-def _dates(head: Head, schedule: Any, settings: Settings, now: datetime, folder: str) -> tuple[Task, ...]:
-    """The tasks as they would stand if it were mixed, read and pitched now."""
+def _pitched_now(head: Head, settings: Settings, now: datetime) -> Facts:
+    """The facts as they would be if it were mixed, read and pitched now."""
     entries = [
         _entry("a", "mix", now - timedelta(minutes=2), {"volume_l": head.plan.volume_l or 1.0}),
         _entry("b", "read", now - timedelta(minutes=1), {"sg": round(head.plan.gravity or 1.0, 4)}),
         _entry("c", "pitch", now, {}),
     ]
-    facts = replay(head, entries, measures_of(settings))
-    return tasks(facts, schedule, head.plan, None, now, settings.zone, folder)
+    return replay(head, entries, measures_of(settings))
+
+
+def _dated(
+    store: CellarStore, head: Head, schedule: Schedule, facts: Facts, now: datetime, folder: str
+) -> tuple[Task, ...]:
+    """The tasks with the days that the forecast of such a must gives them."""
+    from fermtui.forecast.from_facts import foretell  # with the model, 25 ms: only a plan makes one of nothing
+
+    doses = doses_in(for_plan(schedule, head.plan).steps)
+    answers = ForecastAnswers(dict, lambda: foretell(facts, head.plan, doses, store.history().priors()))
+    forecast = Forecast(answers, now, now, facts.g0)
+    return tasks(facts, schedule, head.plan, forecast, now, store.settings.zone, folder)
 
 
 def _entry(key: str, did: str, at: datetime, fields: dict[str, Any]) -> Entry:

@@ -216,7 +216,7 @@ def test_a_gravity_that_comes_again_after_a_feed_is_expected_later(story: Story,
     assert first is not None
     assert second is not None
     assert second.likely > first.likely
-    fed = page + '{ at = 2026-03-08T19:00:00+01:00, did = "feed", task = "feed-1", honey_g = 320 }\n'
+    fed = page + '{ at = 2026-03-08T19:00:00+01:00, did = "feed", task = "feed-1", honey_g = 30 }\n'
     known, head = facts(fed)
     posterior = foretell(known, head.plan, 4)
     later = datetime.fromisoformat("2026-03-08T20:00:00+01:00")

@@ -223,3 +223,9 @@ def test_like_a_batch_whose_volume_nobody_knows(store: CellarStore, tmp_path: Pa
     head.write_text('name = "Bare"')
     with pytest.raises(PlanUnfit, match="how much"):
         preview(store, like(store, "bare"), NOW)
+
+
+@pytest.mark.parametrize(("gravity", "grams"), [(1.095, 10.0), (1.100, 10.0), (1.115, 15.0), (1.130, 20.0)])
+def test_a_heavy_must_gets_more_yeast(plan: Callable[..., Preview], gravity: float, grams: float) -> None:
+    # Half a gram a litre, twice as much for a must that is hard on it: common practice, no source.
+    assert plan(volume_l=20.0, gravity=gravity).yeast_g == pytest.approx(grams)

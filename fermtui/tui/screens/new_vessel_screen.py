@@ -21,16 +21,17 @@ from fermtui.daybook.places import past_names
 from fermtui.explain.plan import explain_plan
 from fermtui.must.fruit import fruit_names, treatments
 from fermtui.reports.needs import in_stock
-from fermtui.reports.plan_page import date_rows, missing_lines, plan_rows
+from fermtui.reports.plan_page import missing_lines
 from fermtui.schedule.library import library_names, own_names
 from fermtui.tui.actions import START, bindings
 from fermtui.tui.hints import TAKEN, narrowed
+from fermtui.tui.plan_lines import day_lines, plan_lines, sum_lines
 from fermtui.tui.screens.schedules import Schedules
 from fermtui.tui.screens.sources import steps_lines
 from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.start_fields import FIELDS, hints, label_of
 from fermtui.tui.widgets.keyline import KeyLine
-from fermtui.tui.widgets.lines import Line, fit, wrapped
+from fermtui.tui.widgets.lines import Line, wrapped
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
@@ -225,18 +226,9 @@ class StartScreen(Screen[str | None]):
             field.set_class(hint.startswith(TAKEN), "-taken")
 
     def _plan_lines(self, plan: Preview, width: int, height: int) -> list[Line]:
-        view = self.fermtui.session.view
-        lines: list[Line] = []
-        for label, value in plan_rows(plan, view.settings):
-            first, *more = wrapped(value, "text", width - 12, 3, indent="")
-            lines += [[("  " + fit(label, 10), "quiet"), *first], *([(" " * 12, "quiet"), *line] for line in more)]
-        for note in (*plan.notes, *missing_lines(plan, self._stock, view.settings)):
-            lines += wrapped(note, "warn", width, 5)
-        dates = date_rows(plan, view.settings, view.now)
-        lines += [[], [("  pitched today, that means", "title")]]
-        dates = dates[: max(1, height - len(lines))]
-        wide = max([9, *(len(when) for when, *_ in dates)]) + 1  # half a date is a wrong date
-        return [*lines, *([("  " + fit(when, wide), "accent"), (what, "text")] for when, what, _ in dates)]
+        view, how = self.fermtui.session.view, self.fermtui.key("how")
+        odd = (*plan.notes, *missing_lines(plan, self._stock, view.settings))
+        return plan_lines(plan, view.settings, view.now, odd, how, width, height)
 
     def on_input_submitted(self) -> None:
         self.action_write()
@@ -265,12 +257,15 @@ class StartScreen(Screen[str | None]):
         if self.plan is None:
             self._tell("the plan is not whole yet: see the sentence to the right", "warn")
             return
-        settings = self.fermtui.session.view.settings
-        steps = explain_plan(self.plan, settings)
-        name = plain(self.plan.head.name, 40)
-        self.app.push_screen(
-            TextPage(name, "how it is reckoned", lambda width: steps_lines(steps, settings.units, width))
-        )
+        plan, view = self.plan, self.fermtui.session.view
+        steps = explain_plan(plan, view.settings)
+
+        def lines(width: int) -> list[Line]:
+            sums = sum_lines(plan, view.settings, view.now, width)
+            days = day_lines(plan, view.settings, view.now, width)
+            return [*sums, [], *days, [], *steps_lines(steps, view.settings.units, width)]
+
+        self.app.push_screen(TextPage(plain(plan.head.name, 40), "the plan, and how it is reckoned", lines))
 
     def action_look_up(self) -> None:
         self.app.push_screen(Schedules(self.fermtui.session))
