@@ -11,11 +11,11 @@ from fermtui.must.composition import Must, from_gravity
 from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
 from fermtui.must.preservatives import SO2_SHARE
 from fermtui.replay.additions import Brought, brought_by_add, brought_by_top_up
-from fermtui.replay.facts import GivenSulfite, Lot, RoomOf, SugarChange
+from fermtui.replay.facts import BOTTLE_REST, GivenSulfite, Lot, RoomOf, SugarChange
 from fermtui.replay.fruit_lots import fruit_in, fruit_out
 from fermtui.replay.planned_must import from_plan, planned_gravity
 from fermtui.replay.readings import take_reading
-from fermtui.replay.state import BOTTLE_REST, State
+from fermtui.replay.state import State
 
 if TYPE_CHECKING:
     from fermtui.daybook import kinds as records

@@ -89,6 +89,8 @@ class Lot(NamedTuple):
     place: str | None = None
 
 
+BOTTLE_REST = "bottle-rest"
+"""The task to bottle what a first bottling left; who leaves it out keeps nothing of it."""
 LEACH = timedelta(days=3)
 """Over which fruit gives its juice up: common practice, no source."""
 

@@ -11,8 +11,6 @@ from fermtui.replay.facts import Act, FruitLot, GivenSulfite, Lot, Reading, Room
 from fermtui.replay.ledger import Ledger
 
 HONEY_MOISTURE_PERCENT = 17.1  # USDA SR, NDB 19296
-BOTTLE_REST = "bottle-rest"
-"""The task to bottle what a first bottling left; who leaves it out keeps nothing of it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from fermtui.forecast.window import exactly
+from fermtui.replay.facts import BOTTLE_REST
 from fermtui.replay.stage import nothing_left
-from fermtui.replay.state import BOTTLE_REST
 from fermtui.schedule.context import Context
 from fermtui.schedule.days import days_after
 from fermtui.schedule.matching import takes_fruit_out

@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from fermtui.clock import NotATime, read_day, within_reach
-from fermtui.replay.state import BOTTLE_REST
+from fermtui.replay.facts import BOTTLE_REST
 from fermtui.reports.entry_text import written_line
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.widgets.lines import Line, wrapped
