@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from fermtui import __version__
-from fermtui.daybook.files import UnreadableFile, blake2b, read_regular
+from fermtui.daybook.files import UnreadableFile, blake2b, expanded, read_regular, write_whole
 from fermtui.daybook.places import Cellar
 
 FILE_MOST = 64 * 1024 * 1024  # bytes
@@ -76,7 +76,7 @@ def cache_path(cellar: Cellar) -> Path:
     """The cellar's file in FERMTUI_CACHE, or in the place for caches on this system."""
     given = os.environ.get("FERMTUI_CACHE")
     if given:
-        folder = Path(given).expanduser()
+        folder = expanded(given)
     else:
         import platformdirs
 
@@ -124,18 +124,15 @@ class Cache:
         for key in list(self._values)[: -self._most]:
             self._values.pop(key, None)
         self._changed = False  # before the copy: what another thread puts from here on is kept for the next save
-        made = self._path.with_name(f"{self._path.name}.{os.urandom(6).hex()}")
         try:
             self._path.parent.mkdir(parents=True, exist_ok=True)
             lines = b"".join(
                 b"%s %s\n" % (key.encode(), self._text_of(key, stored)) for key, stored in self._values.copy().items()
             )
-            made.write_bytes(_first_line(lines) + lines)
-            made.replace(self._path)
+            # The checksum tells what a power cut leaves, so that no command waits for the disk.
+            write_whole(self._path, _first_line(lines) + lines, durable=False)
         except OSError:
             self._changed = True
-            with contextlib.suppress(OSError):
-                made.unlink()
             return False
         return True
 

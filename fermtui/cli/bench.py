@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
-from pathlib import Path
 from textwrap import wrap
 from typing import TextIO
 
@@ -12,6 +11,7 @@ from fermtui.bench.options import Option, WrongOptions, with_usual
 from fermtui.bench.result import Sum, cautions_of, rows
 from fermtui.bench.table import DEFAULTS, SUMS, solve
 from fermtui.cli.args import ANY, EVERYWHERE, Call, WrongUsage
+from fermtui.daybook.files import expanded
 from fermtui.daybook.places import Cellar, default_path
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Settings, settings_of
@@ -64,7 +64,7 @@ def run(call: Call, out: TextIO | None = None, err: TextIO | None = None) -> int
 
 def _settings(folder: str | None) -> tuple[Settings, tuple[Problem, ...]]:
     """The settings of the cellar, all defaults where there is none. Raises Unreadable where a named one is missing."""
-    path = Path(folder).expanduser() if folder else default_path()
+    path = expanded(folder) if folder else default_path()
     if folder and not path.is_dir():
         raise Unreadable(f"there is no cellar at {path}")
     return settings_of(Cellar(path))[:2]

@@ -13,6 +13,7 @@ from fermtui import clock
 from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore, VesselView, View
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.daybook.files import expanded
 from fermtui.daybook.places import (
     PAST,
     SETTINGS,
@@ -59,7 +60,7 @@ def _opened(call: Call, *, may_lack: bool) -> Cellar:
     try:
         return open_cellar(given)
     except NoCellar as none:
-        path = Path(os.path.abspath(Path(given).expanduser() if given else default_path()))
+        path = Path(os.path.abspath(expanded(given) if given else default_path()))
         if path.exists() and (not path.is_dir() or any(path.iterdir())):
             raise
         if may_lack:

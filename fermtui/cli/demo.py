@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 
 from fermtui import clock
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.open_screens import open_screen
+from fermtui.daybook.files import expanded
 from fermtui.writing.refused import Refused
 from fermtui.writing.sample import new_copy, sample_path, sample_zone
 
@@ -19,7 +19,7 @@ def run(call: Call) -> int:
     zone = sample_zone(sample_path())  # its days are days of its own zone, wherever this computer stands
     now = clock.now(zone)
     today = clock.read_when(call.options["on"], zone, now).date() if "on" in call.options else now.date()
-    target = Path(call.operands[0]).expanduser() if call.operands else None
+    target = expanded(call.operands[0]) if call.operands else None
     if target is not None and target.exists() and any(target.iterdir() if target.is_dir() else [target]):
         raise Refused(f"{target} is not empty: name a new folder for the demo")
     place = new_copy(today, target)

@@ -4,9 +4,43 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from fermtui.daybook.files import NotWritten, why_not
+from fermtui.daybook.files import NotWritten, expanded, why_not, write_whole
+from fermtui.wording.plain import plain
+
+
+@contextmanager
+def telling(done: str) -> Iterator[None]:
+    """Only tell within it what was done: output that fails (a full disk, a closed pipe) does not undo it, so a script
+    must not do it again. `done` is the sentence that stands in its place, on stderr.
+    """
+    try:
+        yield
+        sys.stdout.flush()
+    except BrokenPipeError:
+        close_output()
+    except OSError as fault:
+        close_output()
+        _say(f"{done}; it could not be told in full: {why_not(fault)}")
+    except KeyboardInterrupt:
+        _say(done)
+        raise
+
+
+def close_output() -> None:
+    """Let nothing more be written: what is still to come would be tried again at exit, and complain there."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (OSError, ValueError):  # it has no descriptor, as in a test
+        return
+
+
+def _say(sentence: str) -> None:
+    with suppress(OSError):  # else there is nobody to tell
+        print(f"fermtui: {plain(sentence)}", file=sys.stderr)
 
 
 def put_out(data: bytes, path: str | None) -> Path | None:
@@ -16,19 +50,16 @@ def put_out(data: bytes, path: str | None) -> Path | None:
         sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()
         return None
-    target = Path(path).expanduser()
-    made = target.with_name(f".{target.name}.{os.urandom(4).hex()}")
+    target = expanded(path)
     try:
         if target.is_dir():
             raise NotWritten(f"{target} is a folder: name a file in it")
         if target.exists() and not target.is_file():
             target.write_bytes(data)  # a pipe or a terminal is written, not replaced
             return target
-        made.write_bytes(data)
-        made.replace(target)
+        write_whole(target, data)
     except NotWritten:
         raise
     except OSError as fault:
-        made.unlink(missing_ok=True)
         raise NotWritten(f"{target} was not written: {why_not(fault)}") from fault
     return target

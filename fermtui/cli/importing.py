@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import nullcontext
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
@@ -11,8 +12,9 @@ from typing import NamedTuple
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, print_json, store_of
+from fermtui.cli.files_out import telling
 from fermtui.daybook import kinds as records
-from fermtui.daybook.files import UnreadableFile, read_regular
+from fermtui.daybook.files import UnreadableFile, expanded, read_regular
 from fermtui.daybook.lines import Scalar
 from fermtui.reports.readings_in import MEASURES, NoTable, NotTaken, ReadTable, TableRow, decoded, readings_in
 from fermtui.wording.plain import plain
@@ -38,7 +40,7 @@ def run(call: Call) -> int:
     vessel, path = folder_of(store, call.operands[0]), call.operands[1]
     entries.kept_vessel(store, vessel)
     try:
-        data = read_regular(Path(path).expanduser().resolve(), FILE_MOST)
+        data = read_regular(expanded(path).resolve(), FILE_MOST)
         table = readings_in(decoded(data), store.settings.zone, store.settings.units)
     except FileNotFoundError:
         raise Refused(f"there is no file {path[:200]!r}") from None
@@ -46,10 +48,11 @@ def run(call: Call) -> int:
         raise Refused(f"{Path(path).name}: {plain(fault, 300)}") from None
     dry = "dry-run" in call.options
     done, guards_only = _import(store, vessel, table, now, override=call.options.get("override"), dry=dry)
-    if "json" in call.options:
-        print_json(_as_json(vessel, done, table, dry=dry))
-    else:
-        print("\n".join(_lines(vessel, done, table, dry=dry)))
+    with nullcontext() if dry else telling(_lines(vessel, done, table, dry=dry)[0]):
+        if "json" in call.options:
+            print_json(_as_json(vessel, done, table, dry=dry))
+        else:
+            print("\n".join(_lines(vessel, done, table, dry=dry)))
     store.save()
     if not done.refused:
         return 0

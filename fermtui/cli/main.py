@@ -9,6 +9,7 @@ from io import TextIOWrapper
 
 from fermtui import __version__
 from fermtui.cli.args import Call, WrongUsage, split
+from fermtui.cli.files_out import close_output
 from fermtui.cli.usage import COMMANDS, help_of, overview
 from fermtui.clock import NotATime
 from fermtui.daybook.files import NotWritten
@@ -40,10 +41,10 @@ def run(words: list[str]) -> int:
     except _faults() as fault:
         return _say(str(fault), FAULT)
     except BrokenPipeError:
-        _close_output()  # whoever read it has seen enough
+        close_output()  # whoever read it has seen enough
         return DONE
     except OSError as fault:
-        _close_output()
+        close_output()
         return _say(f"the system says: {fault.strerror or fault}", FAULT)
     except KeyboardInterrupt:
         return 130
@@ -73,18 +74,19 @@ def _command(call: Call) -> int:
 
 
 def _show_anything() -> None:
+    # A closed descriptor would be that of the next file that is opened, and messages would be written into it.
+    for number, mode in enumerate("rww"):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)  # takes the lowest number that is free
+        name = ("stdin", "stdout", "stderr")[number]
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(number, mode, closefd=False, encoding="utf-8"))  # noqa: SIM115 - as long as we run
     # A terminal or pipe that knows fewer letters shows a question mark in their place, and no traceback.
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")
-
-
-def _close_output() -> None:
-    # What is still to be written would be tried again at exit, and complain there.
-    try:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    except (OSError, ValueError):  # it has no descriptor, as in a test
-        return
 
 
 def _say(sentence: str, status: int) -> int:

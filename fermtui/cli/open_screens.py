@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.daybook.files import expanded
 from fermtui.daybook.places import default_path
 
 
@@ -15,7 +16,7 @@ def run(call: Call) -> int:
     if call.operands or call.pairs:
         raise WrongUsage(f"there is no command {call.operands[0] if call.operands else min(call.pairs)!r}")
     given = call.options.get("cellar")
-    return open_screen(call, Path(given).expanduser() if given else default_path())
+    return open_screen(call, expanded(given) if given else default_path())
 
 
 def open_screen(call: Call, path: Path) -> int:

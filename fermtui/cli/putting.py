@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, print_json, store_of, vessel_of
+from fermtui.cli.files_out import telling
 from fermtui.writing.archive import put_away, restore_from_past
 
 
@@ -19,10 +20,11 @@ def run(call: Call) -> int:
     else:
         vessel_of(store, name)
         place = restore_from_past(store, name)
-    if "json" in call.options:
-        print_json({"vessel": place, "was": name, "put_away": away})
-    else:
-        called = "" if place == name else f" as {place}, for the name was taken"
-        print(f"{name}: {'put away' if away else 'brought back'}{called}")
+    said = f"{name}: {'put away' if away else 'brought back'}"
+    with telling(said):
+        if "json" in call.options:
+            print_json({"vessel": place, "was": name, "put_away": away})
+        else:
+            print(said if place == name else f"{said} as {place}, for the name was taken")
     store.save()
     return 0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import print_json, store_of, tell_problems
+from fermtui.cli.files_out import telling
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.places import SCHEDULES
 from fermtui.daybook.problem import Problem
@@ -85,8 +86,9 @@ def _copy(call: Call, store: CellarStore, name: str, new: str) -> int:
     if NAME.match(new):
         _loaded(store, name)
     target = copy_schedule(store, name, new)
-    if "json" in call.options:
-        print_json({"schedule": new, "file": str(target)})
-    else:
-        print(f"{target} is yours to edit; `fermtui check` explains mistakes in it")
+    with telling(f"{SCHEDULES}/{new}.toml is written"):
+        if "json" in call.options:
+            print_json({"schedule": new, "file": str(target)})
+        else:
+            print(f"{plain(target, 400)} is yours to edit; `fermtui check` explains mistakes in it")
     return 0

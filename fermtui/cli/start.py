@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import nullcontext
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -11,6 +12,7 @@ from fermtui import units
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, make_cellar, print_json, store_of
+from fermtui.cli.files_out import telling
 from fermtui.daybook.fields import Unfit
 from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_page import missing_lines, plan_lines
@@ -34,12 +36,12 @@ def run(call: Call) -> int:
             write_plan(store, plan)
     except (PlanUnfit, Unreadable, Unfit) as bad:
         raise Refused(str(bad)) from None
-    if "json" in call.options:
-        print_json({**plan_json(plan), "missing": _missing(store, plan, now)})
-    else:
-        print("\n".join(plan_lines(plan, store.settings, now)))
-        for line in _missing(store, plan, now):
-            print(f"  ! {line}")
+    missing = _missing(store, plan, now)
+    with nullcontext() if "dry-run" in call.options else telling(f"vessel {plan.folder} is started"):
+        if "json" in call.options:
+            print_json({**plan_json(plan), "missing": missing})
+        else:
+            print("\n".join([*plan_lines(plan, store.settings, now), *(f"  ! {line}" for line in missing)]))
     store.save()
     return 0
 

@@ -9,6 +9,7 @@ from fermtui import clock
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import print_json
+from fermtui.cli.files_out import telling
 from fermtui.daybook.places import Cellar, open_cellar
 from fermtui.sync.exchange import sync
 from fermtui.sync.git import NotSynced
@@ -28,13 +29,16 @@ def run(call: Call) -> int:
     except NotSynced as fault:
         raise Refused(plain(fault, 400)) from None
     notes = (*done.notes, *map(problem_text, done.waiting), *_standing(cellar))
-    if "json" in call.options:
-        counts = {"came": done.came, "went": done.went, "files_came": done.files_came, "files_went": done.files_went}
-        print_json({**counts, "lost": done.lost, "remote": done.remote, "notes": list(notes)})
-    else:
-        print(plain(done.line, 400))
-    for note in notes:
-        print(f"fermtui: {plain(note, 600)}", file=sys.stderr)
+    with telling(done.line):
+        if "json" in call.options:
+            print_json({
+                "came": done.came, "went": done.went, "files_came": done.files_came, "files_went": done.files_went,
+                "lost": done.lost, "remote": done.remote, "notes": list(notes),
+            })  # fmt: skip
+        else:
+            print(plain(done.line, 400))
+        for note in notes:
+            print(f"fermtui: {plain(note, 600)}", file=sys.stderr)
     return 0
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import at_of, folder_of, print_json, store_of, tell_problems
+from fermtui.cli.files_out import telling
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
 from fermtui.wording.cautions import caution_lines
@@ -81,6 +82,12 @@ def _strike(call: Call, store: CellarStore, at: datetime, _now: datetime) -> Wri
 
 def tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:
     """Say what was written; advice and cautions on stderr."""
+    with telling(f"entry {done.key} is written to {done.vessel}"):
+        _tell(done, store, call)
+    store.save()
+
+
+def _tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:
     units = store.settings.units
     for name in (done.vessel, *done.also):
         if (loaded := store.vessels.get(name)) is not None:
@@ -93,7 +100,6 @@ def tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:
         print_json(written_json(done))
     else:
         print(written_text(done, units))
-    store.save()
 
 
 def written_json(done: WrittenEntry) -> dict[str, Any]:

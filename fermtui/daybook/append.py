@@ -7,7 +7,7 @@ import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
-from fermtui.daybook.files import NotWritten, UnreadableFile, open_safely, sync_file, sync_folder, why_not
+from fermtui.daybook.files import NotWritten, UnreadableFile, confirm, open_safely, sync_file, why_not
 from fermtui.daybook.lines import entry_of_line
 from fermtui.daybook.places import DAYBOOK, PAST, Cellar
 from fermtui.daybook.vessel_bytes import DAYBOOK_MOST, vessel_folder
@@ -53,16 +53,21 @@ def append_many(cellar: Cellar, lines: Sequence[tuple[str, str]]) -> tuple[str, 
 
     Raises as `append` does; NotWritten.written then says which of them are on the disk already.
     """
+    with locked(cellar):
+        return append_held(cellar, lines)
+
+
+def append_held(cellar: Cellar, lines: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    """Do the same while the caller holds the lock."""
     keys = tuple(entry_of_line(line).key for _, line in lines)
     written: list[tuple[str, str]] = []
-    with locked(cellar):
-        for vessel, line in lines:
-            try:
-                _append(_daybook(cellar, vessel), line.encode())
-            except NotWritten as fault:
-                fault.written = tuple(written)
-                raise
-            written.append((vessel, line))
+    for vessel, line in lines:
+        try:
+            _append(_daybook(cellar, vessel), line.encode())
+        except NotWritten as fault:
+            fault.written = tuple(written)
+            raise
+        written.append((vessel, line))
     return keys
 
 
@@ -91,13 +96,16 @@ def _append(path: Path, line: bytes) -> None:
         try:
             data = _write_whole(fd, line)
             if created:
-                sync_folder(path.parent)
+                confirm(f"the entry stands in {path.parent.name}/{path.name}", path.parent)
             if _stands(fd, path, data):
                 return
         except NotWritten:
             raise
         except OSError as fault:
-            raise NotWritten(f"not written for sure: {why_not(fault)}") from fault
+            raise NotWritten(
+                f"the entry was written to {path.parent.name}/{path.name}, but cannot be read back: {why_not(fault)}; "
+                "look before you write it again"
+            ) from fault
         finally:
             os.close(fd)
     raise NotWritten(f"not written for sure: another program keeps replacing {path.name}; close it and try again")
@@ -116,11 +124,14 @@ def _open(path: Path) -> tuple[int, bool]:
 
 
 def _write_whole(fd: int, line: bytes) -> bytes:
-    size = os.lseek(fd, 0, os.SEEK_END)
-    if size:
-        os.lseek(fd, size - 1, os.SEEK_SET)
-        if os.read(fd, 1) != b"\n":  # a torn last line stays by itself
-            line = b"\n" + line
+    try:
+        size = os.lseek(fd, 0, os.SEEK_END)
+        if size:
+            os.lseek(fd, size - 1, os.SEEK_SET)
+            if os.read(fd, 1) != b"\n":  # a torn last line stays by itself
+                line = b"\n" + line
+    except OSError as fault:
+        raise NotWritten(f"nothing was written: {why_not(fault)}") from fault
     if size + len(line) > DAYBOOK_MOST:
         raise NotWritten("nothing was written: the daybook has reached its largest size")
     count = 0
@@ -130,18 +141,21 @@ def _write_whole(fd: int, line: bytes) -> bytes:
             sync_file(fd)
             return line
     except OSError as fault:
-        _cut_back(fd, size, count)
-        raise NotWritten(f"nothing was written: {why_not(fault)}") from fault
-    _cut_back(fd, size, count)  # a full disk takes a part without an error
-    raise NotWritten("nothing was written: the disk is full; make room and try again")
+        raise NotWritten(f"{_cut_back(fd, size, count)}: {why_not(fault)}") from fault
+    # A full disk takes a part without an error.
+    raise NotWritten(f"{_cut_back(fd, size, count)}: the disk is full; make room and try again")
 
 
-def _cut_back(fd: int, size: int, count: int) -> None:
+def _cut_back(fd: int, size: int, count: int) -> str:
+    """Take back what was written of a line, and return what to say of it."""
     # A program that takes no lock may have added something meanwhile: then the torn line stays, and readers report it.
     with contextlib.suppress(OSError):
         if os.fstat(fd).st_size == size + count:
             os.ftruncate(fd, size)
-            sync_file(fd)
+            with contextlib.suppress(OSError):
+                sync_file(fd)
+            return "nothing was written"
+    return "the entry may stand in the daybook, in part or whole, so look before you write it again"
 
 
 def _stands(fd: int, path: Path, data: bytes) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 
 from fermtui.daybook.append import locked
-from fermtui.daybook.files import NotWritten, UnreadableFile, sync_folder, why_not
+from fermtui.daybook.files import NotWritten, UnreadableFile, confirm, why_not
 from fermtui.daybook.places import PAST, VESSELS, Cellar
 from fermtui.daybook.vessel_bytes import vessel_folder
 
@@ -35,10 +35,9 @@ def _move(cellar: Cellar, name: str, source: str, target: str) -> str:
             (cellar.path / target).mkdir(exist_ok=True)
             free = free_name(cellar, name, target)
             folder.rename(cellar.path / target / free)
-            sync_folder(cellar.path / source)
-            sync_folder(cellar.path / target)
         except UnreadableFile as fault:
             raise NotWritten(f"{name} was not moved: {fault}") from fault
         except OSError as fault:
             raise NotWritten(f"{name} was not moved: {why_not(fault)}") from fault
+        confirm(f"{name} was moved to {target}/{free}", cellar.path / source, cellar.path / target)
     return free

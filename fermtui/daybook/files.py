@@ -7,6 +7,7 @@ import errno
 import os
 import stat
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 try:  # without the cryptography that hashlib loads first: 2 ms of every start
@@ -17,6 +18,8 @@ except ImportError:  # a Python that builds it otherwise
 _NO_SURPRISES = 0
 for _flag in ("O_NOFOLLOW", "O_NONBLOCK", "O_CLOEXEC", "O_BINARY"):  # each system has some of them
     _NO_SURPRISES |= getattr(os, _flag, 0)
+ASIDE = ".tmp"
+"""How the name of a file ends that is still being written; it begins with a dot."""
 _FULL = (errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC))
 _READ_ONLY = (errno.EROFS, errno.EACCES, errno.EPERM)
 
@@ -43,6 +46,15 @@ def why_not(fault: OSError) -> str:
     if fault.errno in _READ_ONLY:
         return "the folder is read-only for you; change its permissions or use another cellar"
     return f"the system says: {fault.strerror or fault}"
+
+
+def expanded(path: str | os.PathLike[str]) -> Path:
+    """The path with its `~` or `~user` spelled out. Raises NotWritten where nobody bears that name."""
+    try:
+        return Path(path).expanduser()
+    except RuntimeError:
+        name = os.fspath(path).split("/", 1)[0]
+        raise NotWritten(f"{name} is nobody's home on this computer: write the whole path") from None
 
 
 def open_safely(path: Path, flags: int, mode: int = 0o666) -> int:
@@ -120,13 +132,54 @@ def sync_folder(path: Path) -> None:
         os.close(fd)
 
 
-def write_new(path: Path, data: bytes) -> None:
-    """Write a file that does not exist yet, down to the disk. Raises FileExistsError, OSError."""
-    fd = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _NO_SURPRISES, 0o666)
+def confirm(done: str, *folders: Path) -> None:
+    """Wait until what was done to these folders is on the disk. Raises NotWritten, which says that it is done."""
     try:
-        view = memoryview(data)
-        while view:
-            view = view[os.write(fd, view) :]
-        sync_file(fd)
+        for folder in folders:
+            sync_folder(folder)
+    except OSError as fault:
+        raise NotWritten(
+            f"{done}, but the disk did not confirm it: {why_not(fault)}; look before you do it again"
+        ) from fault
+
+
+def write_new(path: Path, data: bytes, *, durable: bool = True) -> None:
+    """Write a whole file that does not exist yet. Raises FileExistsError, OSError; then nothing is left of it."""
+    _write_aside(path, data, _put_new, durable=durable)
+
+
+def write_whole(path: Path, data: bytes, *, durable: bool = True) -> None:
+    """Write a whole file, in the place of an older one. Raises OSError; then the older one stands as it was.
+
+    Not `durable` is for what can be made again: a power cut may leave it empty.
+    """
+    _write_aside(path, data, os.replace, durable=durable)
+
+
+def _write_aside(path: Path, data: bytes, put: Callable[[Path, Path], None], *, durable: bool) -> None:
+    made = path.with_name(f".{os.urandom(8).hex()}{ASIDE}")
+    fd = os.open(made, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _NO_SURPRISES, 0o666)
+    try:
+        try:
+            view = memoryview(data)
+            while view:
+                view = view[os.write(fd, view) :]
+            if durable:
+                sync_file(fd)
+        finally:
+            os.close(fd)
+        put(made, path)
     finally:
-        os.close(fd)
+        with contextlib.suppress(OSError):
+            made.unlink(missing_ok=True)
+
+
+def _put_new(made: Path, path: Path) -> None:
+    try:
+        os.link(made, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without hard links
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST)) from None
+        os.rename(made, path)

@@ -7,11 +7,11 @@ import shutil
 from collections.abc import Mapping
 from typing import Any
 
-from fermtui.daybook.append import locked
+from fermtui.daybook.append import append_held, locked
 from fermtui.daybook.fields import NAME, Unfit
-from fermtui.daybook.files import NotWritten, sync_folder, why_not, write_new
+from fermtui.daybook.files import NotWritten, confirm, sync_folder, why_not, write_new
 from fermtui.daybook.head import head_from
-from fermtui.daybook.places import HEAD, PAST, VESSELS, Cellar
+from fermtui.daybook.places import DAYBOOK, HEAD, PAST, VESSELS, Cellar
 from fermtui.daybook.toml_file import FILE_MOST, Malformed, parse_toml
 
 _ABOUT = """\
@@ -29,28 +29,43 @@ _NOTES = {
 }
 
 
-def start_vessel(cellar: Cellar, name: str, table: Mapping[str, Any]) -> None:
-    """Make the folder `name` with `table` as its head, all at once or not at all.
+def start_vessel(
+    cellar: Cellar, name: str, table: Mapping[str, Any], first: str = "", poured: tuple[str, str] | None = None
+) -> None:
+    """Make the folder `name` with `table` as its head and the line `first` in its daybook, all at once or not at all.
 
-    Raises Unfit when the table is no head, NotWritten when the name is taken or the folder cannot be written.
+    `poured`, a vessel and a line, is what another one gives: it is written before the folder stands there, so that
+    neither a failure nor a crash leaves a vessel that nothing was poured into.
+
+    Raises Unfit when the table is no head, NotWritten when the name is taken or the folder cannot be written; its
+    `written` says whether the other vessel has its line.
     """
     if not NAME.match(name):
         raise Unfit("a vessel's folder is named with letters a to z, digits, hyphens and underscores")
     text = head_text(table)
     vessels = cellar.path / VESSELS
     made = vessels / f".start-{os.urandom(6).hex()}"
+    given: tuple[tuple[str, str], ...] = ()
     with locked(cellar):
         if any((cellar.path / place / name).exists() for place in (VESSELS, PAST)):
             raise NotWritten(f"nothing was written: there is a vessel {name} already")
         try:
             made.mkdir(parents=True)
             write_new(made / HEAD, text.encode())
+            if first:
+                write_new(made / DAYBOOK, first.encode())
             sync_folder(made)
+            if poured:
+                append_held(cellar, [poured])
+                given = (poured,)
             made.rename(vessels / name)  # a vessel that another program made meanwhile stays: its folder is not empty
-            sync_folder(vessels)
+        except NotWritten:
+            shutil.rmtree(made, ignore_errors=True)
+            raise
         except OSError as fault:
             shutil.rmtree(made, ignore_errors=True)
-            raise NotWritten(f"the vessel was not started: {why_not(fault)}") from fault
+            raise NotWritten(f"vessel {name} was not started: {why_not(fault)}", given) from fault
+        confirm(f"vessel {name} was started", vessels)
 
 
 def head_text(table: Mapping[str, Any]) -> str:

@@ -1,5 +1,6 @@
 """The cellar: one folder with settings, schedules and vessels, and the names in it."""
 
+import contextlib
 import os
 import re
 import unicodedata
@@ -8,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from fermtui.daybook.fields import NAME
-from fermtui.daybook.files import NotWritten, sync_folder, why_not, write_new
+from fermtui.daybook.files import NotWritten, confirm, expanded, why_not, write_new
 from fermtui.daybook.problem import Problem
 
 SETTINGS = "cellar.toml"
@@ -37,7 +38,7 @@ def default_path() -> Path:
     """FERMTUI_CELLAR, or the place for a person's data on this system."""
     given = os.environ.get("FERMTUI_CELLAR")
     if given:
-        return Path(given).expanduser()
+        return expanded(given)
     import platformdirs
 
     return platformdirs.user_data_path("fermtui") / "cellar"
@@ -45,7 +46,7 @@ def default_path() -> Path:
 
 def open_cellar(path: Path | str | None = None) -> Cellar:
     """The cellar at `path`, or at the default place. Raises NoCellar when no cellar stands there; writes nothing."""
-    folder = Path(path).expanduser() if path else default_path()
+    folder = expanded(path) if path else default_path()
     folder = Path(os.path.abspath(folder))
     if not folder.is_dir():
         raise NoCellar(f"there is no cellar at {folder}")
@@ -59,18 +60,25 @@ def create(path: Path | str, settings_text: str) -> Cellar:
 
     Other files that are there stay as they are. Raises NotWritten when there is a cellar already or no right to write.
     """
-    folder = Path(os.path.abspath(Path(path).expanduser()))
+    folder = Path(os.path.abspath(expanded(path)))
     if (folder / SETTINGS).exists():
         raise NotWritten(f"there is a cellar at {folder} already")
+    made: list[Path] = []
     try:
-        for name in (VESSELS, PAST, SCHEDULES):
-            (folder / name).mkdir(parents=True, exist_ok=True)
+        for one in (folder, *(folder / name for name in (VESSELS, PAST, SCHEDULES))):
+            if not one.is_dir():
+                one.mkdir(parents=True)
+                made.append(one)
         if not (folder / ".gitattributes").exists():
             write_new(folder / ".gitattributes", GIT_ATTRIBUTES.encode())
+            made.append(folder / ".gitattributes")
         write_new(folder / SETTINGS, settings_text.encode())
-        sync_folder(folder)
     except OSError as fault:
+        for one in reversed(made):  # without its settings it must not pass for a cellar
+            with contextlib.suppress(OSError):
+                one.rmdir() if one.is_dir() else one.unlink()
         raise NotWritten(f"no cellar was made at {folder}: {why_not(fault)}") from fault
+    confirm(f"a cellar was made at {folder}", folder)
     return Cellar(folder)
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from fermtui.daybook.append import LOCK, locked
-from fermtui.daybook.files import NotWritten, why_not, write_new
+from fermtui.daybook.files import ASIDE, NotWritten, why_not, write_new
 from fermtui.daybook.places import GIT_ATTRIBUTES, PAST, SCHEDULES, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
 from fermtui.sync.counts import added, counted, missing_entries
@@ -19,7 +19,7 @@ from fermtui.sync.merge import Tools, reunite
 SEEN = "refs/fermtui/seen"  # where HEAD stood after the last sync: what was lost since is named
 TRIES = 3  # somebody else may send between our fetch and our push
 PUSH_REFUSED = 1  # what git push exits with then; it is 128 where the other side cannot be reached
-_OURS_ALONE = (".", f":(exclude){LOCK}", ":(exclude,glob)**/.start-*/**")
+_OURS_ALONE = (".", f":(exclude){LOCK}", ":(exclude,glob)**/.start-*/**", f":(exclude,glob)**/.*{ASIDE}")
 
 
 class Synced(NamedTuple):

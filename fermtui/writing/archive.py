@@ -20,11 +20,11 @@ def put_away(store: CellarStore, name: str, *, anyway: bool = False) -> str:
     """
     _may_go(kept_vessel(store, name), store.settings.units, anyway=anyway)
     try:
-        place = move_to_past(store.cellar, name)
+        return move_to_past(store.cellar, name)
     except NotWritten as fault:
         raise Refused(str(fault)) from None
-    store.renew(name)
-    return place
+    finally:
+        store.renew(name)
 
 
 def restore_from_past(store: CellarStore, name: str) -> str:
@@ -36,6 +36,7 @@ def restore_from_past(store: CellarStore, name: str) -> str:
     try:
         place = bring_back(store.cellar, name)
     except NotWritten as fault:
+        store.load_missing()
         raise Refused(str(fault)) from None
     store.renew(place)
     return place

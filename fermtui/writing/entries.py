@@ -6,7 +6,8 @@ the disk.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import NamedTuple, NotRequired, TypedDict, Unpack
@@ -19,7 +20,7 @@ from fermtui.daybook.append import append_many
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.files import NotWritten
 from fermtui.daybook.kinds import KINDS
-from fermtui.daybook.lines import Scalar, line_of, new_key
+from fermtui.daybook.lines import Scalar, entry_of_line, line_of, new_key
 from fermtui.daybook.places import past_names
 from fermtui.daybook.problem import UNREAD_LINES
 from fermtui.daybook.vessel_file import VesselFile, read_vessel
@@ -206,10 +207,17 @@ def append_entries(store: CellarStore, acts: list[tuple[str, str, datetime, Fiel
     return keys
 
 
-def append_lines(store: CellarStore, lines: list[tuple[str, str]]) -> list[str]:
+def append_lines(store: CellarStore, lines: list[tuple[str, str]]) -> None:
     """Put whole lines on the disk and renew the vessels that they belong to. Raises Refused."""
+    with on_the_disk(store, lines):
+        append_many(store.cellar, lines)
+
+
+@contextmanager
+def on_the_disk(store: CellarStore, lines: list[tuple[str, str]]) -> Iterator[None]:
+    """Have these lines written within it; renew their vessels, and remember what was acknowledged. Raises Refused."""
     try:
-        keys = append_many(store.cellar, lines)
+        yield
     except NotWritten as fault:
         there = ", ".join(vessel for vessel, _ in fault.written)
         half = f"; its other half stands in {there}, and `fermtui check` tells how to go on" if there else ""
@@ -217,9 +225,8 @@ def append_lines(store: CellarStore, lines: list[tuple[str, str]]) -> list[str]:
     finally:
         for vessel in dict.fromkeys(vessel for vessel, _ in lines):
             store.renew(vessel)
-    for (vessel, line), key in zip(lines, keys, strict=True):
-        store.acknowledged.setdefault(vessel, {})[key] = line
-    return list(keys)
+    for vessel, line in lines:
+        store.acknowledged.setdefault(vessel, {})[entry_of_line(line).key] = line
 
 
 def _keys(store: CellarStore, vessel: str) -> list[str]:

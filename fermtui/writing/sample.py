@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from functools import partial
 from pathlib import Path
 
+from fermtui.daybook.files import write_new
 from fermtui.daybook.places import DAYBOOK, SETTINGS
 from fermtui.daybook.settings import read_settings
 
@@ -61,8 +62,7 @@ def copy_shifted(source: Path, target: Path, today: date) -> None:
             text = data.decode()
             data = shifted(text, days, zone, keys=path.name == DAYBOOK).encode()
         copy.parent.mkdir(parents=True, exist_ok=True)
-        with copy.open("xb") as file:
-            file.write(data)
+        write_new(copy, data, durable=False)
 
 
 def shifted(text: str, days: timedelta, zone: tzinfo, *, keys: bool) -> str:

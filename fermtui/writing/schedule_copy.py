@@ -7,7 +7,7 @@ from pathlib import Path
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.append import locked
 from fermtui.daybook.fields import NAME
-from fermtui.daybook.files import NotWritten, sync_folder, why_not, write_new
+from fermtui.daybook.files import NotWritten, confirm, why_not, write_new
 from fermtui.daybook.places import SCHEDULES
 from fermtui.schedule.library import load, own_names, schedule_bytes
 from fermtui.schedule.steps import Schedule
@@ -41,7 +41,7 @@ def copy_schedule(store: CellarStore, name: str, new: str) -> Path:
         with locked(store.cellar):
             folder.mkdir(exist_ok=True)
             write_new(target, data)
-            sync_folder(folder)
+            confirm(f"{SCHEDULES}/{new}.toml was written", folder)
     except FileExistsError:
         raise Refused(f"there is a file {SCHEDULES}/{new}.toml already: give the copy another name") from None
     except NotWritten:

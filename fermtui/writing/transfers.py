@@ -12,7 +12,6 @@ from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.fields import NAME
-from fermtui.daybook.files import NotWritten
 from fermtui.daybook.head import NOTHING, Head, head_table
 from fermtui.daybook.kinds import Receive, Split, before_it
 from fermtui.daybook.lines import line_of, new_key
@@ -26,7 +25,15 @@ from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
 from fermtui.schedule.doses import totals_g
 from fermtui.wording.plain import plain
-from fermtui.writing.entries import Fields, WrittenEntry, append_lines, kept_vessel, prepare, refuse_unless_overridden
+from fermtui.writing.entries import (
+    Fields,
+    WrittenEntry,
+    append_lines,
+    kept_vessel,
+    on_the_disk,
+    prepare,
+    refuse_unless_overridden,
+)
 from fermtui.writing.refused import Refused
 
 
@@ -57,10 +64,12 @@ def split(
         refuse_unless_overridden(store, other, override)
     refuse_unless_overridden(store, ready, override)
     given = {**ready.fields, "entry": takes}
-    if not standing:
-        _start_child(store, into, kept_vessel(store, vessel), ready.facts, litres, at)
-    transfers = [(vessel, line_of(gives, "split", at, given)), (into, line_of(takes, "receive", at, receive))]
-    append_lines(store, transfers)
+    leaving = (vessel, line_of(gives, "split", at, given))
+    arriving = (into, line_of(takes, "receive", at, receive))
+    if standing:
+        append_lines(store, [leaving, arriving])
+    else:
+        _start_child(store, arriving, kept_vessel(store, vessel), ready.facts, litres, at, leaving)
     return WrittenEntry(vessel, gives, "split", at, given, ready.findings, ready.cautions, (into,))
 
 
@@ -110,19 +119,21 @@ def _whole(facts: Facts, at: datetime) -> Must:
 
 
 def _start_child(
-    store: CellarStore, into: str, parent: LoadedVessel, facts: Facts, volume_l: float, at: datetime
-) -> None:
-    """Start the vessel that takes a part, with its part of the plan. `facts` of the parent before. Raises Refused."""
+    store: CellarStore, arriving: tuple[str, str], parent: LoadedVessel, facts: Facts, volume_l: float, at: datetime,
+    leaving: tuple[str, str] | None = None,
+) -> None:  # fmt: skip
+    """Start the vessel that takes a part, with its part of the plan and the line that says so; `leaving` is the line of
+    the parent, where it has none yet. `facts` of the parent before. Raises Refused.
+    """
+    into, line = arriving
     share = volume_l / max(volume_l, _whole(facts, at).volume_l)
     total = totals_g(facts, parent.head.plan, store.settings.nutrients)
     doses = {name: round(grams * share, 2) for name, grams in total.items() if grams * share >= 0.005}
     plan = parent.head.plan._replace(volume_l=round(volume_l, 3), doses=doses or None, extra=NOTHING)
     old = parent.head
     head = Head(into, parent=parent.name, schedule=old.schedule, style=old.style, plan=plan)
-    try:
-        start_vessel(store.cellar, into, head_table(head))
-    except NotWritten as fault:
-        raise Refused(str(fault)) from None
+    with on_the_disk(store, [leaving, arriving] if leaving else [arriving]):
+        start_vessel(store.cellar, into, head_table(head), line, leaving)
 
 
 def top_up_from(
@@ -217,7 +228,9 @@ def _arriving(
         ready = prepare(store, vessel, "receive", fields, at=found.at, now=now, override=override)
         refuse_unless_overridden(store, ready, override)
         fields = dict(ready.fields)
+    arriving = (vessel, line_of(key, "receive", found.at, fields))
+    if standing:
+        append_lines(store, [arriving])
     else:
-        _start_child(store, vessel, parent, facts, litres, found.at)
-    append_lines(store, [(vessel, line_of(key, "receive", found.at, fields))])
+        _start_child(store, arriving, parent, facts, litres, found.at)
     return WrittenEntry(vessel, key, "receive", found.at, fields)

@@ -63,9 +63,11 @@ def test_a_full_disk_harms_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     def failing(*_: Any, **__: Any) -> int:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    monkeypatch.setattr(Path, "write_bytes", failing)
     cache.put("number", 2, "b")
-    assert not cache.save()
+    with monkeypatch.context() as full:
+        full.setattr(os, "write", failing)
+        assert not cache.save()
+    assert [found.name for found in tmp_path.iterdir()] == ["cache.json"]
     assert Cache(path).get("number", "a", read=same) == 1
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -99,23 +101,36 @@ def test_preparing_writes_nothing(store: CellarStore) -> None:
 def test_of_a_split_that_was_cut_off_it_says_where_the_other_half_stands(
     store: CellarStore, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    whole = append._append  # noqa: SLF001 - the one place where the second write can be made to fail
+    true = os.rename
 
-    def failing(path: Path, line: bytes) -> None:
-        if path.parent.name == "half":
-            raise NotWritten("nothing was written: the disk is full; make room and try again")
-        whole(path, line)
+    def failing(source: Path, target: Path) -> None:
+        if Path(target).name == "half":
+            raise OSError(errno.ENOSPC, "no space")
+        true(source, target)
 
-    monkeypatch.setattr(append, "_append", failing)
+    monkeypatch.setattr(os, "rename", failing)
     with pytest.raises(Refused) as why:
         write(store, "split", into="half", volume_l=1.0)
     assert "disk is full" in str(why.value)
     assert "its other half stands in damson" in str(why.value)
-    monkeypatch.setattr(append, "_append", whole)
+    assert "half" not in store.names()
+    monkeypatch.undo()
     key = page(store).splitlines()[-1].split(" = ")[0]
     door.write(store, "half", "receive", {"from": "damson", "entry": key}, at=NOW, now=NOW)
     assert store.problems_of(store.vessels["damson"]) == ()
     assert store.vessels["half"].facts.level_l == pytest.approx(1.0, abs=0.005)
+
+
+def test_a_split_that_failed_leaves_no_vessel(store: CellarStore, monkeypatch: pytest.MonkeyPatch) -> None:
+    def failing(path: Path, line: bytes) -> None:
+        raise NotWritten("nothing was written: the disk is full; make room and try again")
+
+    monkeypatch.setattr(append, "_append", failing)
+    with pytest.raises(Refused, match="nothing was written: the disk is full"):
+        write(store, "split", into="half", volume_l=1.0)
+    assert store.names() == ("damson",)
+    assert [path.name for path in (store.cellar.path / "vessels").iterdir()] == ["damson"]
+    assert page(store) == PAGE
 
 
 TROUBLED = """
