@@ -134,24 +134,24 @@ def _is_whole(cellar: Cellar, before: State, after: State) -> str:
             return f"{name}: {vessel.problems}"
         if vessel.head.parent and not vessel.entries:
             return f"{name} is a vessel that nothing was poured into"
-    for vessel in list(store.vessels):
-        for problem in store.problems_of(store.vessels[vessel]):
+    for giver in list(store.vessels):
+        for problem in store.problems_of(store.vessels[giver]):
             if problem.kind != "no_receive":
-                return f"{vessel}: {problem}"
+                return f"{giver}: {problem}"
             _, other, key = map(str, problem.values[:3])
-            door.write(store, other, "receive", {"from": vessel, "entry": key}, at=AT, now=AT)
+            door.write(store, other, "receive", {"from": giver, "entry": key}, at=AT, now=AT)
     if any(store.problems_of(loaded) for loaded in store.vessels.values()):
         return "a half that cannot be written"
     now = state(cellar)
     lost = [name for name in before if name not in now and name in after]
     torn = [name for name, data in now.items() if name.endswith(".toml") and data and not data.endswith(b"\n")]
-    other = [name for name, data in before.items() if name in now and not now[name].startswith(data) and name in after]
-    wrong = {"lost": lost, "torn": torn, "changed": [name for name in other if name != "out.csv"]}
+    changed = [name for name, data in before.items() if name in now and not now[name].startswith(data)]
+    wrong = {"lost": lost, "torn": torn, "changed": [name for name in changed if name in after and name != "out.csv"]}
     return str(wrong) if any(wrong.values()) else ""
 
 
 def run(acts: tuple[str, ...], folder: Path, faults: tuple[int, ...] = FAULTS) -> Counter[str]:
-    """The figures of these acts, with deaths where a process can fork. Raises AssertionError where a promise is broken."""
+    """The figures of these acts, with deaths where a process can fork. Raises AssertionError."""
     figures: Counter[str] = Counter()
     template = made(folder / "template").path
     (template.parent / "cache").mkdir()

@@ -2,8 +2,8 @@
 
 python tests/bench/soak_full_disk.py [FOLDER]
 
-FOLDER is an empty folder where a small tmpfs can be mounted (root only); each command is run with every room from none to
-enough, page by page, and again after room was made.
+FOLDER is an empty folder where a small tmpfs can be mounted (root only); each command is run with every room from none
+to enough, page by page, and again after room was made.
 """
 
 from __future__ import annotations
@@ -59,7 +59,7 @@ def _run(cellar: Path, words: list[str]) -> subprocess.CompletedProcess[str]:
 
 
 def run(place: Path, commands: tuple[str, ...] = tuple(COMMANDS), rooms: range = ROOMS) -> Counter[str]:
-    """The figures of the commands on a small file system at `place`. Raises AssertionError where a promise is broken."""
+    """The figures of the commands on a small file system at `place`. Raises AssertionError."""
     figures: Counter[str] = Counter()
     for command in commands:
         for room in rooms:

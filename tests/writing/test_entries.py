@@ -122,7 +122,7 @@ def test_of_a_split_that_was_cut_off_it_says_where_the_other_half_stands(
 
 
 def test_a_split_that_failed_leaves_no_vessel(store: CellarStore, monkeypatch: pytest.MonkeyPatch) -> None:
-    def failing(path: Path, line: bytes) -> None:
+    def failing(*_: object) -> None:
         raise NotWritten("nothing was written: the disk is full; make room and try again")
 
     monkeypatch.setattr(append, "_append", failing)
