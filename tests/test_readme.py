@@ -11,7 +11,7 @@ from fermtui import __version__, clock
 from fermtui.cli.usage import COMMANDS
 from fermtui.schedule.condition_parser import CONDITIONS
 from fermtui.schedule.parser import STEP_FIELDS
-from fermtui.schedule.steps import WHENS
+from fermtui.schedule.planned_steps import WHENS
 from fermtui.tui.actions import ACTIONS, SIGNS
 from fermtui.writing.reading_line import read_line
 

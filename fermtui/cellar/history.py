@@ -13,7 +13,7 @@ from fermtui.daybook.places import PAST, past_names
 from fermtui.daybook.vessel_bytes import vessel_bytes
 from fermtui.forecast.forecast import doses_in
 from fermtui.forecast.pooling import PastBatch
-from fermtui.schedule.steps import for_plan
+from fermtui.schedule.planned_steps import for_plan
 
 if TYPE_CHECKING:
     from fermtui.forecast.priors import Priors

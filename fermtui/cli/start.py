@@ -19,7 +19,7 @@ from fermtui.reports.plan_page import missing_lines, plan_lines
 from fermtui.units import Units, Unreadable
 from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
 from fermtui.writing.refused import Refused
-from fermtui.writing.wanted import Wanted, read_strength
+from fermtui.writing.wanted import Wanted, read_strength, read_sweetness
 
 
 def run(call: Call) -> int:
@@ -77,7 +77,6 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
         "fruit": ("fruit", str),
         "mass": ("fruit_g", lambda text: units.mass_g(text, known)),
         "treatment": ("treatment", str),
-        "sweet": ("sweet_to", lambda text: units.gravity_sg(text, known)),
         "sparkling": ("co2_volumes", units.number),
         "spice": ("spice", str),
         "style": ("style", str),
@@ -87,11 +86,13 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
         "folder": ("folder", str),
     }
     empty = next(
-        (name for name in ("gravity", *reads) if name in call.options and not call.options[name].strip()), None
+        (name for name in ("gravity", "sweet", *reads) if name in call.options and not call.options[name].strip()), None
     )
     if empty is not None:
         raise WrongUsage(f"--{empty} is empty: give it a value or leave it out")
     found = {field: read(call.options[name]) for name, (field, read) in reads.items() if name in call.options}
+    if "sweet" in call.options:
+        found["sweet_to"], found["keep"] = read_sweetness(call.options["sweet"], known)
     if "malolactic" in call.options:
         found["malolactic"] = True
     if "abv" in call.options:

@@ -8,6 +8,8 @@ from fermtui.daybook.fields import GRAVITY, MASS_G, NAME, SOME_VOLUME_L, TEMP_C,
 from fermtui.daybook.settings import DEMANDS
 
 DEFAULT_END = 1.000
+KEEPS = ("glass", "dry", "cold", "heat")
+"""How a sweet mead is kept where salts do not hold it: sweetened in the glass, not at all, cold, or heated."""
 NOTHING: Mapping[str, object] = MappingProxyType({})
 
 
@@ -28,7 +30,10 @@ class PlannedFruit(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """What the maker wants. `sweet_to`, `co2_volumes`: None where sweet or sparkling is said but not measured."""
+    """What the maker wants. `sweet_to`, `co2_volumes`: None where sweet or sparkling is said but not measured.
+
+    `keep` is how it is kept sweet, one of KEEPS; None is by sulfite and sorbate.
+    """
 
     volume_l: float | None = None
     gravity: float | None = None
@@ -47,6 +52,7 @@ class Plan(NamedTuple):
     juice_sg: float | None = None
     spice: str | None = None
     malolactic: bool = False
+    keep: str | None = None
     age_months: float | None = None
     extra: Mapping[str, object] = NOTHING
 
@@ -93,6 +99,13 @@ def _flag_or_number(table: Mapping[str, object], name: str, low: float, high: fl
     if value is None or isinstance(value, bool):
         return bool(value), None
     return True, _number(table, name, low, high)
+
+
+def _keep(plan: Mapping[str, object]) -> str | None:
+    keep = plan.get("keep")
+    if keep is not None and keep not in KEEPS:
+        raise Unfit(f"{{}} is one of {', '.join(KEEPS)}", "plan.keep")
+    return str(keep) if keep is not None else None
 
 
 def _yes_or_no(table: Mapping[str, object], name: str) -> bool:
@@ -163,6 +176,7 @@ def plan_from(plan: Mapping[str, Any]) -> Plan:
         juice_sg=_number(plan, "juice_sg", *GRAVITY),
         spice=_words(plan, "spice", "plan."),
         malolactic=_yes_or_no(plan, "malolactic"),
+        keep=_keep(plan),
         age_months=_number(plan, "age_months", 0, 600),
         extra={name: value for name, value in plan.items() if name not in PLAN_NAMES},
     )

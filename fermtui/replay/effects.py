@@ -13,6 +13,7 @@ from fermtui.must.preservatives import SO2_SHARE
 from fermtui.replay.additions import Brought, brought_by_add, brought_by_top_up
 from fermtui.replay.facts import BOTTLE_REST, GivenSulfite, Lot, RoomOf, SugarChange
 from fermtui.replay.fruit_lots import fruit_in, fruit_out
+from fermtui.replay.keeping import KEEP_TASK, chosen_by
 from fermtui.replay.planned_must import from_plan, planned_gravity
 from fermtui.replay.readings import take_reading
 from fermtui.replay.state import State
@@ -321,6 +322,12 @@ def _skip(state: State, entry: records.Skip) -> None:
     """Who leaves out the bottling of a rest has drunk it or poured it away."""
     if entry.task == BOTTLE_REST and state.lots:
         state.left_l = 0.0
+    if entry.task == KEEP_TASK:
+        state.keep = "glass"  # who does not choose leaves the honey out
+
+
+def _chore(state: State, entry: records.Chore) -> None:
+    state.keep = chosen_by(entry.what, entry.task) or state.keep
 
 
 def _empty(state: State, entry: records.Empty) -> None:
@@ -349,5 +356,6 @@ EFFECTS: dict[str, Callable[[State, Any], None]] = {
     "bottle": _bottle,
     "open": _open,
     "skip": _skip,
+    "chore": _chore,
     "empty": _empty,
 }

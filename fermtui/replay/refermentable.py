@@ -46,7 +46,7 @@ def refermentable(facts: Facts, now: datetime) -> Refermentable | None:
         return Refermentable(0.0, 0.0, down.end_sg)
     if facts.sweetened_g <= 0.0:
         return down._replace(g_per_l=0.0) if finished(facts, now) == "proven" else down
-    base = down._replace(g_per_l=0.0) if proven_now(_unsweetened(facts), _sweetened_at(facts) or now) else down
+    base = down._replace(g_per_l=0.0) if proven_now(unsweetened(facts), sweetened_at(facts) or now) else down
     litres = _litres(facts, now)
     return base._replace(g_per_l=base.g_per_l + (facts.sweetened_g / litres if litres else 0.0))
 
@@ -122,13 +122,14 @@ def _litres(facts: Facts, now: datetime) -> float | None:
     return None if must is None else must.volume_l
 
 
-def _sweetened_at(facts: Facts) -> datetime | None:
+def sweetened_at(facts: Facts) -> datetime | None:
+    """When honey for taste first went in, or None."""
     return next((change.at for change in facts.changes if change.did == "sweeten"), None)
 
 
-def _unsweetened(facts: Facts) -> Facts:
+def unsweetened(facts: Facts) -> Facts:
     """The facts as far as the readings before the first sweetening go."""
-    at = _sweetened_at(facts)
+    at = sweetened_at(facts)
     if at is None:
         return facts
     before = [change.at for change in facts.changes if change.at < at]

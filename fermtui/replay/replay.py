@@ -44,7 +44,7 @@ def replay(
     them in order, and with what gives the facts right before it. Never raises: what cannot be used is a note.
     """
     state = State(head, measures or Measures())
-    state.container = head.container
+    state.container, state.keep = head.container, head.plan.keep
     state.capacity_l = head.capacity_l or (state.measures.containers.get(head.container) if head.container else None)
     ordered = in_order(entries)
     state.begins_with_receive = _begins_with_receive(head, ordered)
@@ -187,6 +187,7 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         first_racked_at=state.first_racked_at,
         rackings=state.rackings,
         malolactic=state.malolactic,
+        keep=state.keep,
         live_in_at=state.live_in_at,
         lots=tuple(state.lots),
         left_l=state.left_l,

@@ -70,6 +70,7 @@ class State:
     first_racked_at: datetime | None = None
     rackings: int = 0
     malolactic: bool = False
+    keep: str | None = None
     live_in_at: datetime | None = None
     lots: list[Lot] = field(default_factory=list)
     left_l: float | None = None

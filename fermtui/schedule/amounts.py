@@ -20,6 +20,7 @@ from fermtui.must.limits import OutOfRange
 from fermtui.must.preservatives import SorbateDose, must_sulfite_g, sorbate_dose, sulfite_dose
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
+from fermtui.replay.keeping import BATH_C, BATH_H, KEEP_TASK, USUAL_CHORE
 from fermtui.schedule.doses import dose_amounts
 from fermtui.schedule.feeding import feed_at_sg, feed_honey_g, feeds_left
 from fermtui.schedule.rounding import Amounts, grams, litres
@@ -28,6 +29,7 @@ from fermtui.schedule.task import Task
 FRUIT_G_PER_L = 120.0  # about a pound to the US gallon: common practice, no source
 ALL_IN = datetime(2300, 1, 1, tzinfo=UTC)
 USUAL_BOTTLE = BottleKind(750.0)
+REFRIGERATOR_C = 4.0
 NOT_FIELDS = frozenset({"instead", "only_if_slow"})
 
 
@@ -162,6 +164,8 @@ def _bottle(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amount
     volume_l = facts.left_l if facts.lots and facts.left_l else None if must is None else must.volume_l
     if volume_l is None:
         return {}
+    if facts.keep == "heat":
+        plan = plan._replace(sparkling=False, co2_volumes=None)  # what is heated holds no gas
     sparkling, kind = bottles_for(plan, settings)
     size_ml = USUAL_BOTTLE.size_ml if kind is None else kind.size_ml
     wanted: Amounts = {"count": bottle_count(volume_l, size_ml).count, "size_ml": size_ml}
@@ -200,6 +204,14 @@ def _what(task: Task, _facts: Facts, _plan: Plan, _settings: Settings) -> Amount
     return {} if task.what is None else {"what": task.what}
 
 
+def _chore(task: Task, _facts: Facts, _plan: Plan, _settings: Settings) -> Amounts:
+    return {"what": USUAL_CHORE} if task.key == KEEP_TASK else {} if task.what is None else {"what": task.what}
+
+
+def _heat(_task: Task, facts: Facts, _plan: Plan, _settings: Settings) -> Amounts:
+    return {"temp_c": BATH_C, "hours": BATH_H} if facts.lots else {}
+
+
 _MAKE: dict[str, Callable[[Task, Facts, Plan, Settings], Amounts]] = {
     "mix": _mix,
     "pitch": _pitch,
@@ -207,7 +219,9 @@ _MAKE: dict[str, Callable[[Task, Facts, Plan, Settings], Amounts]] = {
     "fruit": _fruit,
     "pull": _what,
     "add": _what,
-    "chore": _what,
+    "chore": _chore,
+    "heat": _heat,
+    "chill": lambda *_: {"temp_c": REFRIGERATOR_C},
     "feed": _feed,
     "rack": _rack,
     "sulfite": _sulfite,

@@ -19,7 +19,8 @@ from fermtui.schedule.conditions import (
     step_refs,
 )
 from fermtui.schedule.context import answering
-from fermtui.schedule.steps import Schedule, Step, for_flags
+from fermtui.schedule.planned_steps import for_flags
+from fermtui.schedule.steps import Schedule, Step
 
 SHARES_MOST = 1.001  # thirds written as 0.333 and 0.334 are no mistake
 Fault = tuple[Step, str]

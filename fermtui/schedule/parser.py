@@ -13,7 +13,8 @@ from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import FILE_MOST, Malformed, parse_toml
 from fermtui.schedule.condition_parser import condition_from, number_in
 from fermtui.schedule.conditions import AtOnce, Condition, Every
-from fermtui.schedule.steps import DOABLE, WHENS, Schedule, Step
+from fermtui.schedule.planned_steps import WHENS
+from fermtui.schedule.steps import DOABLE, Schedule, Step
 
 STEPS_MOST = 60  # a chain of steps is walked by recursion
 TEXT_MOST = 500

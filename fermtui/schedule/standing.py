@@ -16,6 +16,7 @@ from fermtui.daybook.head import Head
 from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.settings import Settings
 from fermtui.replay.facts import Facts, Lot
+from fermtui.replay.keeping import heated_enough
 from fermtui.replay.stage import bottles_left, nothing_left
 from fermtui.schedule.guards import bottling, check, dosing, priming
 from fermtui.schedule.guards.case import Case, Finding, Point, as_things_stand
@@ -34,7 +35,7 @@ _ADVISERS = frozenset({
     dosing.past_third, dosing.above_plan, dosing.soon_after_last, priming.closure_of_age, bottling.stopped_not_dry,
 })  # fmt: skip
 """They refuse nothing."""
-_OF_BOTTLES = frozenset({"bottle_unstable", "bottle_pressure", "priming_in_still_glass"})
+_OF_BOTTLES = frozenset({"bottle_unstable", "bottle_then_heat", "bottle_pressure", "priming_in_still_glass"})
 _UNTIL_READY = frozenset({
     "sorbate_while_live", "sorbate_without_sulfite", "sorbate_outside", "sorbate_malolactic", "sweeten_while_live",
 })  # fmt: skip
@@ -116,7 +117,7 @@ def _refusals(entry: Entry, facts: Facts, head: Head, settings: Settings, vessel
     if any(finding.observed.kind == "old_reading" for finding in found):
         at = max(reading.at for reading in facts.readings if reading.sg is not None)
         found = check(entry.did, fields, facts, head.plan, settings, at, vessel=vessel, but=_ADVISERS)
-    return tuple(finding for finding in found if finding.kind != "advice")
+    return tuple(finding for finding in found if finding.kind != "advice" or finding.key == "bottle_then_heat")
 
 
 def _can_be_bottled(head: Head, facts: Facts) -> bool:
@@ -130,7 +131,8 @@ def _still_true(one: _Judged, facts: Facts, ordered: Sequence[Entry], *, ready: 
     stands = partial(Standing, key=entry.key, did=entry.did)
     if entry.did == "bottle":
         lot = next((lot for lot in facts.lots if lot.key == entry.key), None)
-        if lot is None or lot.opened >= lot.bottles or _chilled(ordered[one.place + 1 :]):
+        later = ordered[one.place + 1 :]
+        if lot is None or lot.opened >= lot.bottles or _chilled(later) or heated_enough(later) is not None:
             return
         live = next((found for found in one.findings if found.key in _OF_BOTTLES and _is_live(found, entry)), None)
         if live is not None:

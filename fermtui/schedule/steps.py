@@ -1,22 +1,13 @@
 """A schedule as typed records: a vessel's steps before anything was done."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 
-from fermtui.daybook.head import Plan
 from fermtui.daybook.kinds import kinds_that
-from fermtui.schedule.conditions import AtOnce, Before, Condition, Every, leaves, without
+from fermtui.schedule.conditions import AtOnce, Before, Condition, Every, leaves
 
 # What the maker is asked to do.
 DOABLE = kinds_that(lambda kind: kind.planned)
-_HOLDS: Mapping[str, Callable[[Plan], bool]] = {
-    "plan.sweet": lambda plan: plan.sweet or plan.sweet_to is not None,
-    "plan.sparkling": lambda plan: plan.sparkling or plan.co2_volumes is not None,
-    "plan.fruit": lambda plan: plan.fruit is not None,
-    "plan.spice": lambda plan: plan.spice is not None,
-    "plan.malolactic": lambda plan: plan.malolactic,
-}
-WHENS = tuple(_HOLDS)
 
 
 class Step(NamedTuple):
@@ -60,7 +51,7 @@ class Schedule:
         self.ahead_of: Mapping[str, str] = {
             step.key: leaf.ref for step in steps for leaf in leaves(step.due) if isinstance(leaf, Before)
         }
-        self.cut: dict[frozenset[str], Schedule] = {}
+        self.cut: dict[tuple[frozenset[str], str | None], Schedule] = {}
 
 
 def nth(key: str, schedule: Schedule) -> tuple[int, int]:
@@ -70,42 +61,6 @@ def nth(key: str, schedule: Schedule) -> tuple[int, int]:
         return 1, 1
     alike = [one.key for one in schedule.by_do[step.do] if one.what == step.what]
     return alike.index(key) + 1, len(alike)
-
-
-def flags_of(plan: Plan) -> frozenset[str]:
-    """Return which of `WHENS` the plan holds."""
-    return frozenset(name for name, holds in _HOLDS.items() if holds(plan))
-
-
-def for_plan(schedule: Schedule, plan: Plan) -> Schedule:
-    """Leave out the steps whose `when` this plan does not meet. Made once a plan and kept with the schedule."""
-    return for_flags(schedule, flags_of(plan))
-
-
-def for_flags(schedule: Schedule, flags: frozenset[str]) -> Schedule:
-    """Return the schedule for a plan that holds these of `WHENS`."""
-    cut = schedule.cut.get(flags)
-    if cut is None:
-        cut = schedule.cut[flags] = _cut(schedule, flags)
-    return cut
-
-
-def _cut(schedule: Schedule, flags: frozenset[str]) -> Schedule:
-    gone = frozenset(step.key for step in schedule.steps if not _holds(step.when, flags))
-    if not gone:
-        return schedule
-    steps = tuple(
-        step._replace(due=without(step.due, gone), drop=None if step.drop is None else without(step.drop, gone))
-        for step in schedule.steps
-        if step.key not in gone
-    )
-    return Schedule(schedule.name, schedule.title, steps, schedule.path, schedule.about)
-
-
-def _holds(when: str | None, flags: frozenset[str]) -> bool:
-    if when is None:
-        return True
-    return (when.removeprefix("not ") in flags) is not when.startswith("not ")
 
 
 def is_repeating(step: Step) -> bool:

@@ -19,11 +19,13 @@ from fermtui.schedule.evaluate import evaluate
 from fermtui.schedule.feeding import feeding_over, wanted_abv
 from fermtui.schedule.matching import answer, takes_fruit_out
 from fermtui.schedule.met_at import answered_at, known_at
+from fermtui.schedule.planned_steps import for_plan
 from fermtui.schedule.readings_wanted import ask
-from fermtui.schedule.steps import Schedule, Step, for_plan, nth
+from fermtui.schedule.steps import Schedule, Step, nth
 from fermtui.schedule.task import Task
 from fermtui.schedule.task_state import open_task
 from fermtui.schedule.unplanned import fruit_beside_the_plan, rest_to_bottle
+from fermtui.schedule.ways import with_choice
 from fermtui.schedule.why import KNOWN, Verdict, Why
 
 OF_BOTTLES = frozenset({"taste", "open"})
@@ -44,8 +46,9 @@ def tasks(
 
     Pure and total. `inherited` are the acts of the vessel that this one was poured off from, up to that moment.
     """
-    context = prepared(Context(facts, for_plan(schedule, plan), plan, forecast, now, zone, inherited), vessel)
-    ordered = [context.task_of(step.key) for step in context.schedule.steps]
+    here = for_plan(schedule, plan._replace(keep=facts.keep))
+    context = prepared(Context(facts, here, plan, forecast, now, zone, inherited), vessel)
+    ordered = with_choice(context, [context.task_of(step.key) for step in context.schedule.steps], vessel)
     beside = tuple(fruit_beside_the_plan(context, ordered, vessel))
     extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel), *beside)
     ordered.extend(task for task in extra if task is not None)

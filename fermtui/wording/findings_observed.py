@@ -267,7 +267,10 @@ OBSERVED: dict[str, Words] = {
     "primed_in_still_glass": _primed_in_still_glass,
     "closure_of_pressure": "{closure} on primed {glass} glass",
     "closure_of_age": "{closure} is good for about {good_months}, and the plan is to keep this {kept_months}",
+    "unknown_way": "{named} is no way to keep a mead sweet",
     "heating_bottles": _heating_bottles,
+    "sweet_to_heat": "{sugar_g_per_l} of sugar in it wait for the heat, and its yeast is alive",
+    "short_bath": lambda v: f"{{temp_c}} for so long is {v.get('units') or 0.0:.0f} pasteurising units",
     "room_unknown": _room_unknown,
     "fruit_over": "{mass_g} of {fruit} takes {displaces_l}; on top of {level_l} that is {over_l} "
     "more than the {capacity_l} of the vessel",

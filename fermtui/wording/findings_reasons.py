@@ -38,6 +38,7 @@ REASONS: dict[str, Words] = {
     "closure_tires": "it lets air in, or leaks, before the bottle is drunk",
     "vessel_bursts": lambda v: "a closed vessel of fermenting mead bursts"
     + ("; {sugar_g_per_l} could still ferment" if v.get("sugar_g_per_l") else ""),
+    "yeast_survives": "yeast that survives ferments the honey in the bottle",
     "hot_bottles_burst": "heat drives pressure up in a full, closed bottle, and hot glass bursts",
     "fruit_lifts": "fruit rises with the gas, blocks the airlock, and the vessel runs over or bursts",
     "fruit_guessed": "its strength, its room and the sugar left are a guess from then on",
@@ -117,6 +118,11 @@ REMEDIES: dict[str, Words] = {
     "sparkling_glass": "take sound bottles made for sparkling wine or beer, or leave the priming out",
     "take_closure": lambda v: "take one that holds: {of}" if v.get("of") else "no closure in the table holds that long",
     "airlock_on": "leave the airlock on until it has stood still for seven days at its end",
+    "name_a_way": "write what = {of}",
+    "heat_at_once": lambda v: f"heat the bottles today: {v.get('minutes') or 0.0:.0f} minutes at {{temp_c}} inside",
+    "bath_enough": lambda v: f"{v.get('minutes') or 0.0:.0f} minutes at {{temp_c}} inside are enough: "
+    f"{v.get('units') or 0.0:.0f} units for what has sugar in it",
+    "no_gas_in_a_bath": "only still bottles without gas may be heated: chill these and drink them soon",
     "heat_before_bottling": "heat mead only before it is bottled, in an open pan, by licensed guidance",
     "measure_room": "measure the level and the vessel's capacity, and leave two fingers of room",
     "less_fruit": lambda v: "put in at most {fits_g}, or rack into a larger vessel first" if v.get("fits_g")

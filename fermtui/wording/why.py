@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, tzinfo
 from typing import NamedTuple
 
+from fermtui.replay.keeping import BY_CHORE
 from fermtui.schedule.conditions import ADDED, FIRST_SIGN
 from fermtui.schedule.why import EXPECTED, KNOWN, WAITING, Why, WhyValues
 from fermtui.units import METRIC, Units, show_gravity, show_number, show_temp
@@ -324,6 +325,22 @@ def _ask_stable(why: Why, _speech: Speech) -> str:
     return f"to show that it has been stable for {counted(days, 'days')}, for {_for(why)}"
 
 
+def _no_sorbate(why: Why) -> str:
+    reason, values = str(why.values.get("reason")), why.values
+    if "too weak" in reason and "abv_percent" in values:
+        return f"sorbate holds no mead of {values['abv_percent']:.1f} % vol"
+    if "pH too high" in reason:
+        known = "limit" in values
+        return f"sorbate holds nothing at pH {values['limit']:.1f}" if known else "sorbate holds nothing at its pH"
+    return "sorbate after a malolactic ferment smells of geranium"
+
+
+def _keep(why: Why, _speech: Speech) -> str:
+    first, *others = BY_CHORE
+    acid = "; or add acid and read the pH" if str(why.values.get("reason")) == "pH too high" else ""
+    return f"{_no_sorbate(why)}: {first}, or write what = {_listed(others, 'or')}{acid}"
+
+
 _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     **dict.fromkeys(
         (
@@ -355,6 +372,8 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "ask-stable": _ask_stable,
     "later-fruit": lambda why, speech: f"fruit went in on {speech.day(why.values['at'])}, three weeks on it",
     "ask-held": lambda why, _speech: f"{_for(why)} waits for it",
+    "keep": _keep,
+    "held-keep": lambda why, _speech: f"{_no_sorbate(why)}; it waits for the choice how to keep it sweet",
     "held-ph": lambda _why, _speech: "the dose depends on the pH, and none is known",
     "ask-ph": lambda why, _speech: f"the dose for {_for(why)} depends on the pH, and none is known",
 }

@@ -253,7 +253,7 @@ def fields_of_task(
     if task.do == "read":
         planned.clear()
     planned.update(given)
-    if not task.key.startswith("ask-"):
+    if task.do != "read" or not task.key.startswith("ask-"):
         planned["task"] = task.key
     return task.do, planned
 

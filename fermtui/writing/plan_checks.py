@@ -5,11 +5,13 @@ The lines are common practice, no source, where nothing else is said.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from fermtui.must.composition import sg_at_strength
+from fermtui.must.pasteurising import pasteurising_units
 from fermtui.must.preservatives import WaysOut, sorbate_dose
+from fermtui.replay.keeping import BATH_C, BATH_H
 from fermtui.replay.stabilised import USUAL_PH
 from fermtui.schedule.met_at import FEED_RISE_SG
 from fermtui.units import METRIC, Units, show_gravity, show_number, show_volume
@@ -109,16 +111,30 @@ def _of_strength(wanted: Wanted, comes_to: Outcome, units: Units) -> Iterable[st
 
 
 def _of_sweetness(wanted: Wanted, end_abv_percent: float) -> Iterable[str]:
-    """What is to be sweetened and is too weak for sorbate is said before it is mixed, with the ways out."""
+    """What is to be sweetened and is too weak for sorbate is said before it is mixed, with the ways out; and what the
+    chosen way asks for."""
     if wanted.sweet_to is None and not wanted.sweet:
+        return
+    if wanted.keep is not None:
+        yield _KEPT[wanted.keep]
         return
     dose = sorbate_dose(1.0, USUAL_PH, min(25.0, end_abv_percent), malolactic=False)
     if isinstance(dose, WaysOut):
         yield (
-            f"sorbate holds no mead of {end_abv_percent:.1f} % vol: make it stronger, keep it dry, keep it cold and "
-            "drink it within weeks, heat it before bottling (FDA for juice at pH 4.0 or below: 71 °C all through for "
-            "6 seconds), or sweeten in the glass"
+            f"sorbate holds no mead of {end_abv_percent:.1f} % vol: make it stronger, or say behind the gravity how "
+            "it is kept sweet: glass (bottled dry, sweetened as it is poured), dry, cold (in its vessel, drunk within "
+            f"weeks) or heat (in the bottle, {60.0 * BATH_H:.0f} minutes at {BATH_C:.0f} °C)"
         )
+
+
+_KEPT: Mapping[str, str] = {
+    "glass": "it is bottled dry and sweetened in the glass: no sulfite, no sorbate, no honey in the bottle",
+    "dry": "it is left dry: nothing is sweetened",
+    "cold": "it is sweetened, goes into the cold the same day under its airlock and is drunk within four weeks, never "
+    "from closed bottles",
+    "heat": f"it is bottled on the day of its honey and heated in the bottle at once, {60.0 * BATH_H:.0f} minutes at "
+    f"{BATH_C:.0f} °C inside: {pasteurising_units(60.0 * BATH_H, BATH_C):.0f} pasteurising units",
+}
 
 
 def _of_room(store: CellarStore, wanted: Wanted, level_l: float, capacity_l: float | None) -> Iterable[str]:

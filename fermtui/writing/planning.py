@@ -28,7 +28,8 @@ from fermtui.schedule import library
 from fermtui.schedule.amounts import FRUIT_G_PER_L
 from fermtui.schedule.feeding import fed_start_sg
 from fermtui.schedule.outcome import Outcome, outcome
-from fermtui.schedule.steps import Schedule, Step, for_plan
+from fermtui.schedule.planned_steps import for_plan
+from fermtui.schedule.steps import Schedule, Step
 from fermtui.schedule.task import Task
 from fermtui.schedule.tasks import tasks
 from fermtui.wording.plain import plain

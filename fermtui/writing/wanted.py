@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from fermtui import units
+from fermtui.daybook.head import KEEPS
 from fermtui.units import Unreadable
 
 
@@ -33,6 +34,7 @@ class Wanted:
     co2_volumes: float | None = None
     spice: str | None = None
     malolactic: bool = False
+    keep: str | None = None
     juice_l: float | None = None
     juice_sg: float | None = None
     honey_moisture_percent: float | None = None
@@ -48,6 +50,22 @@ class Strength(NamedTuple):
 
     gravity: float | None
     abv_percent: float | None
+
+
+class Sweetness(NamedTuple):
+    """How sweet it is to be: the gravity (SG) that it is sweetened to, and how it is kept so (None is by salts)."""
+
+    sweet_to: float
+    keep: str | None
+
+
+def read_sweetness(text: str, known: units.Units) -> Sweetness:
+    """`1.012`, or with the way that it is kept sweet: `1.012 cold`. Raises Unreadable."""
+    gravity, _, keep = text.strip().partition(" ")
+    keep = keep.strip().lower()
+    if keep and keep not in KEEPS and keep not in ("bx", "°bx", "brix"):
+        raise Unreadable(f"{text[:40]!r} is no sweetness: a gravity, and {', '.join(KEEPS)} where no salts hold it")
+    return Sweetness(units.gravity_sg(text if keep not in KEEPS else gravity, known), keep if keep in KEEPS else None)
 
 
 _PERCENT = re.compile(r"(?:^|\s)([-+]?[\d.,]+\s*%(?:\s*(?:vol|abv)\.?)?)\s*$", re.IGNORECASE)

@@ -28,6 +28,8 @@ sys.path.insert(0, str(HERE.parents[1] / "lib"))
 sys.path.insert(0, str(HERE.parents[2]))
 
 from fermtui.cli.main import run  # noqa: E402
+from fermtui.daybook.head import KEEPS  # noqa: E402
+from fermtui.must.bottles import pressure_bar_excess  # noqa: E402
 from life import KINDS, Ferment  # noqa: E402 - found beside this file
 
 ZONE = timezone(timedelta(hours=1))
@@ -50,6 +52,10 @@ SCHEDULES = (
 )  # fmt: skip
 
 
+SWEET_TOO = ("two-doses", "four-small-doses", "fruit-when-dry", "spiced", "light-session")
+GLASSES = 4  # weeks in which a mead that is kept cold is drunk
+
+
 @dataclass
 class Life:
     """One vessel, its maker and what went wrong. `broken` is (law, day, what)."""
@@ -59,6 +65,7 @@ class Life:
     behaviour: str
     kind: str
     sweet: bool
+    keep: str | None = None  # how this maker keeps a sweet one that no salts hold
     broken: list[tuple[str, int, str]] = field(default_factory=list)
     bottled_day: int | None = None
     calm_day: int | None = None
@@ -66,6 +73,7 @@ class Life:
     held_days: int = 0  # days of true calm on which a guard, not the schedule, kept the bottling back
     acts: int = 0
     finished: bool = False
+    drunk_up: bool = False
     log: list[str] = field(default_factory=list)
 
     def breaks(self, law: str, day: int, what: str) -> None:
@@ -73,7 +81,8 @@ class Life:
 
     @property
     def name(self) -> str:
-        return f"{self.seed}: {self.schedule}, {self.behaviour}, {self.kind}{', sweet' if self.sweet else ''}"
+        sweet = f", sweet, {self.keep}" if self.sweet else ""
+        return f"{self.seed}: {self.schedule}, {self.behaviour}, {self.kind}{sweet}"
 
 
 class Maker:
@@ -96,6 +105,8 @@ class Maker:
         self.planned_dap_g: float | None = None
         self.skipped: set[str] = set()
         self.warned = False
+        self.drunk = 0
+        self.unheated_since: int | None = None
 
     def _og(self) -> float:
         low, high = {"light-session": (1.045, 1.060), "strong-step-fed": (1.105, 1.120)}.get(
@@ -177,6 +188,13 @@ class Maker:
         for task in tasks:
             if self._wants(task, day):
                 self._do(task, day, now)
+        if self.unheated_since is not None and day > self.unheated_since:
+            self.life.breaks("bottled live", day, "not heated on the day of bottling")
+            self.unheated_since = None
+        if self.drunk >= GLASSES:
+            self.write(now, "write", "mead", "empty", "reason=drunk")
+            self.life.drunk_up = self.life.finished = True
+            return True
         return self.life.bottled_day is not None and day > self.life.bottled_day + 200
 
     def _laws(self, day: int, tasks: Sequence[dict[str, Any]]) -> None:
@@ -271,6 +289,8 @@ class Maker:
             self._answer_reading(task, now)
             return
         words = ["tick", "mead", key]
+        if key == "ask-keep":
+            words += [f"what={self.life.keep}"]
         if did == "dose" and self.life.behaviour == "doubles" and amounts.get("dap_g"):
             words += [f"{name}={2 * grams:.2f}" for name, grams in amounts.items() if name.endswith("_g")]
         if did == "pitch":
@@ -284,6 +304,7 @@ class Maker:
         if status == 3 and task["state"] in ("due", "late") and self.life.behaviour != "doubles":
             self.life.breaks("due and refused", day, f"{key}: {err.strip()[:140]}")
         if status == 0:
+            self.drunk += key == "drink"
             self._happens(did, amounts, day, now)
 
     def _answer_reading(self, task: dict[str, Any], now: datetime) -> None:
@@ -326,11 +347,28 @@ class Maker:
             true.sorbate_mg_per_l += 1000.0 * float(amounts["sorbate_g"]) / true.volume_l
         elif did == "dose" and self.life.behaviour != "doubles":
             self.dap_g += float(amounts.get("dap_g") or 0.0)
+        elif did == "chill":
+            true.temp_c = float(amounts.get("temp_c") or 4.0)
+        elif did == "heat" and 60.0 * float(amounts["hours"]) * 1.393 ** (float(amounts["temp_c"]) - 60.0) >= 50.0:
+            true.heated, self.unheated_since = True, None
         elif did == "bottle" and self.life.bottled_day is None:
             self.life.bottled_day, self.life.finished = day, True
-            if true.alive and true.to_come_g_per_l > LIVE_G_PER_L:
+            if true.alive and true.to_come_g_per_l > LIVE_G_PER_L and not self._holds(true, amounts):
+                if self._is_to_be_heated():
+                    self.unheated_since = day
+                    return
                 left = f"{true.to_come_g_per_l:.1f} g/L at {true.must.sg:.4f}, read last {self._last_readings()}"
                 self.life.breaks("bottled live, with its pressure said" if self.warned else "bottled live", day, left)
+
+    @staticmethod
+    def _holds(true: Ferment, amounts: dict[str, Any]) -> bool:
+        """Whether the glass bears all that is to come, its gas counted in a room of 30 °C."""
+        limit_bar = {"sparkling": 6.0, "beer": 3.0}.get(str(amounts.get("glass")), 0.0)
+        primed = 1000.0 * float(amounts.get("priming_g") or 0.0) / 1000.0 / true.volume_l
+        return pressure_bar_excess(true.to_come_g_per_l + primed, 30.0) <= limit_bar
+
+    def _is_to_be_heated(self) -> bool:
+        return self.life.sweet and self.life.keep == "heat" and self.true is not None and self.true.honeyed
 
     def _last_readings(self) -> str:
         return "; ".join(line for line in self.life.log if " read " in line or " sg=" in line)[-200:]
@@ -340,8 +378,8 @@ def lived(seed: int, days: int, schedule: str | None = None) -> Life:
     """One life, drawn from its seed."""
     rng = random.Random(seed * 7919 + 1)
     named = schedule or rng.choice(SCHEDULES)
-    sweet = rng.random() < (0.4 if named in ("two-doses", "four-small-doses", "fruit-when-dry", "spiced") else 0.0)
-    life = Life(seed, named, rng.choice(BEHAVIOURS), rng.choice(KINDS), sweet)
+    sweet = rng.random() < (0.4 if named in SWEET_TOO else 0.0)
+    life = Life(seed, named, rng.choice(BEHAVIOURS), rng.choice(KINDS), sweet, rng.choice(KEEPS))
     with tempfile.TemporaryDirectory(prefix="fermtui-life-") as place:
         os.environ["FERMTUI_CACHE"] = str(Path(place) / "cache")
         folder = Path(place) / "cellar"
@@ -364,7 +402,9 @@ def report(lives: Sequence[Life]) -> None:
         if life.first_bottle_due is not None and life.calm_day is not None and not life.sweet
     )
     print(f"bottled {len(bottled)} of {len(lives)}; by kind {Counter(life.kind for life in bottled)}")
-    print(f"sweet ones bottled {sum(life.sweet for life in bottled)} of {sum(life.sweet for life in lives)}")
+    sweet = [life for life in lives if life.sweet]
+    drunk = sum(life.drunk_up for life in sweet)
+    print(f"sweet ones bottled {sum(life.sweet for life in bottled)}, drunk from the cold {drunk}, of {len(sweet)}")
     if waits:
         print(f"days from true calm to bottle due: median {waits[len(waits) // 2]}, most {waits[-1]}")
     held = sorted(life.held_days for life in bottled if not life.sweet)

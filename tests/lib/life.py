@@ -40,6 +40,8 @@ class Ferment:
     sorbate_mg_per_l: float = 0.0
     ph: float = 3.4
     halted_on: float | None = None
+    heated: bool = False
+    honeyed: bool = False
     fruit_left: list[tuple[float, float]] = field(default_factory=list)  # (day, g of sugar still to come)
 
     @classmethod
@@ -80,8 +82,8 @@ class Ferment:
 
     @property
     def alive(self) -> bool:
-        """Whether its yeast could still ferment: not where enough sulfite and sorbate are in."""
-        return not (self.sulfite_mg_per_l > 6.0 and self.sorbate_mg_per_l > 55.0)
+        """Whether its yeast could still ferment: not where enough sulfite and sorbate are in, or after enough heat."""
+        return not self.heated and not (self.sulfite_mg_per_l > 6.0 and self.sorbate_mg_per_l > 55.0)
 
     def until(self, day: float) -> None:
         """Let it ferment until that day."""
@@ -112,6 +114,7 @@ class Ferment:
 
     def honey(self, grams: float) -> None:
         """Add honey of 17.1 % water."""
+        self.honeyed = True
         solids = grams * HONEY_SOLIDS
         self.sugar_g += solids * FERMENTABLE
         self.rest_g += solids * (1 - FERMENTABLE)

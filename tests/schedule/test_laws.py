@@ -19,7 +19,8 @@ from fermtui.forecast.window import Window
 from fermtui.replay.replay import replay
 from fermtui.schedule.amounts import amounts, entry_fields
 from fermtui.schedule.library import library_names, load
-from fermtui.schedule.steps import Schedule, for_plan
+from fermtui.schedule.planned_steps import for_plan
+from fermtui.schedule.steps import Schedule
 from fermtui.schedule.task import OPEN, STATES, Task
 from fermtui.schedule.tasks import tasks
 from fermtui.wording.why import why_text

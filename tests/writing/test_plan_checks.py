@@ -74,7 +74,7 @@ def test_what_is_too_weak_for_sorbate_is_said_before_it_is_mixed(store: CellarSt
     # The table of sorbate begins at 10 % vol (Underhill): below it no dose is known to hold a sweet mead.
     weak = plan(store, gravity=1.060, sweet_to=1.012).notes
     assert len(weak) == 1
-    for way in ("sorbate holds no mead", "stronger", "dry", "cold", "FDA", "in the glass"):
+    for way in ("sorbate holds no mead", "stronger", "dry", "cold", "65 °C", "glass"):
         assert way in weak[0]
     assert plan(store, gravity=1.095, sweet_to=1.012).notes == ()
     assert plan(store, gravity=1.060).notes == ()

@@ -8,9 +8,10 @@ from datetime import timedelta
 from fermtui.must.air import CO2_G_PER_G_SUGAR
 from fermtui.must.bottles import glass, pressure_bar_excess
 from fermtui.must.csv_tables import keyed
-from fermtui.replay.refermentable import down_to_the_end, finished, refermentable
+from fermtui.replay.keeping import BATH_C, BATH_H
+from fermtui.replay.refermentable import down_to_the_end, finished, refermentable, sweetened_at, unsweetened
 from fermtui.replay.stabilised import sorbated, stabilised_at, sulfited_at
-from fermtui.replay.stability import END_SLACK_SG, PROVEN, WARM_ENOUGH_C, at_end_now, calm_run
+from fermtui.replay.stability import END_SLACK_SG, PROVEN, WARM_ENOUGH_C, at_end_now, calm_run, stable_now
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import (
     DRY_SG,
@@ -28,16 +29,52 @@ from fermtui.schedule.guards.vessel_state import (
 
 MOST_SUGAR_G_PER_L = 300.0
 DAY = timedelta(days=1)
+HONEY_WAITS = timedelta(days=2)
+"""So long honey lies in a still mead before it is at work again: common practice, no source."""
 PLASTIC = frozenset({"plastic", "pet", "squeeze", "squeezy", "squeezable", "polythene", "polyethylene", "plastik",
                      "plastique", "plastico", "plastica"})  # fmt: skip
 
 
 def not_ready(case: Case) -> Finding | None:
     """Refuse to bottle before the mead is stabilised, finished, or stable at its planned sweetness."""
-    if ready_by(case) is not None:
+    if ready_by(case) is not None or held_by_glass(case):
         return None
+    if to_be_heated(case):
+        observed = Point("sweet_to_heat", {"sugar_g_per_l": could_referment_g_per_l(case)})
+        return Finding("advice", "bottle_then_heat", observed, in_the_bottle(case, could_referment_g_per_l(case)),
+                       Point("heat_at_once", {"temp_c": BATH_C, "minutes": 60.0 * BATH_H}))  # fmt: skip
     observed, remedy = _why_not(case)
     return Finding("refusal", "bottle_unstable", observed, in_the_bottle(case, could_referment_g_per_l(case)), remedy)
+
+
+def held_by_glass(case: Case) -> bool:
+    """Tell whether the glass bears all that may still ferment, twice its error included, in a room of 30 °C.
+
+    Then it need not have stopped: bottled with its own sugar it makes its own gas. Not while fruit gives juice, and not
+    with priming, which is for what has stopped.
+    """
+    left = refermentable(case.facts, case.at)
+    known = left is not None and case.facts.volume_known and not case.facts.fruit_in
+    if left is None or not known or glass_of(case) == "still" or primed_g_per_l(case) > 0.0:
+        return False
+    reason = in_the_bottle(case, left.g_per_l + 2.0 * left.sd_g_per_l)
+    warm, limit_bar = reason.values["at_30_bar"], reason.values["limit_bar"]
+    assert isinstance(warm, float)
+    assert isinstance(limit_bar, float)
+    return warm <= limit_bar
+
+
+def to_be_heated(case: Case) -> bool:
+    """Tell whether it is to be pasteurised in the bottle and has made no gas since the honey: then today is the day.
+
+    It had stopped before the honey that went in at most two days ago, or it has stood still for a week since.
+    """
+    facts = case.facts
+    if facts.keep != "heat" or facts.sweetened_g <= 0.0 or facts.racked_at is None or primed_g_per_l(case) > 0.0:
+        return False
+    sweet_at = sweetened_at(facts)
+    just_now = sweet_at is not None and timedelta(0) <= case.at - sweet_at <= HONEY_WAITS
+    return still(case) or (just_now and sweet_at is not None and stable_now(unsweetened(facts), STILL_DAYS, sweet_at))
 
 
 def _why_not(case: Case) -> tuple[Point, Point]:

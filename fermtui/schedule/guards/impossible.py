@@ -5,6 +5,7 @@ from __future__ import annotations
 from fermtui.daybook.kinds import kind_of
 from fermtui.must.fruit import UnknownFruit, fruit
 from fermtui.replay.additions import words_of
+from fermtui.replay.keeping import BY_CHORE, KEEP_TASK, chosen_by
 from fermtui.replay.stage import bottles_left, is_empty
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import has_must, liquid_l
@@ -167,6 +168,14 @@ def nothing_to_pull(case: Case) -> Finding | None:
     pulled = [lot.pulled_at for lot in case.facts.fruit if lot.pulled_at is not None]
     observed = Point("nothing_to_pull", {"pulled_at": max(pulled) if pulled else None})
     return impossible("nothing_to_pull", observed, Point("write_fruit_first"))
+
+
+def unknown_way(case: Case) -> Finding | None:
+    """Reject an answer to how it is to be kept sweet that names none of the ways."""
+    if case.did != "chore" or case.text("task") != KEEP_TASK or chosen_by(case.text("what"), KEEP_TASK):
+        return None
+    return Finding("impossible", "unknown_way", Point("unknown_way", {"named": case.text("what") or "nothing"}), None,
+                   Point("name_a_way", {"of": tuple(BY_CHORE)}))  # fmt: skip
 
 
 def heat_of_nothing(case: Case) -> Finding | None:

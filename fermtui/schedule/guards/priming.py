@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from fermtui.must.bottles import closures
 from fermtui.replay.stabilised import sorbated
-from fermtui.schedule.guards.bottling import glass_of, in_the_bottle, primed_g_per_l
+from fermtui.schedule.guards.bottling import glass_of, held_by_glass, in_the_bottle, primed_g_per_l
 from fermtui.schedule.guards.case import Case, Finding, Point
+from fermtui.schedule.guards.vessel_state import ready_by
 
 MONTHS_A_YEAR = 12.0
 
@@ -43,13 +44,18 @@ def closure_of_pressure(case: Case) -> Finding | None:
     named = _closure_key(case)
     known = next((closure for closure in closures() if closure.key == named), None)
     kind = glass_of(case)
-    if not primed(case) or known is None or kind == "still" or kind in known.holds:
+    if known is None or kind == "still" or kind in known.holds or not (primed(case) or _makes_gas(case)):
         return None
     holding = tuple(closure.key for closure in closures() if kind in closure.holds)
     observed = Point("closure_of_pressure", {"closure": known.key, "glass": kind})
     return Finding(
         "refusal", "closure_of_pressure", observed, Point("closure_flies"), Point("take_closure", {"of": holding})
     )
+
+
+def _makes_gas(case: Case) -> bool:
+    """Tell whether it is bottled with sugar of its own, before it is known to have stopped."""
+    return ready_by(case) is None and held_by_glass(case)
 
 
 def closure_of_age(case: Case) -> Finding | None:

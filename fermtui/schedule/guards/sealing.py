@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from fermtui.must.pasteurising import ENOUGH_UNITS, pasteurising_units
+from fermtui.replay.keeping import BATH_C, BATH_H
 from fermtui.replay.stage import bottles_left
 from fermtui.schedule.guards.bottling import not_still
 from fermtui.schedule.guards.case import Case, Finding, Point
@@ -25,6 +27,8 @@ INSTEAD_OF_AIRLOCK = re.compile(
 )
 """A new airlock, or a blow-off tube, breathes as well."""
 _NAMES = {True: ("what", "text", "task"), False: ("what",)}
+HOTTEST_BATH_C = 75.0
+"""Above it a full bottle has next to no room left for what warms up: common practice, no source."""
 HOT_C = 30.0
 """The temperature of the caution for warm stores."""
 
@@ -69,5 +73,20 @@ def heating_bottles(case: Case) -> Finding | None:
         return None
     if temp_c is not None and temp_c <= HOT_C:
         return None
+    if case.facts.keep == "heat" and case.did == "heat" and temp_c is not None and temp_c <= HOTTEST_BATH_C:
+        return _bath(case, bottles, temp_c)
     observed = Point("heating_bottles", {"bottles": bottles, "temp_c": temp_c})
     return Finding("refusal", "heating_bottles", observed, Point("hot_bottles_burst"), Point("heat_before_bottling"))
+
+
+def _bath(case: Case, bottles: int, temp_c: float) -> Finding | None:
+    """Say where a bath that the plan asks for is too short; refuse it for bottles that hold gas."""
+    if any(lot.priming_g > 0.0 or lot.glass != "still" for lot in case.facts.lots):
+        observed = Point("heating_bottles", {"bottles": bottles, "temp_c": temp_c})
+        return Finding("refusal", "heating_bottles", observed, Point("hot_bottles_burst"), Point("no_gas_in_a_bath"))
+    units = pasteurising_units(60.0 * (case.number("hours") or 0.0), temp_c)
+    if units >= ENOUGH_UNITS:
+        return None
+    observed = Point("short_bath", {"temp_c": temp_c, "units": units})
+    remedy = Point("bath_enough", {"temp_c": BATH_C, "minutes": 60.0 * BATH_H, "units": ENOUGH_UNITS})
+    return Finding("advice", "short_bath", observed, Point("yeast_survives"), remedy)

@@ -140,6 +140,8 @@ def sweeten_while_live(case: Case) -> Finding | None:
         if not still(case):
             return Finding("refusal", "sweeten_while_live", not_still(case), Point("honey_ferments"),
                            Point("wait_then_stabilise"))  # fmt: skip
+        if case.facts.keep in ("cold", "heat"):
+            return None  # nothing is to hold it but the cold, or the heat of the same day
         missing = tuple(
             name
             for name, there in (("sulfite", sulfited_at(case.facts) is not None), ("sorbate", sorbated(case.facts)))

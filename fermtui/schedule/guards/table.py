@@ -38,6 +38,7 @@ IMPOSSIBLE: tuple[Guard, ...] = (
     impossible.no_must,
     impossible.before_pitching,
     impossible.heat_of_nothing,
+    impossible.unknown_way,
     impossible.more_bottled,
     impossible.more_out,
     impossible.more_opened,

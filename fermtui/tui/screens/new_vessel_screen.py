@@ -37,7 +37,7 @@ from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.plain import plain
 from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
-from fermtui.writing.wanted import Wanted, read_strength
+from fermtui.writing.wanted import Wanted, read_strength, read_sweetness
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -170,7 +170,6 @@ class StartScreen(Screen[str | None]):
             name=text["name"],
             volume_l=units.volume_l(text["volume_l"], known),
             end=units.gravity_sg(text["end"], known) if text["end"] else None,
-            sweet_to=units.gravity_sg(text["sweet_to"], known) if text["sweet_to"] else None,
             container=None if capacity_l else text["container"] or None,
             capacity_l=capacity_l,
             schedule=text["schedule"] or None,
@@ -181,7 +180,7 @@ class StartScreen(Screen[str | None]):
             co2_volumes=units.number(text["co2_volumes"]) if text["co2_volumes"] else None,
             style=text["style"] or None,
         )
-        return _strength(wanted, text["strength"], known)
+        return _strength(_sweetness(wanted, text["sweet_to"], known), text["strength"], known)
 
     def _like(self, text: dict[str, str], known: Units) -> Wanted:
         """What another vessel was meant to be, with what is typed in its place. Raises Unreadable, PlanUnfit."""
@@ -191,7 +190,6 @@ class StartScreen(Screen[str | None]):
             "name": text["name"] or None,
             "volume_l": units.volume_l(text["volume_l"], known) if text["volume_l"] else None,
             "end": units.gravity_sg(text["end"], known) if text["end"] else None,
-            "sweet_to": units.gravity_sg(text["sweet_to"], known) if text["sweet_to"] else None,
             "capacity_l": size,
             "fruit_g": units.mass_g(text["fruit_g"], known) if text["fruit_g"] else None,
             "co2_volumes": units.number(text["co2_volumes"]) if text["co2_volumes"] else None,
@@ -200,7 +198,7 @@ class StartScreen(Screen[str | None]):
         base = replace(base, **{name: value for name, value in given.items() if value is not None})  # type: ignore[arg-type]  # by name
         if text["container"]:
             base = replace(base, container=None if size else text["container"])
-        return _strength(base, text["strength"], known)
+        return _strength(_sweetness(base, text["sweet_to"], known), text["strength"], known)
 
     def _show(self) -> None:
         """The plan as it follows from the fields, or the sentence that says what is missing."""
@@ -283,6 +281,13 @@ def _strength(wanted: Wanted, text: str, known: Units) -> Wanted:
         return wanted
     gravity, abv_percent = read_strength(text, known)
     return replace(wanted, gravity=gravity, abv_percent=abv_percent)
+
+
+def _sweetness(wanted: Wanted, text: str, known: Units) -> Wanted:
+    if not text:
+        return wanted
+    sweet_to, keep = read_sweetness(text, known)
+    return replace(wanted, sweet_to=sweet_to, keep=keep)
 
 
 def _whole(texts: list[str], width: int, height: int) -> list[Line]:
