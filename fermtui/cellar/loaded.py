@@ -113,6 +113,7 @@ def measures_of(settings: Settings) -> "Measures":
         settings.honey_moisture_percent,
         settings.hydrometer.resolution_sg,
         settings.capacities_l,
+        {one.name: one for one in settings.sensors},
     )
 
 

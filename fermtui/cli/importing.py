@@ -1,27 +1,42 @@
-"""`fermtui import VESSEL FILE.csv`: readings from a table, and a report of what was refused."""
+"""`fermtui import`: readings from a table, and what the sensors of cellar.toml logged."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+import sys
+from collections.abc import Mapping, Sequence
 from contextlib import nullcontext
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
+from statistics import median
 from typing import NamedTuple
 
 from fermtui.cellar.store import CellarStore
+from fermtui.cli import sensors_in
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, print_json, store_of
 from fermtui.cli.files_out import telling
 from fermtui.daybook import kinds as records
 from fermtui.daybook.files import UnreadableFile, expanded, read_regular
 from fermtui.daybook.lines import Scalar
-from fermtui.reports.readings_in import MEASURES, NoTable, NotTaken, ReadTable, TableRow, decoded, readings_in
+from fermtui.daybook.settings import DATES, SENSOR_COLUMNS, SENSOR_UNITS, Sensor
+from fermtui.reports.import_text import refused_lines, taken_json, taken_lines, unused_lines
+from fermtui.reports.readings_in import NotTaken, ReadTable, TableKind, TableRow, decoded, readings_in
+from fermtui.reports.table_titles import MEASURES, NoTable
 from fermtui.wording.plain import plain
+from fermtui.wording.sensors import counted
 from fermtui.writing import door, entries
 from fermtui.writing.refused import GUARD, Refused
 
-FILE_MOST = 4 * 1024 * 1024
+FILE_MOST = 1024 * 1024 * 1024
+LOG_ROWS = 300
+LOG_GAP = timedelta(hours=3)
+"""Rows that come more often than this, and more than fifty of them, were written by no hand."""
+LOG_LEAST = 50
+EVERY_H: float = Sensor._field_defaults["every_h"]
+_EVERY = re.compile(r"(\d+(?:[.,]\d+)?)\s*(h|hours?|min|minutes?|d|days?)?\Z", re.IGNORECASE)
 
 
 class Imported(NamedTuple):
@@ -34,19 +49,30 @@ class Imported(NamedTuple):
 
 def run(call: Call) -> int:
     """Write what can be written; exit 1 where a row was refused, 3 where only a guard stood in the way."""
-    if len(call.operands) != 2 or call.pairs:
-        raise WrongUsage("import takes a vessel and a file: `fermtui import damson readings.csv`")
+    if call.pairs or len(call.operands) not in (0, 2):
+        raise WrongUsage("import takes a vessel and a file, or nothing: `fermtui import damson readings.csv`")
     store, now = store_of(call)
+    if not call.operands:
+        return sensors_in.run(call, store, now)
     vessel, path = folder_of(store, call.operands[0]), call.operands[1]
     entries.kept_vessel(store, vessel)
+    by, every_h = call.options.get("by", ""), every_of(call)
+    known = next((one for one in store.settings.sensors if one.name == by), None)
+    kind = kind_of(call, store, known)
+    name = "standard input" if path == "-" else Path(path).name
     try:
-        data = read_regular(expanded(path).resolve(), FILE_MOST)
-        table = readings_in(decoded(data), store.settings.zone, store.settings.units)
+        table = readings_in(decoded(_bytes_of(path)), kind, sensors_in.progress(name))
     except FileNotFoundError:
         raise Refused(f"there is no file {path[:200]!r}") from None
     except (UnreadableFile, NoTable) as fault:
-        raise Refused(f"{Path(path).name}: {plain(fault, 300)}") from None
+        raise Refused(f"{name}: {plain(fault, 300)}") from None
     dry = "dry-run" in call.options
+    if by or every_h is not None or is_log(table):
+        if every_h is None:
+            every_h = EVERY_H if known is None else known.every_h
+        status = _log(call, store, vessel, by or _stem(path), table, every_h, now)
+        store.save()
+        return status
     done, guards_only = _import(store, vessel, table, now, override=call.options.get("override"), dry=dry)
     with nullcontext() if dry else telling(_lines(vessel, done, table, dry=dry)[0]):
         if "json" in call.options:
@@ -57,6 +83,87 @@ def run(call: Call) -> int:
     if not done.refused:
         return 0
     return 3 if guards_only else 1
+
+
+def kind_of(call: Call, store: CellarStore, sensor: Sensor | None) -> TableKind:
+    """How the table is to be read: by the options, else as cellar.toml says of the sensor. Raises WrongUsage."""
+    options, units = call.options, store.settings.units
+    columns = _columns(options["columns"]) if "columns" in options else sensor.columns if sensor else {}
+    dates = _one_of(options, "dates", DATES, sensor.dates if sensor else "iso")
+    unit = _one_of(options, "unit", SENSOR_UNITS, sensor.unit if sensor else "sg")
+    return TableKind(store.settings.zone, units, columns, dates, unit, sensor.temp if sensor else "")
+
+
+def _one_of(options: Mapping[str, str], name: str, choices: Sequence[str], default: str) -> str:
+    value = options.get(name, default)
+    if value not in choices:
+        raise WrongUsage(f"--{name} is one of {', '.join(choices)}, not {value[:40]!r}")
+    return value
+
+
+def _columns(text: str) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for part in text.split(","):
+        name, equals, title = part.partition("=")
+        if not equals or name.strip() not in SENSOR_COLUMNS or not title.strip():
+            like = "as in time=created_at,sg=field1"
+            raise WrongUsage(f"--columns says which column is which, {like}, not {part[:40]!r}")
+        found[name.strip()] = title.strip()
+    return found
+
+
+def every_of(call: Call) -> float | None:
+    """The hours of `--every`, None without it. Raises WrongUsage."""
+    text = call.options.get("every")
+    if text is None:
+        return None
+    said = _EVERY.match(text.strip())
+    hours = 0.0
+    if said is not None:
+        unit = (said[2] or "h")[0].lower()
+        hours = float(said[1].replace(",", ".")) * {"h": 1.0, "m": 1.0 / 60.0, "d": 24.0}[unit]
+    if not 0.25 <= hours <= 168.0:
+        raise WrongUsage(f"--every takes a span from 15 min to 7 d, as in --every 12h, not {text[:40]!r}")
+    return hours
+
+
+def _bytes_of(path: str) -> bytes:
+    if path == "-":
+        return sys.stdin.buffer.read()
+    return read_regular(expanded(path).resolve(), FILE_MOST)
+
+
+def _stem(path: str) -> str:
+    return "sensor" if path == "-" else Path(path).stem[:60]
+
+
+def is_log(table: ReadTable) -> bool:
+    """Whether a device wrote it: hundreds of rows, or dozens that mostly lie less than three hours apart."""
+    if any(row.by for row in table.rows):
+        return False  # an export of ours
+    times = sorted(row.at.timestamp() for row in table.rows)
+    if len(times) > LOG_ROWS:
+        return True
+    return len(times) > LOG_LEAST and median(later - one for one, later in pairwise(times)) < LOG_GAP.total_seconds()
+
+
+def _log(
+    call: Call, store: CellarStore, vessel: str, by: str, table: ReadTable, every_h: float, now: datetime
+) -> int:
+    dry = "dry-run" in call.options
+    taken = sensors_in.take(
+        store, vessel, by, table.rows, every_h=every_h, now=now, dry=dry, again="again" in call.options
+    )
+    offsets = sensors_in.offsets_of(store, vessel, by)
+    lines = taken_lines(taken, table.refused, dry=dry)
+    with nullcontext() if dry else telling(lines[0]):
+        if "json" in call.options:
+            parts = taken_json(taken, table.refused, dry=dry)
+            print_json({**parts, "columns_not_used": list(table.unused), **sensors_in.offsets_json(offsets)})
+        else:
+            told = sensors_in.offset_lines(offsets, store.settings.units)
+            print("\n".join([*lines, *told, *unused_lines(table.unused)]))
+    return 1 if table.refused and not table.rows else 0
 
 
 def _import(
@@ -70,7 +177,7 @@ def _import(
         if any(_same(row, *known) for known in there):
             done.there.append(row.line)
             continue
-        fields: dict[str, Scalar | None] = {**row.fields, "text": row.text}
+        fields: dict[str, Scalar | None] = {**row.fields, "text": row.text, "by": row.by or None}
         try:
             if dry:
                 entries.prepare(store, vessel, "read", fields, at=row.at, now=now, override=override)
@@ -106,18 +213,14 @@ def _minute(at: datetime) -> int:
 
 
 def _lines(vessel: str, done: Imported, table: ReadTable, *, dry: bool) -> list[str]:
-    count = len(done.written)
-    head = f"{vessel}: {count} reading{'' if count == 1 else 's'} {'would be ' if dry else ''}written"
+    head = f"{vessel}: {counted(len(done.written), 'reading')} {'would be ' if dry else ''}written"
     if done.there:
         head += f", {len(done.there)} there already"
     if done.refused:
         head += f", {len(done.refused)} refused"
     if any(one.by_guard for one in done.refused):
         head += " (--override REASON writes what is hard to believe all the same)"
-    lines = [head, *(f"line {one.line}: {plain(one.reason, 400)}" for one in done.refused)]
-    if table.unused:
-        lines.append("columns not used: " + ", ".join(plain(title, 30) for title in table.unused[:12]))
-    return lines
+    return [head, *refused_lines(done.refused), *unused_lines(table.unused)]
 
 
 def _as_json(vessel: str, done: Imported, table: ReadTable, *, dry: bool) -> dict[str, object]:

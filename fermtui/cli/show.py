@@ -11,7 +11,7 @@ from fermtui.cli.cellar import file_of, folder_of, print_json, store_of, tell_pr
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.window import Window
-from fermtui.reports.json_parts import problems_json, rounded
+from fermtui.reports.json_parts import offset_json, problems_json, rounded
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
 
 
@@ -79,10 +79,11 @@ def vessel_json(vessel: VesselView, file: VesselFile) -> dict[str, Any]:
         "readings": [
             {
                 "at": r.at.isoformat(), "sg": rounded(r.sg, 5), "plus_minus": r.plus_minus, "temp_c": r.temp_c,
-                "ph": r.ph, "free_so2_mg_per_l": r.free_so2_mg_per_l, "entry": r.key,
+                "ph": r.ph, "free_so2_mg_per_l": r.free_so2_mg_per_l, "entry": r.key, "by": r.by,
             }
             for r in vessel.facts.readings
         ],
+        "sensors": [offset_json(one) for one in vessel.facts.sensors],
         "entries": [entry_json(entry, file) for entry in file.entries],
         "forecast": forecast_json(vessel.forecast),
         "forecast_reason": vessel.forecast_reason,

@@ -55,14 +55,24 @@ COMMANDS: dict[str, Command] = {
     "read": Command("read", "VESSEL TEXT", "a reading, as typed on the reading line", AT),
     "tick": Command("writing", "VESSEL TASK [key=value]", "a task done", AT),
     "write": Command("writing", "VESSEL DID [key=value]", "any entry", AT),
-    "strike": Command("writing", "VESSEL [ENTRY]", "take back the last entry, or that one"),
+    "strike": Command(
+        "writing", "VESSEL [ENTRY]", "take back the last entry, or that one", {"by": "SENSOR (all its readings)"}
+    ),
     "needs": Command("needs", "[--days N]", "what the tasks of the next 30 days use up, less the stock", {"days": "N"}),
     "calendar": Command(
         "calendar", "[--out FILE]", "what is to come, for a calendar program (iCalendar)", {"out": "FILE"}
     ),
     "record": Command("record", "VESSEL [--markdown]", "its whole record, to print", {"markdown": "", "ascii": ""}),
     "export": Command("export", "[VESSEL] [--out FILE]", "readings and entries as CSV or JSON", {"out": "FILE"}),
-    "import": Command("importing", "VESSEL FILE.csv", "readings from a table", {"dry-run": "", "override": "REASON"}),
+    "import": Command(
+        "importing",
+        "[VESSEL FILE|-]",
+        "readings from a table; without one, what the sensors of cellar.toml logged",
+        {
+            "by": "SENSOR", "every": "12h", "columns": "time=TITLE,sg=TITLE", "dates": "day-first|month-first",
+            "unit": "sg|plato|oechsle|baume|kmw|kg/m3|g/ml", "again": "", "dry-run": "", "override": "REASON",
+        },
+    ),
     "compare": Command("compare", "VESSEL VESSEL ...", "batches side by side, from pitching on"),
     "schedule": Command("schedules", "[show NAME | copy NAME [NEW]]", "the schedules, and a copy to edit"),
     "label": Command("label", "VESSEL", "text for the labels of its bottles"),

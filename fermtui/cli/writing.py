@@ -14,18 +14,22 @@ from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.findings import finding_text
+from fermtui.wording.plain import plain
 from fermtui.writing import door, entries
 from fermtui.writing.confirmation import written_text
 from fermtui.writing.entries import WrittenEntry
 from fermtui.writing.field_input import fields_from_words
 from fermtui.writing.refused import Refused
 from fermtui.writing.task_names import task_named
+from fermtui.writing.undo import strike_all_by
 
 
 def run(call: Call) -> int:
     """Write one entry and say what stands on the disk now. Raises Refused."""
     store, now = store_of(call)
     at = at_of(call, store, now)
+    if call.command == "strike" and "by" in call.options:
+        return _strike_by(call, store, at)
     commands = {"tick": _tick, "write": _write, "strike": _strike}[call.command]
     tell(commands(call, store, at, now), store, call)
     return 0
@@ -78,6 +82,21 @@ def _strike(call: Call, store: CellarStore, at: datetime, _now: datetime) -> Wri
         raise WrongUsage("strike takes a vessel, and the key of an entry where it is not the last one")
     entry = call.operands[1] if len(call.operands) == 2 else None
     return door.strike(store, folder_of(store, call.operands[0]), entry, at=at)
+
+
+def _strike_by(call: Call, store: CellarStore, at: datetime) -> int:
+    """Take back all that a sensor read in a vessel."""
+    if len(call.operands) != 1 or call.pairs:
+        raise WrongUsage("strike --by takes a vessel: `fermtui strike damson --by float-1`")
+    vessel, by = folder_of(store, call.operands[0]), call.options["by"]
+    keys = strike_all_by(store, vessel, by, at=at)
+    if "json" in call.options:
+        print_json({"vessel": vessel, "by": by, "struck": len(keys), "entries": list(keys)})
+    else:
+        again = f"`fermtui import {vessel} FILE --by {plain(by, 40)} --again` takes them in anew"
+        print(f"{vessel}: took back {len(keys)} readings by {plain(by, 40)}; {again}")
+    store.save()
+    return 0
 
 
 def tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:

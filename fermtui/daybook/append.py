@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import groupby
 from pathlib import Path
 
 from fermtui.daybook.files import NotWritten, UnreadableFile, confirm, open_safely, sync_file, why_not
@@ -51,6 +52,7 @@ def append(cellar: Cellar, vessel: str, line: str) -> str:
 def append_many(cellar: Cellar, lines: Sequence[tuple[str, str]]) -> tuple[str, ...]:
     """Add lines to daybooks, in the order given, under one lock: pairs of vessel and line. Returns their keys.
 
+    Lines of one vessel that stand together go in one write: all of them, or none on a full disk.
     Raises as `append` does; NotWritten.written then says which of them are on the disk already.
     """
     with locked(cellar):
@@ -61,13 +63,14 @@ def append_held(cellar: Cellar, lines: Sequence[tuple[str, str]]) -> tuple[str, 
     """Do the same while the caller holds the lock."""
     keys = tuple(entry_of_line(line).key for _, line in lines)
     written: list[tuple[str, str]] = []
-    for vessel, line in lines:
+    for vessel, together in groupby(lines, key=lambda pair: pair[0]):
+        block = list(together)
         try:
-            _append(_daybook(cellar, vessel), line.encode())
+            _append(_daybook(cellar, vessel), "".join(line for _, line in block).encode())
         except NotWritten as fault:
             fault.written = tuple(written)
             raise
-        written.append((vessel, line))
+        written += block
     return keys
 
 

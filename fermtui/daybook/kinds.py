@@ -42,6 +42,10 @@ class Read(Entry, did="read"):
     ph: float | None = None
     free_so2_mg_per_l: float | None = None
     sample_ml: float | None = None
+    # Of a sensor that logs by itself: its name, how many rows the median was taken of, and how far they scattered.
+    by: str | None = None
+    count: int | None = None
+    spread_sg: float | None = None
 
 
 class Aerate(Entry, did="aerate"):

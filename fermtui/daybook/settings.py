@@ -17,6 +17,9 @@ from fermtui.daybook.zone import NoZone, named_zone, system_zone
 from fermtui.units import Units
 
 DEMANDS = ("low", "medium", "high")
+SENSOR_UNITS = ("sg", "plato", "oechsle", "baume", "kmw", "kg/m3", "g/ml")
+DATES = ("iso", "day-first", "month-first")
+SENSOR_COLUMNS = ("time", "sg", "temp", "vessel")
 _NONE: Mapping[str, Any] = MappingProxyType({})
 Row = Mapping[str, Any]
 
@@ -71,6 +74,30 @@ class YeastKind(NamedTuple):
     name: Annotated[str, _words(like='"white wine yeast"')]
     demand: Annotated[str, _one_of(*DEMANDS, note=", ".join(DEMANDS))] = "medium"
     tolerance_abv: Annotated[float | None, _number(1, 25, like="14")] = None
+
+
+class Sensor(NamedTuple):
+    """A sensor that logs gravity by itself; `fermtui import` takes in what it logged, thinned.
+
+    `file` is a table or a folder of tables; `columns` maps time, sg, temp and vessel to the titles of its columns.
+    `vessel` is the folder of the vessel that it floats in, None where a column names it. `offset_sg` is what it shows
+    too much; with `follow_hand` it is corrected by the hand readings near its own.
+    """
+
+    name: Annotated[str, _words(like='"float-1"')]
+    file: Annotated[str, _row("words", "a table, or a folder of tables", '"~/logs/float-1.csv"', most=1000)]
+    vessel: Annotated[str | None, _row("vessel", "or columns.vessel, where a column names it", '"damson-26"')] = None
+    columns: Annotated[
+        Mapping[str, str],
+        _row("titles", "only where its titles say something else", '{ time = "created_at", sg = "field1" }'),
+    ] = _NONE
+    unit: Annotated[str, _one_of(*SENSOR_UNITS)] = "sg"
+    temp: Annotated[str, _one_of("C", "F")] = "C"
+    dates: Annotated[str, _one_of(*DATES, note="how it writes 3/4/2026: day-first or month-first")] = "iso"
+    every_h: Annotated[float, _number(0.25, 168, "one reading, the median, in so many hours")] = 12.0
+    offset_sg: Annotated[float, _number(-0.05, 0.05, "what it shows too much")] = 0.0
+    follow_hand: Annotated[bool, _row("flag", "corrected by your hand readings within 12 hours of its own")] = False
+    temp_corrected: Annotated[bool, _row("flag", "its gravity is at 20 °C already")] = False
 
 
 class Stock(NamedTuple):
@@ -143,6 +170,7 @@ class Settings(NamedTuple):
     nutrients: Nutrients = Nutrients()
     yeasts: tuple[YeastKind, ...] = ()
     sulfite: SulfiteSettings = SulfiteSettings()
+    sensors: tuple[Sensor, ...] = ()
     look: Appearance = Appearance()
     keys: Mapping[str, str] = _NONE
     honey_moisture_percent: Annotated[float, _number(10, 30, "water in your honey")] = 17.1
@@ -217,6 +245,7 @@ def read_settings(
         nutrients=Nutrients(**_values(reader, reader.part("nutrients"), Nutrients)),
         yeasts=tuple(YeastKind(**values) for _, values in _each(reader, "yeast", YeastKind)),
         sulfite=SulfiteSettings(**_values(reader, reader.part("sulfite"), SulfiteSettings)),
+        sensors=_sensors(reader),
         look=Appearance(**_values(reader, reader.part("look"), Appearance)),
         keys=_keys(reader),
         **_values(reader, reader.top, Settings),
@@ -273,6 +302,22 @@ def _containers(reader: TableReader) -> tuple[Container, ...]:
     return tuple(found.values())
 
 
+def _sensors(reader: TableReader) -> tuple[Sensor, ...]:
+    found: dict[str, Sensor] = {}
+    for part, values in _each(reader, "sensor", Sensor):
+        one = Sensor(**values)
+        odd = next((name for name in one.columns if name not in SENSOR_COLUMNS), None)
+        if one.name in found:
+            reader.fault(f"{part.where}name", f"there are two sensors called {one.name!r}; the first counts")
+        elif odd is not None:
+            reader.fault(f"{part.where}columns.{odd}", f"columns has no {odd[:40]!r}: {', '.join(SENSOR_COLUMNS)}")
+        elif one.vessel is None and "vessel" not in one.columns:
+            reader.fault(part.where.rstrip("."), 'a sensor needs vessel, or columns = { vessel = "TITLE" }')
+        else:
+            found[one.name] = one
+    return tuple(found.values())
+
+
 _COLUMN = 34
 _PAGE: tuple[tuple[str, Any, str], ...] = (
     ("[units]", Units, "what you read and type; files and JSON are metric always"),
@@ -287,6 +332,7 @@ _PAGE: tuple[tuple[str, Any, str], ...] = (
     ("[stock]", Stock, "what you counted, and when; use since then is subtracted"),
     ("[nutrients]", Nutrients, "estimates without a published source: the label goes first"),
     ("[sulfite]", SulfiteSettings, ""),
+    ("[[sensor]]", Sensor, "What logs gravity by itself; `fermtui import` takes it in. One such block for each."),
     ("[look]", Appearance, ""),
 )
 

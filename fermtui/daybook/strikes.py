@@ -72,6 +72,8 @@ def last_live_key(entries: Iterable[Entry]) -> str | None:
     """The last entry: the greatest key among live `entries`; keys that the program gave come after hand-made ones.
 
     A strike is an entry too. So a second undo takes back the first one, and no row of key presses can take back more
-    than one entry by accident; to take back an older entry, name it.
+    than one entry by accident; to take back an older entry, name it. What a sensor logged is left alone: nobody wrote
+    it last, and `fermtui strike VESSEL --by NAME` takes it back as a whole.
     """
-    return max((entry.key for entry in entries), key=lambda key: (bool(STAMPED.match(key)), key), default=None)
+    by_hand = (entry.key for entry in entries if getattr(entry, "count", None) is None or entry.did != "read")
+    return max(by_hand, key=lambda key: (bool(STAMPED.match(key)), key), default=None)

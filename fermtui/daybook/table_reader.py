@@ -75,8 +75,14 @@ class TableReader:
     def value(self, part: TableSection, name: str, default: Any, spec: Mapping[str, Any]) -> Any:
         """The value of a field, checked as a field of an entry is; `default` when it is missing or at fault.
 
-        Besides the types of such fields there are flag, day, and amounts: a table of numbers from 0 to two millions.
+        Besides the types of such fields there are flag, day, titles: a table of words, and amounts: a table of numbers
+        from 0 to two millions.
         """
+        if spec["type"] == "titles":
+            inner = self.part(name, part)
+            title = {"type": "words", "most": 200}
+            words = {one: self.value(inner, one, None, title) for one in inner.table}
+            return {one: value for one, value in words.items() if value}
         if spec["type"] == "amounts":
             inner = self.part(name, part)
             amount = {"type": spec["of"], "low": 0, "high": MOST}

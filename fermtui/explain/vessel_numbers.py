@@ -15,7 +15,7 @@ from fermtui.must.final_gravity import PAST_TOLERANCE_ABV, UNFERMENTABLE_SHARE
 from fermtui.must.limits import OutOfRange
 from fermtui.must.strength import OG_NOT_READ_SD
 from fermtui.replay.facts import Facts
-from fermtui.replay.present import Present
+from fermtui.replay.present import Present, speed_pair
 from fermtui.replay.refermentable import refermentable
 from fermtui.replay.stability import PROVEN
 
@@ -72,7 +72,9 @@ def _gravity(facts: Facts, _plan: Plan, present: Present, settings: Settings, _n
     read = [reading for reading in facts.readings if reading.sg is not None]
     if facts.sg_from == "reading" and read and not facts.pending:
         newest = read[-1]
-        by = "refractometer" if newest.by_refractometer else "hydrometer"
+        by = f"sensor {newest.by}" if newest.by else "refractometer" if newest.by_refractometer else (
+            "hydrometer"
+        )  # fmt: skip
         yield Explained(
             "gravity",
             present.sg,
@@ -140,14 +142,16 @@ def _progress(facts: Facts, _plan: Plan, present: Present, _settings: Settings, 
             "common practice; after it yeast takes up ammonium badly (UC Davis)",
         )
     if present.speed_sg_per_day is not None:
-        newest = facts.since_addition[-1]
-        earlier = [r for r in facts.since_addition if (newest.at - r.at).total_seconds() >= 43_200][-1]
+        pair = speed_pair(facts)
+        assert pair is not None  # there is a speed
+        earlier, newest = pair
         days = (newest.at - earlier.at).total_seconds() / 86_400
         yield Explained(
             "speed",
             present.speed_sg_per_day,
             "SG a day",
-            "(earlier gravity - newest gravity) / days between; readings since the last addition, half a day apart",
+            "(earlier gravity - newest gravity) / days between; readings since the last addition, half a day apart, "
+            "of a sensor a day and a half",
             (
                 Input("earlier", earlier.sg, "SG"),
                 Input("newest", newest.sg, "SG"),

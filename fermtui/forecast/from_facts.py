@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from fermtui.daybook.head import Plan
@@ -11,7 +12,8 @@ from fermtui.forecast.priors import DEFAULT_PRIORS, Priors
 from fermtui.must.limits import OutOfRange
 from fermtui.must.nutrients import NutrientDose, nitrogen_given_mg_per_l
 from fermtui.must.strength import OG_NOT_READ_SD
-from fermtui.replay.facts import Facts
+from fermtui.replay.facts import Facts, Reading
+from fermtui.replay.sensors import NEAR
 
 POURED_SD_SG = 0.003  # the ledger's gravity of what was poured: read some days before, or not at all
 JUST_AFTER_DAYS = 0.001  # a reading of the same instant as a feed, written after it, is one of what stands there now
@@ -28,7 +30,7 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
     after = _read_after_change(facts)
     readings = [
         (day(r.at) + (JUST_AFTER_DAYS if r.key in after else 0.0), r.sg, max(r.plus_minus, 0.0005))
-        for r in facts.after_pitch
+        for r in _without_those_beside_a_hand_reading(facts.after_pitch)
         if r.sg is not None
     ]
     if facts.poured_at is not None and facts.poured_sg is not None:  # how far it had come in the other vessel
@@ -36,7 +38,7 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
     temps = [(day(r.at), r.temp_c) for r in facts.readings if r.temp_c is not None and r.at >= start]
     if facts.pitch_temp_c is not None:
         temps.insert(0, (0.0, facts.pitch_temp_c))
-    read_before = any(r.sg is not None and r.at <= start for r in facts.readings)
+    read_before = any(r.sg is not None and r.at <= start and r.by is None for r in facts.readings)
     return Evidence(
         og=facts.og,
         og_sd=0.001 if read_before else OG_NOT_READ_SD,
@@ -52,6 +54,14 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
         end_sg=plan.end,
         yeast=plan.yeast.name,
     )
+
+
+def _without_those_beside_a_hand_reading(readings: Sequence[Reading]) -> list[Reading]:
+    """All readings but those that a sensor took within twelve hours of one by hand, which tells the same better."""
+    by_hand = [reading.at for reading in readings if reading.by is None]
+    if len(by_hand) == len(readings):
+        return list(readings)
+    return [one for one in readings if one.by is None or not any(abs(one.at - at) <= NEAR for at in by_hand)]
 
 
 def _read_after_change(facts: Facts) -> set[str]:

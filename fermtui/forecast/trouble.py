@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.daybook.head import Plan
-from fermtui.replay.facts import Facts
-from fermtui.replay.stability import CALM_SG, ROUNDING_SG, at_end_now, stable_since
+from fermtui.replay.facts import Facts, Reading
+from fermtui.replay.stability import CALM_SG, ROUNDING_SG, at_end_now, by_instrument, stable_since
 from fermtui.replay.stage import nothing_left
 
 if TYPE_CHECKING:
@@ -64,14 +65,23 @@ def _not_started(facts: Facts, forecast: Forecast | None, now: datetime) -> Trou
     if pitched is None or now - pitched < STARTS_WITHIN or facts.og is None:
         return None
     late = [r for r in facts.after_pitch if r.at - pitched >= STARTS_WITHIN - timedelta(hours=12)]
-    if not late or any(r.sg is not None and r.sg < facts.og - STARTED_SG for r in facts.after_pitch):
+    if not late or any(_started(readings, facts.og) for readings in by_instrument(facts.after_pitch)):
         return None
     chance = forecast.chances.not_started if forecast is not None else None
     return Trouble("not started", chance, {"hours": (now - pitched).total_seconds() / 3600.0})
 
 
+def _started(readings: Sequence[Reading], og: float) -> bool:
+    """Whether the gravity fell: below the original one, or by a sensor below what it showed itself before."""
+    gravities = [reading.sg for reading in readings if reading.sg is not None]
+    if not gravities:
+        return False
+    top = og if readings[0].by is None else gravities[0]
+    return min(gravities) < top - STARTED_SG
+
+
 def _rising(facts: Facts) -> Trouble | None:
-    readings = facts.since_addition
+    readings = by_instrument(facts.since_addition)[0]  # foam and bubbles lift a sensor
     if len(readings) < 2:
         return None
     last, before = readings[-1].sg, readings[-2].sg

@@ -8,7 +8,11 @@ from typing import NamedTuple
 
 
 class Reading(NamedTuple):
-    """One look with the hydrometer or another meter. `sg` is corrected to 20/20; `plus_minus` is its half width."""
+    """One look with the hydrometer or another meter. `sg` is corrected to 20/20; `plus_minus` is its half width.
+
+    `by` names the sensor that took it, None is by hand; then it is the median of `rows` rows that scattered by
+    `spread_sg`, and `offset_sg` was taken off because hand readings said so.
+    """
 
     key: str
     at: datetime
@@ -18,6 +22,22 @@ class Reading(NamedTuple):
     ph: float | None = None
     free_so2_mg_per_l: float | None = None
     by_refractometer: bool = False
+    by: str | None = None
+    rows: int | None = None
+    spread_sg: float | None = None
+    offset_sg: float = 0.0
+
+
+class SensorOffset(NamedTuple):
+    """What a sensor shows too much by the hand readings near its own, one standard deviation, from how many of them;
+    `at` the newest of these. `applied` where its readings are corrected by it."""
+
+    name: str
+    offset_sg: float
+    sd_sg: float
+    pairs: int
+    at: datetime
+    applied: bool
 
 
 class Act(NamedTuple):
@@ -167,6 +187,7 @@ class Facts(NamedTuple):
     children: tuple[str, ...]
     ph: float | None
     ph_at: datetime | None
+    sensors: tuple[SensorOffset, ...]  # those that hand readings were held against
     notes: tuple[str, ...]  # what the replay had to assume or could not use, one sentence each
 
     @property

@@ -72,16 +72,20 @@ def sugar_spent_percent(facts: Facts, sg: float | None) -> float | None:
 
 
 def speed_sg_per_day(facts: Facts, now: datetime) -> float | None:
-    """The fall in SG a day between the last two readings since the last addition that lie half a day or more apart;
-    None where the newest is more than two weeks old: that tells no speed of today."""
-    readings = facts.since_addition
-    if not readings or now - readings[-1].at > SPEED_OLD:
+    """The fall in SG a day between the readings of `speed_pair`; None where the newest is more than two weeks old: that
+    tells no speed of today."""
+    pair = speed_pair(facts)
+    return None if pair is None or now - pair[1].at > SPEED_OLD else _fall(*pair)
+
+
+def speed_pair(facts: Facts) -> tuple[Reading, Reading] | None:
+    """The last two readings of one instrument since the last addition that lie half a day or more apart, or None."""
+    if not facts.since_addition:
         return None
-    newest = readings[-1]
-    earlier = [r for r in readings if (newest.at - r.at).total_seconds() >= 43_200]
-    if not earlier:
-        return None
-    return _fall(earlier[-1], newest)
+    newest = facts.since_addition[-1]
+    apart = timedelta(hours=12 if newest.by is None else 36)  # the medians of a sensor scatter
+    earlier = [r for r in facts.since_addition if r.by == newest.by and newest.at - r.at >= apart]
+    return (earlier[-1], newest) if earlier else None
 
 
 def _fall(first: Reading, last: Reading) -> float:

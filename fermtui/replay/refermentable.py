@@ -11,7 +11,15 @@ from fermtui.must.limits import OutOfRange
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
 from fermtui.replay.stabilised import stabilised_at
-from fermtui.replay.stability import END_SLACK_SG, ROUNDING_SG, calm_run, level_of, proven_now, stable_now
+from fermtui.replay.stability import (
+    END_SLACK_SG,
+    ROUNDING_SG,
+    calm_level,
+    calm_run,
+    level_of,
+    proven_now,
+    stable_now,
+)
 
 CALM_DAYS = 7.0
 LONGER_CALM_DAYS, LONGEST_CALM_DAYS = 14.0, 21.0
@@ -56,12 +64,12 @@ def finished(facts: Facts, now: datetime) -> str | None:
     for 14 within 0.001 and 21 within 0.002 of it: a slow one creeps there), "tested" (calm, where a forced test
     ended), "proven" (thirty calm days, no higher than planned), or None.
     """
-    if facts.sg is None or facts.sweetened_g > 0.0:
+    if facts.sg is None or facts.sweetened_g > 0.0 or _only_by_sensor(facts, now):
         return None
     if stable_now(facts, CALM_DAYS, now):
         down = down_to_the_end(facts, now)
         if facts.forced_sg is not None:
-            if facts.sg <= facts.forced_sg + END_SLACK_SG + ROUNDING_SG:
+            if facts.sg + _below_hand_sg(facts, now) <= facts.forced_sg + END_SLACK_SG + ROUNDING_SG:
                 return "tested"
         elif not down.by_tolerance and _calm_enough(facts, down.g_per_l, now):
             return "near its end"
@@ -71,6 +79,24 @@ def finished(facts: Facts, now: datetime) -> str | None:
         return None  # it is meant to stop sweet: that wants a longer calm, and still holds its sugar
     low = _stands_at_end(facts, now) or down_to_the_end(facts, now).g_per_l <= NEAR_END_G_PER_L
     return "proven" if low else None
+
+
+def _only_by_sensor(facts: Facts, now: datetime) -> bool:
+    """Whether nothing but a sensor, which may stand some points off, has read it since it grew calm."""
+    return bool(calm_run(facts, now)) and calm_level(facts, now) is None
+
+
+def _below_hand_sg(facts: Facts, now: datetime) -> float:
+    """How far the newest reading, of a sensor, stands below those by hand of the same calm; 0 where it does not."""
+    newest = next((one for one in reversed(facts.since_addition) if one.at <= now), None)
+    level = None if newest is None or newest.by is None else calm_level(facts, now)
+    return 0.0 if level is None or facts.sg is None else max(0.0, level - facts.sg)
+
+
+def _reading_sd_sg(facts: Facts) -> float:
+    """What the newest reading may be off by: a step of the scale, or what the sensor's own error is."""
+    newest = facts.since_addition[-1] if facts.since_addition else None
+    return facts.resolution_sg if newest is None or newest.by is None else max(facts.resolution_sg, newest.plus_minus)
 
 
 def _calm_enough(facts: Facts, left_g_per_l: float, now: datetime) -> bool:
@@ -87,13 +113,15 @@ def _stands_at_end(facts: Facts, now: datetime) -> bool:
 
 
 def _level(facts: Facts, now: datetime) -> float:
-    return level_of(calm_run(facts, now))
+    level = calm_level(facts, now)
+    return level_of(calm_run(facts, now)) if level is None else level
 
 
 def down_to_the_end(facts: Facts, now: datetime) -> Refermentable:
     """Down to the lowest plausible end, what was sweetened left out."""
-    sg = facts.sg or 1.0
-    sd = facts.resolution_sg * SUGAR_G_PER_L_PER_SG
+    below_sg, error_sg = _below_hand_sg(facts, now), _reading_sd_sg(facts)
+    sg = (facts.sg or 1.0) + below_sg
+    sd = error_sg * SUGAR_G_PER_L_PER_SG
     if facts.forced_sg is not None:
         return Refermentable(max(0.0, sg - facts.forced_sg) * SUGAR_G_PER_L_PER_SG, sd, facts.forced_sg)
     must = _must(facts, now)
@@ -102,11 +130,12 @@ def down_to_the_end(facts: Facts, now: datetime) -> Refermentable:
     try:
         plain = must._replace(sugar_g=max(0.0, must.sugar_g - facts.sweetened_g - facts.unfermentable_g))
         fermented_g = max(0.0, facts.fermented_g - facts.fortified_g)
-        left = left_to_ferment(plain, plain.sugar_g + fermented_g, facts.tolerance_abv, facts.resolution_sg)
+        left = left_to_ferment(plain, plain.sugar_g + fermented_g, facts.tolerance_abv, error_sg)
         litres = must.held_l
     except OutOfRange:
         return Refermentable(max(0.0, sg - LOWEST_SG) * SUGAR_G_PER_L_PER_SG, 2.0 * sd, LOWEST_SG)
-    return Refermentable(left.extract_g / litres, left.sd_g / litres, left.end_sg, left.by_tolerance)
+    g_per_l = left.extract_g / litres + below_sg * SUGAR_G_PER_L_PER_SG
+    return Refermentable(g_per_l, left.sd_g / litres, left.end_sg, left.by_tolerance)
 
 
 def _must(facts: Facts, now: datetime) -> Must | None:

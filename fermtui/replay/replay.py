@@ -15,6 +15,7 @@ from fermtui.must.strength import OG_NOT_READ_SD, abv_plus_minus
 from fermtui.replay.effects import EFFECTS
 from fermtui.replay.facts import Act, Facts
 from fermtui.replay.planned_must import from_plan, planned_gravity
+from fermtui.replay.sensors import corrected_by_hand, sensor_offsets
 from fermtui.replay.state import Measures, State
 
 
@@ -123,7 +124,7 @@ def _plus_minus(state: State) -> float:
             ledger.must(),
             fermented_g=ledger.fermented_g,
             og_sd=0.001 if state.og_read else OG_NOT_READ_SD,
-            sg_sd=0.001,
+            sg_sd=state.sg_sd,
             fruit_sugar_g=ledger.fruit_sugar_g,
             honey_added_unmeasured_g=ledger.unmeasured_g,
         )
@@ -165,7 +166,7 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         resolution_sg=state.measures.resolution_sg,
         forced_sg=state.forced_sg,
         peak_abv_percent=state.peak_abv_percent,
-        readings=tuple(state.readings),
+        readings=corrected_by_hand(state.readings, state.added_at(), state.measures.followed),
         acts=tuple(state.acts),
         changes=tuple(state.changes),
         poured_at=state.poured_at,
@@ -196,5 +197,6 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         children=tuple(state.children),
         ph=state.ph,
         ph_at=state.ph_at,
+        sensors=sensor_offsets(state.readings, state.added_at(), state.measures.followed),
         notes=tuple(dict.fromkeys(state.notes)),
     )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from fermtui.must.preservatives import WaysOut, free_so2_needed_mg_per_l, sorbate_dose
 from fermtui.replay.contents import abv_percent
 from fermtui.replay.facts import Facts, Reading
-from fermtui.replay.stability import ROUNDING_SG, stable_since
+from fermtui.replay.stability import CLEAR_FALL_SG, ROUNDING_SG, by_instrument, stable_since
 
 ENOUGH_SHARE = 0.8
 """Of the reckoned dose: less of either holds nothing. Common practice, no source."""
@@ -60,9 +61,19 @@ def stabilised_at(facts: Facts, now: datetime | None = None) -> datetime | None:
 
 def _falls_since(facts: Facts, both_at: datetime) -> bool:
     """Whether it ferments in spite of them: the readings since came down, and no fourteen calm days follow."""
-    gravities = [r.sg for r in facts.since_addition if r.sg is not None and r.at >= both_at]
-    fell = len(gravities) > 1 and max(gravities[:-1]) - gravities[-1] > STILL_FALLS_SG + ROUNDING_SG
+    since = (reading for reading in facts.since_addition if reading.at >= both_at)
+    fell = any(_fell(readings) for readings in by_instrument(since))
     return fell and stable_since(facts, CALM_AGAIN_DAYS) is None
+
+
+def _fell(readings: Sequence[Reading]) -> bool:
+    """Whether the newest reading of an instrument stands below an earlier one by more than two looks differ; of a
+    sensor, by what its drift may be besides."""
+    gravities = [reading.sg for reading in readings if reading.sg is not None]
+    if len(gravities) < 2:
+        return False
+    drift = 0.0 if readings[0].by is None else CLEAR_FALL_SG
+    return max(gravities[:-1]) - gravities[-1] > STILL_FALLS_SG + drift + ROUNDING_SG
 
 
 def enough_sorbate(facts: Facts) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from fermtui.daybook.head import Head
+from fermtui.daybook.settings import Sensor
 from fermtui.replay.facts import Act, FruitLot, GivenSulfite, Lot, Reading, RoomOf, SugarChange
 from fermtui.replay.ledger import Ledger
 
@@ -15,7 +16,7 @@ HONEY_MOISTURE_PERCENT = 17.1  # USDA SR, NDB 19296
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """What the replay needs of the cellar's settings: the hydrometer, the containers, the honey.
+    """What the replay needs of the cellar's settings: the hydrometer, the containers, the honey, the sensors by name.
 
     `offset_sg` is what the hydrometer shows too much in pure water, `resolution_sg` the step of its scale.
     """
@@ -25,6 +26,12 @@ class Measures:
     honey_moisture_percent: float = HONEY_MOISTURE_PERCENT
     resolution_sg: float = 0.001
     containers: Mapping[str, float] = field(default_factory=dict)
+    sensors: Mapping[str, Sensor] = field(default_factory=dict)
+
+    @property
+    def followed(self) -> tuple[str, ...]:
+        """The sensors that are corrected by the hand readings near their own."""
+        return tuple(name for name, sensor in self.sensors.items() if sensor.follow_hand)
 
 
 @dataclass(slots=True)
@@ -50,6 +57,7 @@ class State:
     poured_sg: float | None = None
     sg: float | None = None
     sg_from: str = ""
+    sg_sd: float = 0.001
     g0_frozen: float | None = None
     spent_frozen_percent: float | None = None
     peak_abv_percent: float = 0.0
@@ -92,6 +100,11 @@ class State:
     def forget_balance(self) -> None:
         """Something went in before pitching: the next reading is compared with the must as it is now."""
         self.og_off_by = self.balance_sg = None
+
+    def added_at(self) -> tuple[datetime, ...]:
+        """When something went in that moved the gravity."""
+        times = [change.at for change in self.changes]
+        return (*times, self.last_addition_at) if self.last_addition_at is not None else tuple(times)
 
     def g0(self) -> float | None:
         """The gravity with nothing fermented, all fruit in; None without a ledger."""

@@ -1,4 +1,4 @@
-"""Readings out of a table that another program wrote: which columns mean what, and which rows can be understood.
+"""Readings out of a table that another program wrote: which rows can be understood, and why the others cannot.
 
 Pure: text in, rows and refusals out. A refusal is a value with its line and one sentence.
 """
@@ -8,50 +8,35 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime, tzinfo
 from decimal import Decimal
 from typing import NamedTuple
 
-from fermtui import clock
 from fermtui.clock import NotATime
-from fermtui.daybook.fields import Unfit
-from fermtui.units import METRIC, Units
+from fermtui.daybook.fields import FIELDS, Unfit, fit_number
+from fermtui.must.limits import OutOfRange
+from fermtui.reports.table_times import read_time
+from fermtui.reports.table_titles import GRAVITIES, MEASURES, NoTable, columns_of
+from fermtui.units import METRIC, Units, Unreadable, number
 from fermtui.writing.field_input import number_of
 
-ROWS_MOST = 2000
-MEASURES = ("sg", "brix", "temp_c", "ph", "free_so2_mg_per_l")
-_NAMES: Mapping[str, str] = {
-    **dict.fromkeys(("at", "when", "datetime", "date time", "date and time", "timestamp"), "at"),
-    **dict.fromkeys(("date", "day"), "date"),
-    **dict.fromkeys(("time", "hour"), "time"),
-    **dict.fromkeys(("sg", "gravity", "specific gravity", "hydrometer"), "sg"),
-    **dict.fromkeys(("brix", "bx", "plato"), "brix"),
-    **dict.fromkeys(("temp", "temperature"), "temp"),
-    **dict.fromkeys(("temp c", "temperature c"), "temp_c"),
-    **dict.fromkeys(("temp f", "temperature f"), "temp_f"),
-    "ph": "ph",
-    **dict.fromkeys(("free so2", "so2", "free so2 mg per l", "free so2 mg/l"), "free_so2_mg_per_l"),
-    **dict.fromkeys(("sample ml", "sample"), "sample_ml"),
-    **dict.fromkeys(("text", "note", "notes", "comment", "comments", "remark"), "text"),
-    "did": "did",
-    "struck": "struck",
-}
+EACH = 2000
+"""Rows between two reports of how far it has come."""
 _NOTHING = frozenset({"", "-", "--", "n/a", "na", "none", "null", "nan"})
-_DOTTED = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})\b(.*)\Z")
-_SLASHED = re.compile(r"\d{1,2}/\d{1,2}/\d{2,4}\b")
-_ONLY_DAY = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
-_CLOCK = re.compile(r"\s*T?\s*(\d{1,2}):(\d{2})(?::(\d{2}))?\s*\Z")
+_DEGREES = re.compile(r"\s*°?\s*(bx|brix|p|plato|oe|oechsle|be|bé|kmw|sg)\Z", re.IGNORECASE)
 
 
 class TableRow(NamedTuple):
-    """One reading. `day_only` where the table has no hour: it then stands at noon."""
+    """One reading. `day_only` where the table has no hour: it then stands at noon. `vessel` as its column says."""
 
     line: int
     at: datetime
     day_only: bool
     fields: Mapping[str, Decimal]
     text: str | None
+    vessel: str = ""
+    by: str = ""
 
 
 class NotTaken(NamedTuple):
@@ -70,8 +55,18 @@ class ReadTable(NamedTuple):
     unused: tuple[str, ...]
 
 
-class NoTable(ValueError):
-    """The file as a whole cannot be used; the message is one sentence."""
+class TableKind(NamedTuple):
+    """How a table is to be read: the maker's units, which column is which, what its dates and its gravities are.
+
+    `unit` is that of the column for the gravity, where it is not SG; `temp` that of a column `temp`, C or F.
+    """
+
+    zone: tzinfo
+    known: Units = METRIC
+    columns: Mapping[str, str] = {}
+    dates: str = "iso"
+    unit: str = "sg"
+    temp: str = ""
 
 
 def decoded(data: bytes) -> str:
@@ -84,8 +79,11 @@ def decoded(data: bytes) -> str:
         return data.decode("cp1252", "replace")
 
 
-def readings_in(text: str, zone: tzinfo, known: Units = METRIC) -> ReadTable:
-    """The readings of a table with a header, its cells set apart by comma, semicolon or tab. Raises NoTable."""
+def readings_in(text: str, kind: TableKind, tell: Callable[[int], None] | None = None) -> ReadTable:
+    """The readings of a table with a header, its cells set apart by comma, semicolon or tab. Raises NoTable.
+
+    `tell` is called now and then with how many rows have been read.
+    """
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
     rows: list[TableRow] = []
     refused: list[NotTaken] = []
@@ -93,13 +91,13 @@ def readings_in(text: str, zone: tzinfo, known: Units = METRIC) -> ReadTable:
         header = next(lines, None)
         if not header or not any(cell.strip() for cell in header):
             raise NoTable("the file has no header: its first line names the columns, as in date;sg;temp_c")
-        places, unused = _columns(header)
+        places, unused = columns_of(header, kind.columns)
         before = lines.line_num
         for cells in lines:
             line, before = before + 1, lines.line_num
-            if len(rows) + len(refused) >= ROWS_MOST:
-                raise NoTable(f"the file holds more than {ROWS_MOST} rows: import it in parts")
-            _take(cells, line, places, len(header), zone, known, rows, refused)
+            if tell is not None and (len(rows) + len(refused)) % EACH == EACH - 1:
+                tell(len(rows) + len(refused) + 1)
+            _take(cells, line, places, len(header), kind, rows, refused)
     except csv.Error as fault:
         raise NoTable(f"line {lines.line_num} is no row of a table ({fault})") from None
     return ReadTable(tuple(rows), tuple(refused), unused)
@@ -110,37 +108,12 @@ def _delimiter(text: str) -> str:
     return max((";", "\t", ","), key=lambda sign: (head.count(sign), sign == ";"))
 
 
-def _columns(header: Iterable[str]) -> tuple[dict[str, int], tuple[str, ...]]:
-    places: dict[str, int] = {}
-    unused: list[str] = []
-    for at, title in enumerate(header):
-        name = _NAMES.get(_plain_title(title))
-        if name is None:
-            if title.strip():
-                unused.append(title.strip())
-        elif name in places:
-            raise NoTable(f"two columns mean {name}: {title.strip()[:40]!r} is the second; leave one")
-        else:
-            places[name] = at
-    if "at" not in places and "date" not in places:
-        raise NoTable("no column says when: one of them must be called date or at")
-    if not places.keys() & {*MEASURES, "temp", "temp_f"}:
-        raise NoTable("no column holds a reading: they are called sg, brix, temp_c, ph or free_so2_mg_per_l")
-    return places, () if "did" in places else tuple(unused)  # an export of ours: its other columns are known
-
-
-def _plain_title(title: str) -> str:
-    bare = title.strip().lower().replace("°", " ").replace("_", " ").replace("₂", "2")
-    return " ".join(re.sub(r"[()\[\]:,]", " ", bare).split())
-
-
 def _take(
     cells: list[str],
     line: int,
     places: Mapping[str, int],
     wide: int,
-    zone: tzinfo,
-    known: Units,
+    kind: TableKind,
     rows: list[TableRow],
     refused: list[NotTaken],
 ) -> None:
@@ -154,54 +127,59 @@ def _take(
     if given.get("did", "read") not in ("read", "") or given.get("struck", "").lower() == "yes":
         return  # an export of ours: not a reading, or taken back
     try:
-        at, day_only = _when(given, zone)
-        fields = _fields(given, known)
+        day = given.get("at") or given.get("date") or ""
+        at, day_only = read_time(day, given.get("time", ""), kind.zone, kind.dates)
+        fields = _fields(given, kind)
     except (NotATime, Unfit) as fault:
         refused.append(NotTaken(line, str(fault)))
         return
-    text = given.get("text") or None
-    rows.append(TableRow(line, at, day_only, fields, text))
+    text, by = given.get("text") or None, given.get("by", "") if "did" in places else ""
+    rows.append(TableRow(line, at, day_only, fields, text, given.get("vessel", ""), by))
 
 
-def _when(given: Mapping[str, str], zone: tzinfo) -> tuple[datetime, bool]:
-    text = given.get("at") or given.get("date") or ""
-    if not text:
-        raise NotATime("there is no date in this row")
-    if _SLASHED.match(text):
-        raise NotATime(f"{text[:30]!r} may be day or month first: write dates as 2026-03-18")
-    dotted = _DOTTED.match(text)
-    if dotted:
-        text = f"{dotted[3]}-{int(dotted[2]):02d}-{int(dotted[1]):02d}{dotted[4]}"
-    text = re.sub(r"^(\d{4})/(\d{2})/(\d{2})", r"\1-\2-\3", text)
-    hour = given.get("time", "")
-    if hour and _ONLY_DAY.match(text):
-        text = f"{text} {hour}"
-    day, rest = text[:10], text[10:]
-    clock_time = _CLOCK.match(rest)
-    if clock_time:
-        hours, minutes, seconds = clock_time.groups()
-        text = f"{day}T{int(hours):02d}:{minutes}:{seconds or '00'}"
-    return clock.read_when(text, zone), bool(_ONLY_DAY.match(text))
-
-
-def _fields(given: Mapping[str, str], known: Units) -> dict[str, Decimal]:
+def _fields(given: Mapping[str, str], kind: TableKind) -> dict[str, Decimal]:
     fields: dict[str, Decimal] = {}
     for name in (*MEASURES, "sample_ml"):
         text = given.get(name, "")
-        if text.lower() not in _NOTHING:
-            fields[name] = number_of(name, _bare(name, text), known)
-    for name, unit in (("temp", known.temp), ("temp_f", "F")):
+        if text.lower() in _NOTHING:
+            continue
+        if name == "sg" and kind.unit != "sg":
+            fields["sg"] = _gravity(kind.unit.replace("/", "_"), text)
+        else:
+            fields[name] = number_of(name, _bare(name, text), kind.known)
+    for name in GRAVITIES[2:]:
+        text = given.get(name, "")
+        if text.lower() not in _NOTHING and "sg" not in fields:
+            fields["sg"] = _gravity(name, text)
+    for name, unit in (("temp", kind.temp or kind.known.temp), ("temp_f", "F")):
         text = given.get(name, "")
         if text.lower() not in _NOTHING and "temp_c" not in fields:
             marked = text if text[-1].isalpha() else f"{text} {unit}"
-            fields["temp_c"] = _celsius(number_of("temp_c", marked, known))
+            fields["temp_c"] = _celsius(number_of("temp_c", marked, kind.known))
     if not fields.keys() & set(MEASURES):
         raise Unfit("this row holds no gravity, temperature, pH or SO2")
     return fields
 
 
+def _gravity(scale: str, text: str) -> Decimal:
+    """SG to four places of a hydrometer's degrees or of a density. Raises Unfit."""
+    from fermtui.must.hydrometer_scales import sg_of_density, sg_of_mark  # few tables hold one
+
+    try:
+        value = number(_DEGREES.sub("", text))
+        if scale in ("kg_m3", "g_ml"):
+            sg = sg_of_density(value if scale == "kg_m3" else 1000.0 * value)
+        else:
+            sg = sg_of_mark(scale, value)
+    except (OutOfRange, Unreadable) as why:
+        raise Unfit(str(why)) from None
+    row = FIELDS["sg"]
+    fit_number("sg", sg, row.low, row.high)
+    return Decimal(f"{sg:.4f}")
+
+
 def _bare(name: str, text: str) -> str:
-    return re.sub(r"\s*°?\s*(bx|brix|p|plato)\Z", "", text, flags=re.IGNORECASE) if name == "brix" else text
+    return _DEGREES.sub("", text) if name == "brix" else text
 
 
 def _celsius(value: Decimal) -> Decimal:

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, tzinfo
+from itertools import groupby
 
 from fermtui.cellar.agenda import by_time
 from fermtui.cellar.store import VesselView, View
+from fermtui.daybook.entry import Entry
+from fermtui.daybook.kinds import Read
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.forecast.forecast import Forecast
+from fermtui.replay.facts import Reading
 from fermtui.schedule.task import Task
 from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import ago, short_day, short_window
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
+from fermtui.wording.sensors import offset_text
 from fermtui.wording.tasks import reason_text, state_text, task_text
 from fermtui.wording.vessels import gravity_note, standing_name, standing_text
 
@@ -149,6 +155,37 @@ def band_lines(forecast: Forecast, settings: Settings, now: datetime, most: int 
     ]
 
 
+def _one_a_day(readings: Iterable[Reading], zone: tzinfo) -> list[Reading]:
+    """All readings by hand, and of each sensor the last of each day."""
+    found: dict[object, Reading] = {}
+    for reading in readings:
+        found[(reading.by, reading.at.astimezone(zone).date()) if reading.by else reading.key] = reading
+    return sorted(found.values(), key=lambda reading: reading.at)
+
+
+def _by(reading: Reading) -> str:
+    return f"  by {plain(reading.by, 40)}" if reading.by else ""
+
+
+def _together(file: VesselFile) -> Iterator[tuple[Entry, ...]]:
+    """The entries, those together that one sensor logged without anything between."""
+
+    def sensor(entry: Entry) -> object:
+        by = entry.by if isinstance(entry, Read) else None
+        return (by, "") if by and entry.key not in file.struck else (None, entry.key)
+
+    return (tuple(group) for _, group in groupby(file.entries, key=sensor))
+
+
+def _logged(entries: Sequence[Entry], zone: tzinfo, units: Units) -> str:
+    """`2026-03-18 to 2026-04-02  read 1.095 to 1.041 in 30 readings by float-1`."""
+    first, last = (entries[place].at.astimezone(zone) for place in (0, -1))
+    reads = [entry for entry in entries if isinstance(entry, Read)]
+    gravities = [entry.sg for entry in reads if entry.sg is not None]
+    span = f"{show_gravity(gravities[0], units)} to {show_gravity(gravities[-1], units)} in " if gravities else ""
+    return f"{first:%Y-%m-%d} to {last:%Y-%m-%d}  read {span}{len(reads)} readings by {plain(reads[0].by, 40)}"
+
+
 def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: datetime) -> list[str]:
     """One vessel whole: facts, forecast, steps, readings, daybook."""
     units, zone = settings.units, settings.zone
@@ -171,15 +208,20 @@ def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: 
         why = reason_text(task, settings, now) + (f"  [{plain(task.key, 60)}]" if task.is_open else "")
         lines.append(f"  {state_text(task):<8} {when:<{wide}} {task_text(task):<26} {why}")
     lines += ["", "readings"]
-    for reading in vessel.facts.readings:
+    for reading in _one_a_day(vessel.facts.readings, zone):
         sg = "" if reading.sg is None else show_gravity(reading.sg, units, 4)
         temp = "" if reading.temp_c is None else show_temp(reading.temp_c, units)
         ph = "" if reading.ph is None else f"pH {reading.ph:g}"
-        lines.append(f"  {reading.at.astimezone(zone):%Y-%m-%d %H:%M}  {sg:<8} {temp:<9} {ph}".rstrip())
+        lines.append(f"  {reading.at.astimezone(zone):%Y-%m-%d %H:%M}  {sg:<8} {temp:<9} {ph}".rstrip() + _by(reading))
+    lines += [f"sensor: {offset_text(one, units)}" for one in vessel.facts.sensors]
     if vessel.forecast is not None and (band := band_lines(vessel.forecast, settings, now)):
         lines += ["", "gravity to come, likely (8 of 10 in the brackets)", *band]
     lines += ["", "daybook"]
-    for entry in file.entries:
+    for entries in _together(file):
+        entry = entries[-1]
+        if len(entries) > 1:
+            lines.append(f"  {_logged(entries, zone, units)}")
+            continue
         mark = "~" if entry.key in file.struck else " "
         text = done_text(entry.did, entry.written, units)
         lines.append(f" {mark}{entry.at.astimezone(zone):%Y-%m-%d %H:%M}  {text}  [{entry.key}]")

@@ -28,7 +28,7 @@ CALM_FOR = {"may_go_on": PROVEN, "not_still": STILL}
 NEEDS_PH = frozenset({"sulfite", "sorbate"})
 READING_REMEDIES = frozenset({
     "old_reading", "no_reading", "only_cold", "not_still", "may_go_on", "watch_short", "sweet_end_too_soon",
-    "sweet_unstabilised", "above_end",
+    "sweet_unstabilised", "above_end", "only_sensor",
 })  # fmt: skip
 """Observations that one more reading would remedy."""
 
@@ -103,7 +103,7 @@ def _next_reading(finding: Finding, facts: Facts, now: datetime) -> datetime:
     """Return when the next reading would show most of what the guard asks for."""
     readings = facts.since_addition
     run = calm_run(facts)
-    if finding.observed.kind in ("old_reading", "no_reading", "only_cold") or not readings or not run:
+    if finding.observed.kind in ("old_reading", "no_reading", "only_cold", "only_sensor") or not readings or not run:
         return now
     last = readings[-1].at
     if finding.observed.kind == "may_go_on":

@@ -242,6 +242,9 @@ OBSERVED: dict[str, Words] = {
     "watch_short": _watch_short,
     "sweet_unstabilised": _sweet_unstabilised,
     "no_reading": _no_reading,
+    "only_sensor": lambda v: (
+        f"{{sg}} for {counted(v.get('days'), 'day')} by {{sensor}} alone, which may stand some points off"
+    ),
     "only_cold": lambda v: f"{counted(v.get('count'), 'reading')}, all below {{warm_c}}, too cold to prove anything",
     "not_still": _not_still,
     "old_reading": lambda v: (

@@ -102,6 +102,7 @@ REMEDIES: dict[str, Words] = {
     "name_another_vessel": "name another vessel",
     "write_fruit_first": "write the fruit first, with its own date",
     "rack_and_watch": "rack it, and watch seven days with steady readings",
+    "read_by_hand": "take one with the hydrometer, which tells where it stands",
     "read_once_more": "take one more: the last is to be at most four days old",
     "watch_seven_days": "wait until steady readings span seven days, on days 3 and 7 or later",
     "stabilise_and_watch": "give sulfite and sorbate, then watch seven days with steady readings",

@@ -236,7 +236,7 @@ def reading_text(fields: Mapping[str, object], units: Units = METRIC) -> str:
         at.append(f"at {temp}" if at else temp)
     more = [
         FIELDS[name].told.format(value_text(FIELDS[name], given[name], units))
-        for name in ("ph", "free_so2_mg_per_l", "sample_ml")
+        for name in ("ph", "free_so2_mg_per_l", "sample_ml", "by")
         if name in given
     ]
     return ", ".join(part for part in (" ".join(at), *more) if part)

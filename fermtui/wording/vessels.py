@@ -31,7 +31,10 @@ def gravity_note(view: VesselView) -> str:
     if view.facts.sg_from == "ledger":
         return "reckoned"
     last = next((reading for reading in reversed(view.facts.readings) if reading.sg is not None), None)
-    return "by the plan" if last is None else ago(last.at, view.now, view.zone)
+    if last is None:
+        return "by the plan"
+    when = ago(last.at, view.now, view.zone)
+    return f"{when} by {plain(last.by, 20)}" if last.by else when
 
 
 def unread_text(view: VesselView) -> str:

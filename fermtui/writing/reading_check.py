@@ -47,7 +47,7 @@ def interpret(store: CellarStore, loaded: LoadedVessel, text: str, now: datetime
     typed = read_line(text, now, store.settings.units)
     facts = facts_with(store, loaded, typed.fields, typed.at)
     sg = next((r.sg for r in facts.readings if r.key == "typed"), None)
-    older = [r for r in loaded.facts.since_addition if r.at < typed.at]
+    older = [r for r in loaded.facts.since_addition if r.at < typed.at and r.by is None]
     return InterpretedReading(
         typed.fields,
         typed.at,
@@ -120,7 +120,7 @@ def _doubt_before_pitch(facts: Facts) -> str | None:
 
 
 def _doubt_after_pitch(loaded: LoadedVessel, facts: Facts, sg: float, at: datetime) -> str | None:
-    older = [r for r in facts.since_addition if r.at < at and r.sg is not None]
+    older = [r for r in facts.since_addition if r.at < at and r.sg is not None and r.by is None]
     before = older[-1] if older else None
     lifts, lowers = _juice_moves(facts)
     if before is not None and before.sg is not None:

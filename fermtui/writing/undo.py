@@ -8,7 +8,7 @@ from datetime import datetime
 from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.entry import Entry
-from fermtui.daybook.kinds import Strike
+from fermtui.daybook.kinds import Read, Strike
 from fermtui.daybook.lines import entry_of_line, line_of
 from fermtui.daybook.places import past_names
 from fermtui.daybook.strikes import last_live_key, live
@@ -43,6 +43,17 @@ def strike(store: CellarStore, vessel: str, entry: str | None, *, at: datetime) 
     also = tuple(name for name, *_ in acts[1:])
     took = _in_words(store, file, target)
     return WrittenEntry(vessel, keys[0], "strike", at, {"entry": key, "took": target.did}, also=also, took=took)
+
+
+def strike_all_by(store: CellarStore, vessel: str, by: str, *, at: datetime) -> tuple[str, ...]:
+    """Strike every reading that a sensor took in a vessel; the keys of the strikes. Raises Refused."""
+    kept_vessel(store, vessel)
+    file = read_vessel(store.cellar, vessel)
+    own = [one.key for one in file.live if isinstance(one, Read) and one.by == by]
+    if not own:
+        others = ", ".join(dict.fromkeys(plain(one.by, 40) for one in file.live if isinstance(one, Read) and one.by))
+        raise Refused(f"{vessel} has no reading by {plain(by, 40)!r}; there are some by: {others or 'no sensor'}")
+    return tuple(append_entries(store, [(vessel, "strike", at, {"entry": key}) for key in own]))
 
 
 def _refuse_unsafe_return(store: CellarStore, loaded: LoadedVessel, file: VesselFile, key: str, at: datetime) -> None:

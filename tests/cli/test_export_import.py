@@ -170,7 +170,6 @@ def test_rows_in_any_order_and_the_same_row_twice(fermtui: Any, tmp_path: Path) 
     ("sg,temp_c\n1.05,20\n", "no column says when"),
     ("date,colour\n2026-04-15,red\n", "no column holds a reading"),
     ("date,sg,gravity\n2026-04-15,1.05,1.05\n", "two columns mean sg"),
-    ("date,sg\n" + "2026-04-15,1.05\n" * 2001, "more than 2000 rows"),
 ])  # fmt: skip
 def test_a_file_that_is_no_table_of_readings(rowan: Path, fermtui: Any, tmp_path: Path, text: str, said: str) -> None:
     before = daybook(rowan)

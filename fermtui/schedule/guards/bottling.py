@@ -11,7 +11,7 @@ from fermtui.must.csv_tables import keyed
 from fermtui.replay.keeping import BATH_C, BATH_H
 from fermtui.replay.refermentable import down_to_the_end, finished, refermentable, sweetened_at, unsweetened
 from fermtui.replay.stabilised import sorbated, stabilised_at, sulfited_at
-from fermtui.replay.stability import END_SLACK_SG, PROVEN, WARM_ENOUGH_C, at_end_now, calm_run, stable_now
+from fermtui.replay.stability import END_SLACK_SG, PROVEN, WARM_ENOUGH_C, at_end_now, calm_level, calm_run, stable_now
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import (
     DRY_SG,
@@ -99,6 +99,9 @@ def _why_not(case: Case) -> tuple[Point, Point]:
         if observed.kind == "old_reading":
             return observed, Point("read_once_more")
         return observed, Point("wait_for_still", {"warm_c": WARM_ENOUGH_C})
+    if calm_level(facts, case.at) is None:
+        name = calm_run(facts, case.at)[0].by
+        return Point("only_sensor", {"sensor": name, "sg": facts.sg, "days": _calm_days(case)}), Point("read_by_hand")
     days = _calm_days(case)
     if at_planned_sweetness(case):
         return Point("sweet_end_too_soon", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point(
@@ -124,7 +127,7 @@ def not_still(case: Case) -> Point:
         return Point("only_cold", {"count": len(readings), "warm_c": WARM_ENOUGH_C, "sg": readings[-1].sg})
     age_days = (case.at - run[-1].at) / DAY
     values: dict[str, Value] = {"sg": run[-1].sg, "count": len(run), "days": _calm_days(case), "age_days": age_days}
-    earlier = [r for r in readings if r.at < run[0].at]
+    earlier = [r for r in readings if r.at < run[0].at and r.by == run[0].by]
     if earlier and earlier[-1].sg is not None and run[-1].sg is not None:
         values["fell_points"] = 1000.0 * (earlier[-1].sg - run[-1].sg)
         values["fell_days"] = (run[-1].at - earlier[-1].at) / DAY

@@ -66,7 +66,7 @@ def watch_is_over(facts: Facts, at: datetime) -> bool:
     run, begun = watch_readings(facts, at), watch_since(facts, at)
     if begun is None or len(run) < 2 or at - run[-1].at > FRESH:
         return False
-    since = [r for r in facts.since_addition if begun <= r.at <= at]
+    since = [r for r in facts.since_addition if begun <= r.at <= at and r.by == run[0].by]
     if len(run) < len([r for r in since if r.temp_c is None or r.temp_c >= WARM_ENOUGH_C]):
         begun = run[0].at
     return run[-1].at - begun >= WATCH - SAME_DAY and run[-1].at - run[0].at >= WATCH_SPAN - SAME_DAY
