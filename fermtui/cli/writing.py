@@ -90,11 +90,12 @@ def _strike_by(call: Call, store: CellarStore, at: datetime) -> int:
         raise WrongUsage("strike --by takes a vessel: `fermtui strike damson --by float-1`")
     vessel, by = folder_of(store, call.operands[0]), call.options["by"]
     keys = strike_all_by(store, vessel, by, at=at)
-    if "json" in call.options:
-        print_json({"vessel": vessel, "by": by, "struck": len(keys), "entries": list(keys)})
-    else:
-        again = f"`fermtui import {vessel} FILE --by {plain(by, 40)} --again` takes them in anew"
-        print(f"{vessel}: took back {len(keys)} readings by {plain(by, 40)}; {again}")
+    done = f"{vessel}: took back {len(keys)} readings by {plain(by, 40)}"
+    with telling(done):
+        if "json" in call.options:
+            print_json({"vessel": vessel, "by": by, "struck": len(keys), "entries": list(keys)})
+        else:
+            print(f"{done}; `fermtui import {vessel} FILE --by {plain(by, 40)} --again` takes them in anew")
     store.save()
     return 0
 
