@@ -19,18 +19,20 @@ SLOW_UNTIL_SHARE = 2.0 / 3.0  # of the sugar spent: after that a must may take i
 _HARDLY_DAYS = 6.0  # a longer span must show no more than this: its mean says little of its end
 _HARDLY_SHARE = 0.35  # of the healthy fall
 _BEGUN_SHARE = 0.08  # of the sugar spent: before that it has not started, which is another alarm
+_SLOW_START_SHARE, _SLOW_START_DAYS = 0.06, 5.5  # of the sugar, at 20 °C: some healthy musts begin so late, then run
 _READ_SG = 0.0015  # error of one reading
 _BLUR_SHARE = 0.10  # of the healthy fall: steep courses are read less surely
-_MARGIN = 0.55  # musts of other shapes than the model's are healthy too
+_MARGIN = 0.60  # musts of other shapes than the model's are healthy too
 _STALL_DAYS = 3.0  # least span in thermal days that can show a stall
 _LATE_SHARE, _LATE_STALL_DAYS = 0.75, 5.0  # of the sugar spent: after that it takes longer to tell
 _SLOW_DAYS = 2.5
 _SURE_STALL, _NO_STALL = 0.75, 0.20
 _SURE_SLOW, _NOT_SLOW = 0.75, 0.35
-_LONG_DAYS, _VERY_SURE = 3.9, 0.97  # a span that speaks for two readings
+_LONG_DAYS, _VERY_SURE = 3.4, 0.97  # a span that speaks for two readings
 _WRONG_SG = 0.006  # above an earlier reading: one of the two is wrong, and the next will tell
-_RECOVERED_SG = 0.003  # a reading so far below all earlier ones, and the next one as far below it: it falls again
-_RECOVERED_AT_ONCE_SG = 0.012  # more than a wrong reading is off
+_RECOVERED_SG = 0.005  # a reading so far below all earlier ones, and the next one as far below it: it falls again
+_LOWER_SG = 0.005  # a new lowest reading: without one a stall goes on
+_RECOVERED_AT_ONCE_SG = 0.015  # more than a wrong reading is off
 _STILL_ABOVE_SG = 0.010  # a stall that was named stays one down to here
 
 
@@ -83,7 +85,8 @@ def alarms(
             one_before = rows[i - 1][1]
             going = one_before <= lowest - _RECOVERED_SG and sg <= one_before - _RECOVERED_SG
             recovered = going or sg <= lowest - _RECOVERED_AT_ONCE_SG
-            is_stalled = not recovered and max(stalled, stalled_before) >= _NO_STALL
+            quiet = max(stalled, stalled_before) >= _NO_STALL or sg > lowest - _LOWER_SG
+            is_stalled = quiet and not recovered
         else:
             is_stalled = stalled >= _SURE_STALL and sg - min(lowest, rows[i - 1][1]) < _WRONG_SG
             lowest = min(lowest, sg)
@@ -126,6 +129,9 @@ def _slow_chance(healthy: Curve, rows: Sequence[tuple[float, float]]) -> tuple[f
     if not back:
         return 0.0, False
     from_tau, from_sg = back[-1]
+    begun = healthy.top - sg >= _SLOW_START_SHARE * (healthy.top - healthy.end)
+    if not begun and tau - healthy.tau0 < _SLOW_START_DAYS:
+        return 0.0, False
     expected = _MARGIN * healthy_fall(healthy, from_tau, from_sg, tau - from_tau)
     return _chance(expected - (from_sg - sg), _BLUR_SHARE * expected), tau - from_tau >= _LONG_DAYS
 

@@ -20,11 +20,11 @@ from fermtui.forecast.pooling import pool
 
 USUAL_TOLERANCE_ABV = 16.0
 _SD_TOLERANCE_ANY_YEAST = 2.5  # home meads of unknown yeast have come to 19 % vol
-_KNOWN_YAN = 2.2
+_KNOWN_YAN = 1.3  # home meads whose makers state their nutrients are still more like the neglected than the fed
 _GIVEN_WRONG_ABV = 2.5  # further past the tolerance that was given than a yeast goes
 _READ_WRONG_SG = 0.002
 SG_PER_ABV = 1.0 / 133.0  # fall of gravity for 1 % vol, rounded
-_LATE_SHARE = 0.40  # of the fed musts
+_LATE_SHARE = 0.50  # of the fed musts
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,10 +137,10 @@ def fed_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
     return World(
         name="fed",
         weight=weight,
-        ln_k=log(0.263) - 0.4 * strength + 0.3 * fed,
+        ln_k=log(0.240) - 0.4 * strength + 0.3 * fed,
         k_slope=-0.4,
         sd_k=math.hypot(0.45 if known else 0.49, _warmth_sd(evidence)),
-        ln_lag=log(1.6),
+        ln_lag=log(1.75),
         sd_lag=math.hypot(0.65, _warmth_sd(evidence)),
         order=min(max(0.78 + 8.0 * (facts.og - 1.100), 0.50), 1.10),
         sd_order=0.12,
@@ -170,7 +170,7 @@ def late_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> World:
         k_slope=-0.2,
         sd_k=0.60,
         ln_lag=log(3.8),
-        sd_lag=0.60,
+        sd_lag=0.75,
         order=1.0,
         sd_order=0.15,
         ln_tail=0.0,
@@ -184,16 +184,16 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
     return World(
         name="neglected",
         weight=weight,
-        ln_k=log(0.20) - 0.3 * log(max(facts.og - 1.0, 0.02) / 0.100),
+        ln_k=log(0.172) - 0.3 * log(max(facts.og - 1.0, 0.02) / 0.100),
         k_slope=-0.3,
         sd_k=math.hypot(0.85, _warmth_sd(evidence)),
         ln_lag=log(1.7),
-        sd_lag=math.hypot(0.80, _warmth_sd(evidence)),
+        sd_lag=math.hypot(0.65, _warmth_sd(evidence)),
         order=0.90,
-        sd_order=0.20,
+        sd_order=0.17,
         turn=0.12,
         ln_tail=-0.1,
-        sd_tail=0.35,
+        sd_tail=0.30,
         dry=1.0025 - 0.04 * (facts.og - 1.0),
         dry_slope=-0.04,
         sd_end=0.004,
@@ -203,7 +203,7 @@ def neglected_world(evidence: Evidence, facts: Tidy, weight: float = 1.0) -> Wor
         sd_tolerance=max(sd_tolerance, _SD_TOLERANCE_ANY_YEAST) if evidence.tolerance_abv is None else sd_tolerance,
         noise=0.003,
         blur=0.028,
-        sd_ahead=0.35,
+        sd_ahead=0.12,
     )
 
 

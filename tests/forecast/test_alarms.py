@@ -3,11 +3,13 @@ which prints the full counts). What a maker calls slow is common practice, no so
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from fermtui.forecast.evidence import Evidence
-from fermtui.forecast.posterior import posterior
-from fermtui.forecast.readoff import Outlook, read_off
+from fermtui.forecast.posterior import for_alarms, posterior
+from fermtui.forecast.readoff import Outlook, alarms_of, read_off
 from tests.bench.forecast.alarm_rates import rates
 
 MUST = Evidence(og=1.100, plan_temp_c=20.0)
@@ -87,9 +89,18 @@ def test_sugar_that_comes_later_starts_the_watch_anew() -> None:
 
 @pytest.mark.slow
 def test_healthy_musts_are_left_in_peace_and_troubled_ones_are_named() -> None:
-    found = rates(60, 909)
-    assert found["healthy called slow"] <= 0.06
+    """The goals are 0.03 and 0.80; over six other seeds (1,200 and 600 courses) 0.024 and 0.83 came. The bounds are
+    the goals and two standard errors of so few."""
+    found = rates(400, 909)
+    assert found["healthy called slow or stalled"] <= 0.047
     assert found["healthy called stalled"] <= 0.02
-    assert found["creeping named within 10 days"] >= 0.70
+    assert found["creeping named within 10 days"] >= 0.72
     assert found["stall named after days, median"] <= 6.0
-    assert found["stall alarms that went off again"] == 0.0
+    assert found["stall alarms that went off again"] <= 2.0  # of 200: a wrong reading 0.010 off both ways
+
+
+def test_alarms_need_no_courses() -> None:
+    told = Evidence(og=1.100, plan_temp_c=20.0, readings=((8.0, 1.080, 0.001), (12.0, 1.072, 0.001)))
+    assert alarms_of(for_alarms(told), 12.0) == alarms_of(posterior(told), 12.0)
+    fed = replace(told, readings=(*told.readings, (20.0, 1.060, 0.001)), feeds=((14.0, 0.020, 0.002),))
+    assert alarms_of(for_alarms(fed), 20.0) == alarms_of(posterior(fed), 20.0)

@@ -178,7 +178,11 @@ def test_what_lies_beyond_the_last_reading_is_less_certain_than_the_curves_thems
     assert seen == as_seen  # what has been read does not change
     low, _, high = next_reading_distribution(known, 26.0)
     low_even, _, high_even = next_reading_distribution(even, 26.0)
-    assert high - low > 1.1 * (high_even - low_even)
+    assert high - low > high_even - low_even
+    finish, finish_even = read_off(known, 12.0).finish, read_off(even, 12.0).finish
+    assert finish is not None
+    assert finish_even is not None
+    assert finish.latest_day - finish.earliest_day > finish_even.latest_day - finish_even.earliest_day
 
 
 def test_a_pace_that_may_change_moves_finish_and_crossings_alike() -> None:

@@ -9,7 +9,7 @@ import random
 from collections.abc import Callable
 from typing import NamedTuple
 
-from fermtui.forecast.posterior import posterior
+from fermtui.forecast.posterior import for_alarms
 from fermtui.forecast.readoff import alarms_of
 
 from .measure import evidence_of, median
@@ -30,7 +30,7 @@ def walk(truth: Truth, readings: list[tuple[float, float, float]]) -> Called:
     flips, before = 0, False
     for count in range(1, len(readings) + 1):
         now = readings[count - 1][0]
-        seen = alarms_of(posterior(evidence_of(truth, readings[:count], now)), now)
+        seen = alarms_of(for_alarms(evidence_of(truth, readings[:count], now)), now)
         if seen.is_slow and slow is None:
             slow = now
         if seen.is_stalled and stalled is None:
@@ -114,6 +114,7 @@ def rates(n: int, seed: int) -> dict[str, float]:
     return {
         "healthy called slow": sum(c.slow is not None for c in good) / n,
         "healthy called stalled": sum(c.stalled is not None for c in good) / n,
+        "healthy called slow or stalled": sum(not (c.slow is None and c.stalled is None) for c in good) / n,
         "creeping named within 10 days": sum(
             any(day is not None and day <= 10.0 for day in (c.slow, c.stalled)) for c in creep
         )

@@ -24,6 +24,8 @@ def evidence_of(truth: Truth, readings: Readings, now: float) -> Evidence:
         plan_temp_c=truth.plan_temp_c,
         tolerance_abv=truth.tolerance,
         yan_mg_per_l=truth.yan,
+        doses_planned=len(truth.doses),
+        doses_given=sum(1 for day in truth.doses if day <= now),
         feeds=tuple(f for f in truth.feeds if f[0] <= now),
     )
 

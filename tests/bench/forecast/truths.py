@@ -33,6 +33,7 @@ class Truth:
     yan: float | None = None
     tolerance: float | None = None
     feeds: tuple[tuple[float, float, float], ...] = ()
+    doses: tuple[float, ...] = ()
     noise: float = 0.001
     outliers: float = 0.04
     horizon: float = float(HORIZON_DAYS)
@@ -92,7 +93,8 @@ def kinetics(
     x = active = 0.25 * math.exp(rng.gauss(0.0, 0.6))
     later = 0.0 if home else rng.uniform(0.3, 0.6)
     nitrogen = yan * (1.0 - later) / 1000.0
-    doses = [] if home else [(24.0 * d, yan * later / 2000.0) for d in (2, 4)]
+    dose_days = () if home else (2.0, 4.0)
+    doses = [(24.0 * day, yan * later / 2000.0) for day in dose_days]
     stages = _temperatures(rng, warm)
     sugar -= rest
     ethanol = 0.0
@@ -143,6 +145,7 @@ def kinetics(
             yan=None if unknown else yan * rng.uniform(0.9, 1.1),
             tolerance=round(tolerance + rng.gauss(0.0, 1.0)) if rng.random() < 0.5 else None,
             feeds=feeds,
+            doses=dose_days,
             noise=rng.uniform(0.001, 0.0025) if home else rng.uniform(0.0005, 0.002),
         )
     )
