@@ -19,7 +19,7 @@ ASK = "import sys; from fermtui.cli.main import run; sys.exit(run(sys.argv[1:]))
 STAMP = "from fermtui.cellar.cache import code_stamp; print(code_stamp())"
 CHANGES = [
     ("must/composition.py", "EXTRACT_PER_ETHANOL = 2.0665", "EXTRACT_PER_ETHANOL = 2.2665", "show damson --json"),
-    ("forecast/priors.py", "_LATE_SHARE = 0.40", "_LATE_SHARE = 0.95", "show damson --json"),
+    ("forecast/priors.py", "_LATE_SHARE = 0.50", "_LATE_SHARE = 0.95", "show damson --json"),
     ("schedule/library/fruit-from-start.toml", "months = 6", "months = 5", "due --json"),
 ]
 
