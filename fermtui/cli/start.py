@@ -19,6 +19,7 @@ from fermtui.reports.plan_page import missing_lines, plan_lines
 from fermtui.units import Units, Unreadable
 from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
 from fermtui.writing.refused import Refused
+from fermtui.writing.second_vessel import read_second
 from fermtui.writing.wanted import Wanted, read_strength, read_sweetness
 
 
@@ -84,6 +85,7 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
         "juice-sg": ("juice_sg", lambda text: units.gravity_sg(text, known)),
         "moisture": ("honey_moisture_percent", units.percent),
         "folder": ("folder", str),
+        "and": ("second", lambda text: read_second(text, known)),
     }
     empty = next(
         (name for name in ("gravity", "sweet", *reads) if name in call.options and not call.options[name].strip()), None
@@ -138,6 +140,7 @@ def plan_json(plan: Preview) -> dict[str, Any]:
             }
             for one in plan.outcome.additions
         ],
+        "second": None if plan.second is None else plan_json(plan.second),
         "room_l": None if plan.room_l is None else round(plan.room_l, 3),
         "tasks": [
             {

@@ -29,10 +29,18 @@ class PlannedFruit(NamedTuple):
     treatment: str | None = None
 
 
-class Plan(NamedTuple):
-    """What the maker wants. `sweet_to`, `co2_volumes`: None where sweet or sparkling is said but not measured.
+class PlannedPour(NamedTuple):
+    """A part of the must, mixed with it and poured apart before the yeast: into which vessel, and litres of it."""
 
-    `keep` is how it is kept sweet, one of KEEPS; None is by sulfite and sorbate.
+    into: str
+    volume_l: float
+
+
+class Plan(NamedTuple):
+    """What the maker wants; `volume_l` is what stands in this vessel, without what is poured apart before the yeast.
+
+    `sweet_to`, `co2_volumes`: None where sweet or sparkling is said but not measured. `keep` is how it is kept sweet,
+    one of KEEPS; None is by sulfite and sorbate.
     """
 
     volume_l: float | None = None
@@ -42,6 +50,7 @@ class Plan(NamedTuple):
     temp_c: float | None = None
     yeast: Yeast = Yeast()
     fruit: PlannedFruit | None = None
+    pour: PlannedPour | None = None
     doses: Mapping[str, float] | None = None
     sweet: bool = False
     sweet_to: float | None = None
@@ -137,6 +146,17 @@ def _fruit(plan: Mapping[str, Any]) -> PlannedFruit | None:
     return PlannedFruit(kind, mass_g, _words(table, "treatment", "plan.fruit."))
 
 
+def _pour(plan: Mapping[str, Any]) -> PlannedPour | None:
+    table = _table(plan, "pour", "plan.")
+    if not table:
+        return None
+    into = _words(table, "into", "plan.pour.")
+    litres = _number(table, "volume_l", *SOME_VOLUME_L, "plan.pour.")
+    if into is None or not NAME.match(into) or litres is None:
+        raise Unfit('{} names the vessel and the litres, as in {{ into = "sloe", volume_l = 4.0 }}', "plan.pour")
+    return PlannedPour(into, litres)
+
+
 def _doses(plan: Mapping[str, Any]) -> dict[str, float] | None:
     if "doses" not in plan:
         return None
@@ -166,6 +186,7 @@ def plan_from(plan: Mapping[str, Any]) -> Plan:
         temp_c=_number(plan, "temp_c", *TEMP_C),
         yeast=_yeast(plan),
         fruit=_fruit(plan),
+        pour=_pour(plan),
         doses=_doses(plan),
         sweet=sweet,
         sweet_to=sweet_to,
@@ -212,6 +233,8 @@ def plan_table(plan: Plan) -> dict[str, Any]:
     table["yeast"] = _known(plan.yeast, Yeast._fields)
     if plan.fruit is not None:
         table["fruit"] = _known(plan.fruit, PlannedFruit._fields)
+    if plan.pour is not None:
+        table["pour"] = plan.pour._asdict()
     if plan.doses is not None:
         table["doses"] = dict(plan.doses)
     if plan.sweet:

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from fermtui.writing.planning import Preview
 
 REFUSE_SHOWN_PERCENT = 2.0  # less than a kitchen scale and a kitchen knife are worth
+OF_THE_MUST = frozenset({"honey", "water", "juice", "gravity"})
 ENOUGH_G = 0.05  # below what a kitchen scale shows nothing is missing
 
 
@@ -61,6 +62,37 @@ def plan_rows(plan: Preview, settings: Settings) -> list[tuple[str, str]]:
         rows.append(("nutrient", f"{text}, for {dose.yan_mg_per_l:.0f} mg/L of nitrogen"))
     rows.append(("schedule", plain(plan.head.schedule or "none", 40)))
     return rows
+
+
+def second_title(plan: Preview, settings: Settings) -> str:
+    """`and 4.0 L of the same must: Sloe`, with its folder; empty where there is one vessel only."""
+    other = plan.second
+    if other is None:
+        return ""
+    litres = show_volume(other.head.plan.volume_l or 0.0, settings.units)
+    return f"and {litres} of the same must: {plain(other.head.name, 60)} ({other.folder})"
+
+
+def second_rows(plan: Preview, settings: Settings) -> list[tuple[str, str]]:
+    """The sums of the second vessel, without those of the must that both share."""
+    other = plan.second
+    return [] if other is None else [row for row in plan_rows(other, settings) if row[0] not in OF_THE_MUST]
+
+
+def all_notes(plan: Preview) -> tuple[str, ...]:
+    """What is odd about the plan, and about that of the second vessel, with its name."""
+    other = plan.second
+    named = [] if other is None else [f"{plain(other.head.name, 40)}: {note}" for note in other.notes]
+    return (*plan.notes, *named)
+
+
+def _second_lines(plan: Preview, settings: Settings, now: datetime) -> list[str]:
+    if plan.second is None:
+        return []
+    when = when_text(plan.second, settings, now)
+    rows = [*second_rows(plan, settings), *([("when", when)] if when else [])]
+    side = f"  side by side afterwards: fermtui compare {plan.folder} {plan.second.folder}"
+    return ["", f"  {second_title(plan, settings)}", *(f"  {label:<10} {value}" for label, value in rows), "", side]
 
 
 def _feeds(count: int) -> str:
@@ -146,7 +178,8 @@ def plan_lines(plan: Preview, settings: Settings, now: datetime) -> list[str]:
     dates = date_rows(plan, settings, now)
     wide = max([14, *(len(row.when) for row in dates)])
     lines += [f"  {row.when:<{wide}} {row.what:<26} {row.why}" for row in dates]
-    for note in plan.notes:
+    lines += _second_lines(plan, settings, now)
+    for note in all_notes(plan):
         lines += ["", f"  ! {note}"]
     lines += [""] + [f"  {line}" for line in caution_lines(plan.cautions)]
     return lines
@@ -182,16 +215,27 @@ def missing_lines(plan: Preview, stock: Mapping[StockItem, float], settings: Set
 
     `stock` is what there is now, from `needs.in_stock`, in grams.
     """
-    later_g = sum(added.mass_g for added in plan.outcome.additions if added.do in ("feed", "sweeten"))
-    wanted = [(StockItem("honey"), plan.honey_g + later_g), (StockItem("yeast"), plan.yeast_g)]
-    if plan.doses is not None:
-        wanted += [(StockItem("dap"), plan.doses.dap_g), (StockItem("autolysate"), plan.doses.autolysate_g)]
-    fruit = plan.head.plan.fruit
-    if fruit is not None and fruit.mass_g:
-        wanted.append((fruit_item(fruit.kind), fruit.mass_g))
+    wanted: dict[StockItem, float] = {}
+    for one in (plan, plan.second):
+        for item, grams in [] if one is None else _uses(one):
+            wanted[item] = wanted.get(item, 0.0) + grams
+    if plan.second is not None:  # the honey of the must is counted whole with the first
+        wanted[StockItem("honey")] -= plan.second.honey_g
     return [
         f"{show_mass(grams - stock[item], settings.units)} {words(item)} missing: "
         f"{show_mass(stock[item], settings.units) if stock[item] > 0.0 else 'none'} in stock"
-        for item, grams in wanted
+        for item, grams in wanted.items()
         if item in stock and grams - stock[item] > ENOUGH_G
     ]
+
+
+def _uses(plan: Preview) -> list[tuple[StockItem, float]]:
+    """What one vessel takes, in grams."""
+    later_g = sum(added.mass_g for added in plan.outcome.additions if added.do in ("feed", "sweeten"))
+    uses = [(StockItem("honey"), plan.honey_g + later_g), (StockItem("yeast"), plan.yeast_g)]
+    if plan.doses is not None:
+        uses += [(StockItem("dap"), plan.doses.dap_g), (StockItem("autolysate"), plan.doses.autolysate_g)]
+    fruit = plan.head.plan.fruit
+    if fruit is not None and fruit.mass_g:
+        uses.append((fruit_item(fruit.kind), fruit.mass_g))
+    return uses

@@ -22,7 +22,7 @@ from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.sensors import offset_text
 from fermtui.wording.tasks import reason_text, state_text, task_text
-from fermtui.wording.vessels import gravity_note, standing_name, standing_text
+from fermtui.wording.vessels import gravity_note, not_poured_text, standing_name, standing_text
 
 
 def cellar_lines(view: View) -> list[str]:
@@ -61,7 +61,7 @@ def _next(vessel: VesselView, view: View) -> str:
     order = {"late": 0, "due": 1, "coming": 2}
     open_tasks = [t for t in vessel.tasks if t.state in order and t.likely is not None]
     if not open_tasks:
-        return ""
+        return not_poured_text(vessel)
     task = min(open_tasks, key=lambda t: (order[t.state], t.likely.timestamp() if t.likely else 0.0))
     when = task.state if task.state != "coming" else short_window(task.window, view.now, view.settings.zone)
     return f"{when}: {task_text(task)}"
@@ -71,6 +71,8 @@ def fact_rows(vessel: VesselView, units: Units) -> list[tuple[str, str]]:
     """Label and value of what is known of a vessel, with its uncertainty."""
     facts = vessel.facts
     rows = [("stage", vessel.stage + (f", {vessel.trouble}" if vessel.trouble else ""))]
+    if waits := not_poured_text(vessel):
+        rows.append(("waits", waits))
     if vessel.day is not None:
         rows.append(("day", str(vessel.day)))
     if vessel.gravity is not None:

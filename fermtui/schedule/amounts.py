@@ -56,6 +56,7 @@ def entry_fields(of_task: Amounts) -> Amounts:
 
 
 def _mix(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
+    """Return honey, water and juice of the whole must, what is poured into a second vessel included."""
     if plan.volume_l is None or facts.mixed_at is not None:
         return {}
     moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
@@ -64,13 +65,18 @@ def _mix(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
         if plan.abv_percent is None:
             return {}
         gravity = recipe_for_strength(plan.volume_l, plan.abv_percent, plan.end, moisture).must.sg
+    volume_l = plan.volume_l + (plan.pour.volume_l if plan.pour is not None else 0.0)
     if plan.juice_l:
         juice_sg = plan.juice_sg or USUAL_JUICE_SG
-        made = recipe_with_juice(plan.volume_l, gravity, juice_sg, plan.juice_l, moisture)
+        made = recipe_with_juice(volume_l, gravity, juice_sg, plan.juice_l * volume_l / plan.volume_l, moisture)
         wanted: Amounts = {"honey_g": grams(made.honey_g), "juice_l": litres(made.juice_l), "juice_sg": juice_sg}
         return {**wanted, "water_l": litres(made.water_l)} if made.water_l >= 0.005 else wanted
-    made = recipe(plan.volume_l, gravity, moisture)
+    made = recipe(volume_l, gravity, moisture)
     return {"honey_g": grams(made.honey_g), "water_l": litres(made.water_l)}
+
+
+def _pour(_task: Task, _facts: Facts, plan: Plan, _settings: Settings) -> Amounts:
+    return {} if plan.pour is None else {"into": plan.pour.into, "volume_l": litres(plan.pour.volume_l)}
 
 
 def _pitch(_task: Task, _facts: Facts, plan: Plan, _settings: Settings) -> Amounts:
@@ -224,6 +230,7 @@ _MAKE: dict[str, Callable[[Task, Facts, Plan, Settings], Amounts]] = {
     "chill": lambda *_: {"temp_c": REFRIGERATOR_C},
     "feed": _feed,
     "rack": _rack,
+    "split": _pour,
     "sulfite": _sulfite,
     "sorbate": _sorbate,
     "sweeten": _sweeten,

@@ -90,7 +90,8 @@ class _Walk:
         self.must = self.must if at_sg is None else down_to(self.must, max(at_sg, self.plan.end))
         self.level_l = max(self.level_l, self.must.volume_l + parts.displaces_l)
         self.fruit.append(parts)
-        self.put_in(task, parts.fruit.name, parts.edible_g, Must(parts.water_g, parts.sugar_g))
+        kind = task.what or (self.plan.fruit.kind if self.plan.fruit is not None else None)
+        self.put_in(task, kind, parts.edible_g, Must(parts.water_g, parts.sugar_g))
 
     def pull(self) -> None:
         """Take the fruit out, and what clings to it."""

@@ -24,7 +24,7 @@ from fermtui.schedule.readings_wanted import ask
 from fermtui.schedule.steps import Schedule, Step, nth
 from fermtui.schedule.task import Task
 from fermtui.schedule.task_state import open_task
-from fermtui.schedule.unplanned import fruit_beside_the_plan, rest_to_bottle
+from fermtui.schedule.unplanned import fruit_beside_the_plan, part_to_pour, rest_to_bottle
 from fermtui.schedule.ways import with_choice
 from fermtui.schedule.why import KNOWN, Verdict, Why
 
@@ -42,7 +42,8 @@ def tasks(
     inherited: Iterable[Act] = (),
 ) -> tuple[Task, ...]:
     """Return a task for every step that this plan has, in the order of the file, then the reading that is asked for
-    (`ask-gravity` or `ask-ph`, at most one) and what a first bottling left (`bottle-rest`); those have no `step`.
+    (`ask-gravity` or `ask-ph`, at most one), what a first bottling left (`bottle-rest`) and what is poured into a
+    second vessel (`pour`); those have no `step`.
 
     Pure and total. `inherited` are the acts of the vessel that this one was poured off from, up to that moment.
     """
@@ -50,7 +51,8 @@ def tasks(
     context = prepared(Context(facts, here, plan, forecast, now, zone, inherited), vessel)
     ordered = with_choice(context, [context.task_of(step.key) for step in context.schedule.steps], vessel)
     beside = tuple(fruit_beside_the_plan(context, ordered, vessel))
-    extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel), *beside)
+    extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel),
+             part_to_pour(context, vessel), *beside)  # fmt: skip
     ordered.extend(task for task in extra if task is not None)
     return tuple(_in_zone(task, zone) for task in ordered)
 

@@ -1,4 +1,6 @@
-"""Tasks that no step of the schedule holds: the rest of a bottling, and fruit that went in beside the plan."""
+"""Tasks that no step of the schedule holds: the rest of a bottling, fruit that went in beside the plan, and the part of
+a must that is poured into a second vessel.
+"""
 
 from collections.abc import Iterator, Sequence
 
@@ -10,8 +12,9 @@ from fermtui.schedule.days import days_after
 from fermtui.schedule.matching import takes_fruit_out
 from fermtui.schedule.task import Task
 from fermtui.schedule.task_state import open_task
-from fermtui.schedule.why import KNOWN, Verdict, Why
+from fermtui.schedule.why import KNOWN, WAITING, Verdict, Why
 
+POUR = "pour"
 PULL_FRUIT, PUNCH_FRUIT = "pull-fruit", "punch-fruit"
 ON_FRUIT_DAYS = 21  # three weeks on the fruit: common practice, no source
 
@@ -51,3 +54,23 @@ def fruit_beside_the_plan(context: Context, ordered: Sequence[Task], vessel: str
     if again < out_at:
         punch = Task(vessel, PUNCH_FRUIT, None, "punch", None, "waiting", None, is_date=True, why=why)
         yield open_task(punch, Verdict(KNOWN, why, exactly(again), is_date=True), context)
+
+
+def part_to_pour(context: Context, vessel: str) -> Task | None:
+    """Return the task to pour a part of the must into its second vessel, once it is mixed and read; None where the plan
+    has none, and once it was poured or left out.
+    """
+    facts, planned = context.facts, context.plan.pour
+    if planned is None or planned.into in facts.children or facts.lots or facts.emptied_at is not None:
+        return None
+    if any(act.did == "skip" and act.task == POUR for act in context.acts):
+        return None
+    mixed_at = facts.mixed_at
+    read = mixed_at is not None and any(r.sg is not None and r.at >= mixed_at for r in facts.readings)
+    waits = not read and context.pitched_at is None
+    why = Why("one-must", WAITING if waits else KNOWN, {"into": planned.into, "volume_l": planned.volume_l})
+    blank = Task(vessel, POUR, None, "split", planned.into, "waiting", None, is_date=True, why=why)
+    if waits:
+        return blank
+    since = mixed_at or context.pitched_at or context.now
+    return open_task(blank, Verdict(KNOWN, why, exactly(since), is_date=True), context)

@@ -23,6 +23,8 @@ class WhyValues(TypedDict, total=False):
     nth: tuple[int, int] | None
     skipped: bool
     left_l: float
+    into: str
+    volume_l: float
     # when
     at: datetime
     window: Window

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from fermtui.reports.plan_page import DateRow, date_rows, plan_rows, when_text
+from fermtui.reports.plan_page import DateRow, date_rows, plan_rows, second_rows, second_title, when_text
 from fermtui.tui.widgets.lines import Line, fit, wrapped
 
 if TYPE_CHECKING:
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from fermtui.writing.planning import Preview
 
 LABEL = 10
+SECOND = "second"
 NOTE_LINES = 5
 LIST_LEAST = 3
 """Lines below which no list of days is begun."""
@@ -40,6 +41,9 @@ def sum_lines(plan: Preview, settings: Settings, now: datetime, width: int) -> l
     """The sums, each with its label."""
     lines: list[Line] = []
     for label, value in _rows(plan, settings, now):
+        if label == SECOND:
+            lines += wrapped(value, "strong", width, 2)
+            continue
         first, *rest = wrapped(value, "text", width - LABEL - 2, 3, indent="")
         lines += [[("  " + fit(label, LABEL), "quiet"), *first]]
         lines += [[(" " * (LABEL + 2), "quiet"), *line] for line in rest]
@@ -52,7 +56,13 @@ def _rows(plan: Preview, settings: Settings, now: datetime) -> list[tuple[str, s
     rows = [row for row in plan_rows(plan, settings) if row[0] != "schedule"]
     when = when_text(plan, settings, now)
     place = 1 + next(place for place, (label, _) in enumerate(rows) if label == "makes")
-    return [*rows[:place], ("when", when), *rows[place:]] if when else rows
+    rows = [*rows[:place], ("when", when), *rows[place:]] if when else rows
+    if plan.second is None:
+        return rows
+    of_second = [row for row in second_rows(plan, settings) if row[0] in ("strength", "makes", "room", "fruit")]
+    when = when_text(plan.second, settings, now)
+    # Both in sight: what is weighed to the gram stands under the key of the whole plan.
+    return [*rows[: place + 2], (SECOND, second_title(plan, settings)), *of_second, ("when", when), *rows[place + 2 :]]
 
 
 def day_lines(plan: Preview, settings: Settings, now: datetime, width: int) -> list[Line]:

@@ -37,10 +37,11 @@ FIELDS: tuple[Field, ...] = (
     Field("fruit_g", "how much of it", "500 g", "mass"),
     Field("treatment", "treated how", "frozen"),
     Field("co2_volumes", "sparkling", "2.5"),
+    Field("second", "and a second", "Sloe, 500 g sloe"),
     Field("style", "style", "table mead"),
     Field("like", "copy of", ""),
 )
-NOTHING = {"sweet_to": "dry", "fruit": "none", "co2_volumes": "still", "like": "none"}
+NOTHING = {"sweet_to": "dry", "fruit": "none", "co2_volumes": "still", "second": "none", "like": "none"}
 """What no value means where it means something."""
 
 

@@ -168,6 +168,8 @@ def to_do(do: str, what: str | None = None, dose_n: int | None = None, dose_m: i
         return f"dose {dose_n} of {dose_m}"
     if do == "pull" and what in _PULLS:
         return _PULLS[what]
+    if do == "split" and what:
+        return f"pour into {plain(what, 30)}"
     if do in ("add", "chore") and what:
         return f"add {plain(what, 30)}" if do == "add" else plain(what, 40)
     if do == "read" and what:

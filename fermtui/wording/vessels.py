@@ -47,6 +47,14 @@ def unread_text(view: VesselView) -> str:
     return f"not read for {days} days" if days >= UNREAD_DAYS else ""
 
 
+def not_poured_text(view: VesselView) -> str:
+    """`its part of damson is not poured yet` where a vessel waits for a part of another's must; else nothing."""
+    facts, parent = view.facts, view.head.parent
+    if parent is None or facts.level_l is not None or facts.pitched_at is not None or facts.emptied_at is not None:
+        return ""
+    return f"its part of {plain(parent, 40)} is not poured yet"
+
+
 def trouble_name(view: VesselView) -> str:
     """What is the matter, and how likely: `stalled (92 % likely)`."""
     from fermtui.wording.checklist import likely_text  # brings the forecast: not needed for the first picture
@@ -76,6 +84,8 @@ def standing_text(standing: Standing, units: Units) -> str:
 def vessel_text(view: VesselView, units: Units) -> str:
     """Name, stage, trouble, day, volume, container and strength in one line."""
     parts = [plain(view.name, 40), view.stage + (f", {trouble_name(view)}" if view.trouble else "")]
+    if waits := not_poured_text(view):
+        parts.append(waits)
     if unread := unread_text(view):
         parts.append(unread)
     if view.day is not None:

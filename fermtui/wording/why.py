@@ -366,6 +366,9 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "no-fruit": lambda _why, _speech: "there is no fruit in it",
     "strong-enough": lambda why, _speech: f"what is in it comes to {why.values['abv_percent']:g} % vol by itself",
     "passed": _passed,
+    "one-must": lambda why, _speech: (
+        f"one must for two: {why.values['volume_l']:.3g} L of it are for {plain(why.values['into'], 40)}"
+    ),
     "rest": lambda why, speech: f"{why.values['left_l']:.2g} L were left on {_at(why, speech)}",
     "ask-gravity": lambda why, speech: f"for {_for(why)}: {_dated(why.parts[0], speech)}",
     "ask-crossing": _ask_crossing,

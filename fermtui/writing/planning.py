@@ -10,7 +10,7 @@ from fermtui.cellar.loaded import measures_of
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.fields import NAME, Unfit
-from fermtui.daybook.head import DEFAULT_END, Head, Plan, PlannedFruit, Yeast, head_from, head_table
+from fermtui.daybook.head import DEFAULT_END, Head, Plan, PlannedFruit, PlannedPour, Yeast, head_from, head_table
 from fermtui.daybook.lines import entry_of_line, line_of
 from fermtui.daybook.new_vessel import start_vessel
 from fermtui.daybook.places import past_names, slug
@@ -32,9 +32,11 @@ from fermtui.schedule.planned_steps import for_plan
 from fermtui.schedule.steps import Schedule, Step
 from fermtui.schedule.task import Task
 from fermtui.schedule.tasks import tasks
+from fermtui.units import Unreadable
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import reason
 from fermtui.writing.plan_checks import FILL_SHARE_MOST, notes, too_much
+from fermtui.writing.second_vessel import own_part_l, wanted_of
 from fermtui.writing.wanted import Wanted
 
 DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
@@ -53,7 +55,8 @@ _SAME = tuple(name for name in Plan._fields if name in {one.name for one in fiel
 class Preview:
     """The plan as it would be written, and what follows from it. `notes` are sentences; `cautions` name moments.
 
-    `gravity` is that of the must as it is mixed; `outcome` what it comes to with fruit, feeds and losses.
+    `gravity` is that of the must as it is mixed; `outcome` what it comes to with fruit, feeds and losses. Honey, water
+    and juice are of the whole must; with a `second` vessel that is the must of both.
     """
 
     folder: str
@@ -69,6 +72,7 @@ class Preview:
     tasks: tuple[Task, ...]
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
+    second: Preview | None = None
 
     @property
     def end_abv_percent(self) -> float:
@@ -82,9 +86,42 @@ class Preview:
 
 
 def preview(store: CellarStore, wanted: Wanted, now: datetime) -> Preview:
-    """Work a plan out. Raises PlanUnfit with one sentence."""
+    """Work a plan out, of both vessels where one must is for two. Raises PlanUnfit with one sentence."""
+    second = wanted.second
+    if second is None:
+        return _preview(store, wanted, now)
+    if not second.name.strip() or second.name.strip().casefold() == wanted.name.strip().casefold():
+        raise PlanUnfit("the second vessel needs a name of its own")
+    try:
+        own_l = own_part_l(wanted, second)
+    except Unreadable as why:
+        raise PlanUnfit(str(why)) from None
+    share = own_l / wanted.volume_l
+    juice_l = None if wanted.juice_l is None else wanted.juice_l * share
+    own = _preview(store, replace(wanted, volume_l=own_l, juice_l=juice_l, second=None), now)
+    other = _preview(store, wanted_of(wanted, second, own.gravity, fed=_is_fed(own)), now, beside=own.folder)
+    container = own.head.container
+    both = [] if container is None or container != other.head.container else [f"both stand in {plain(container, 40)}"]
+    pour = PlannedPour(other.folder, other.head.plan.volume_l or 0.0)
+    return replace(
+        own,
+        head=own.head._replace(plan=own.head.plan._replace(pour=pour)),
+        honey_g=own.honey_g / share,
+        water_l=own.water_l / share,
+        juice_l=own.juice_l / share,
+        notes=(*own.notes, *both),
+        second=replace(other, head=other.head._replace(parent=own.folder)),
+    )
+
+
+def _is_fed(plan: Preview) -> bool:
+    return any(added.do == "feed" for added in plan.outcome.additions)
+
+
+def _preview(store: CellarStore, wanted: Wanted, now: datetime, beside: str | None = None) -> Preview:
+    """The plan of one vessel; `beside` is a folder that is taken by the time it is written. Raises PlanUnfit."""
     settings = store.settings
-    folder = _folder(store, wanted)
+    folder = _folder(store, wanted, beside)
     if wanted.volume_l <= 0.0:
         raise PlanUnfit("say how much it is to be, as in 4.2 L")
     wanted = _with_fruit(wanted)
@@ -148,9 +185,14 @@ def _as_written(head: Head) -> Head:
 
 
 def write_plan(store: CellarStore, plan: Preview) -> str:
-    """Start the vessel; its folder name. Raises NotWritten, Unfit."""
-    start_vessel(store.cellar, plan.folder, head_table(plan.head))
-    store.renew(plan.folder)
+    """Start the vessel, and the second one from its must; the folder name. Raises NotWritten, Unfit.
+
+    The first is written first: a second that is lost on the way is started by the pouring itself.
+    """
+    for one in (plan, plan.second):
+        if one is not None:
+            start_vessel(store.cellar, one.folder, head_table(one.head))
+            store.renew(one.folder)
     return plan.folder
 
 
@@ -187,10 +229,10 @@ def _feeds(schedule: Schedule | None) -> bool:
     return schedule is not None and "feed" in schedule.by_do
 
 
-def _folder(store: CellarStore, wanted: Wanted) -> str:
+def _folder(store: CellarStore, wanted: Wanted, beside: str | None) -> str:
     if not wanted.name.strip():
         raise PlanUnfit("a vessel needs a name, as in Damson")
-    taken = (*store.names(), *past_names(store.cellar))
+    taken = (*store.names(), *past_names(store.cellar), *([beside] if beside else []))
     if wanted.folder is None:
         return slug(wanted.name, taken)
     if not NAME.match(wanted.folder):

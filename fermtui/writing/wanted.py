@@ -12,8 +12,25 @@ from fermtui.units import Unreadable
 
 
 @dataclass(frozen=True, slots=True)
+class Second:
+    """What is wanted of the second vessel. `volume_l` is its part of the must; None is half."""
+
+    name: str
+    volume_l: float | None = None
+    fruit: str | None = None
+    fruit_g: float | None = None
+    treatment: str | None = None
+    container: str | None = None
+    capacity_l: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Wanted:
-    """What the maker wants. `gravity` or `abv_percent`; the rest may stay open. Litres, SG, % vol, grams, °C."""
+    """What the maker wants, `volume_l` of one must for it and its `second`. `gravity` or `abv_percent`; the rest may
+    stay open.
+
+    Litres, SG, % vol, grams, °C.
+    """
 
     name: str
     volume_l: float
@@ -43,6 +60,7 @@ class Wanted:
     style: str | None = None
     age_months: float | None = None
     folder: str | None = None
+    second: Second | None = None
 
 
 class Strength(NamedTuple):

@@ -192,3 +192,83 @@ def test_the_plan_has_days_with_their_range(cellar: Any, fermtui: Any) -> None:
     assert "if it is pitched today: fruit about 1" in page
     assert "bottles about" in page
     assert "first taste about" in page
+
+
+TWO = ("start", "Damson", "--volume", "8L", "--gravity", "1.095", "--fruit", "plum", "--mass", "600g", "--capacity",
+       "6L")  # fmt: skip
+SECOND = "Sloe, 3 L, 500 g cherry frozen, in 5 L"
+
+
+def test_one_must_for_two_vessels(cellar: Any, fermtui: Any) -> None:
+    cellar({})
+    plan = fermtui(*TWO, "--and", SECOND, "--json", "--on", "2026-03-01T10:00").json
+    alone = fermtui("start", "Whole", "--volume", "8L", "--gravity", "1.095", "--dry-run", "--json", *ON).json
+    assert plan["honey_g"] == pytest.approx(alone["honey_g"], rel=1e-4)  # mixed once, for both
+    assert (plan["volume_l"], plan["second"]["volume_l"]) == (5.0, 3.0)
+    assert [plan["additions"][0]["what"], plan["second"]["additions"][0]["what"]] == ["plum", "cherry"]
+
+    due = fermtui("due", "--json", "--on", "2026-03-01T10:00").json["tasks"]
+    pressing = [(task["vessel"], task["task"]) for task in due if task["state"] in ("due", "late")]
+    assert pressing == [("damson", "mix")]
+    assert "its part of damson is not poured yet" in fermtui("show", "--on", "2026-03-01T10:00").out
+    # Eight litres into a demijohn of six: it is mixed in a pot that holds both.
+    assert fermtui("tick", "damson", "mix", "--on", "2026-03-01T11:00").status == 0
+    assert fermtui("read", "damson", "1.096", "--on", "2026-03-01T11:10").status == 0
+    due = fermtui("due", "--json", "--on", "2026-03-01T11:15").json["tasks"]
+    assert [(task["vessel"], task["task"]) for task in due][:2] == [("damson", "pour"), ("damson", "pitch")]
+    assert due[0]["amounts"] == {"into": "sloe", "volume_l": 3.0}
+    assert fermtui("tick", "damson", "pour", "--on", "2026-03-01T11:20").status == 0
+
+    shown = {one["vessel"]: one for one in fermtui("show", "--json", "--on", "2026-03-01T11:30").json["vessels"]}
+    assert shown["sloe"]["volume_l"] == pytest.approx(3.0, abs=0.01)
+    assert shown["damson"]["volume_l"] == pytest.approx(5.0, abs=0.02)
+    assert shown["sloe"]["gravity"] == pytest.approx(1.096, abs=1e-4)  # as the must was read, not as it was planned
+    for vessel in ("damson", "sloe"):
+        assert fermtui("tick", vessel, "pitch", "--on", "2026-03-01T12:00").status == 0
+    due = {
+        (task["vessel"], task["task"]): task for task in fermtui("due", "--json", "--on", "2026-03-03").json["tasks"]
+    }
+    assert due["sloe", "dose-1"]["amounts"]["dap_g"] == pytest.approx(
+        0.6 * due["damson", "dose-1"]["amounts"]["dap_g"], abs=0.06
+    )
+    assert "Sloe" in fermtui("compare", "damson", "sloe", "--on", "2026-03-03").out
+    assert fermtui("check").out.strip() == "nothing is wrong with the files"
+
+
+def test_the_pouring_is_taken_back_whole(cellar: Any, fermtui: Any) -> None:
+    cellar({})
+    fermtui(*TWO, "--and", SECOND, "--on", "2026-03-01T10:00")
+    fermtui("tick", "damson", "mix", "--on", "2026-03-01T11:00")
+    fermtui("read", "damson", "1.096", "--on", "2026-03-01T11:10")
+    fermtui("tick", "damson", "pour", "--on", "2026-03-01T11:20")
+    assert "and in sloe" in fermtui("strike", "damson", "--on", "2026-03-01T11:30").out
+    due = fermtui("due", "--json", "--days", "0", "--on", "2026-03-01T11:40").json["tasks"]
+    assert ("damson", "pour") in [(task["vessel"], task["task"]) for task in due]
+    fermtui("write", "damson", "skip", "task=pour", "--on", "2026-03-01T11:50")
+    due = fermtui("due", "--json", "--days", "0", "--on", "2026-03-01T12:00").json["tasks"]
+    assert ("damson", "pour") not in [(task["vessel"], task["task"]) for task in due]
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("Sloe, 9 L", "leave nothing for one of the two"),
+        ("damson, 4 L", "needs a name of its own"),
+        ("Sloe, 500 g gravel", "is no fruit, volume or container"),
+        ("Sloe, 4 L, in Nowhere", "is not in cellar.toml"),
+        ("Sloe, 4 furlongs", "has the unit 'furlongs'"),
+    ],
+)
+def test_a_second_vessel_that_cannot_be(cellar: Any, fermtui: Any, text: str, says: str) -> None:
+    cellar({})
+    refused = fermtui(*TWO, "--and", text, "--dry-run", *ON)
+    assert (refused.status, says in refused.err) == (1, True), refused.err
+
+
+def test_half_is_the_part_of_a_second_vessel_and_a_head_with_a_torn_pour_is_named(cellar: Any, fermtui: Any) -> None:
+    folder = cellar({})
+    plan = fermtui(*TWO, "--and", "Sloe", "--json", *ON).json
+    assert (plan["volume_l"], plan["second"]["volume_l"], plan["second"]["schedule"]) == (4.0, 4.0, "two-doses")
+    head = folder / "vessels/damson/vessel.toml"
+    head.write_text(head.read_text().replace("volume_l = 4.0 }", 'volume_l = "four" }'))
+    assert "plan.pour.volume_l" in fermtui("check").err + fermtui("check").out

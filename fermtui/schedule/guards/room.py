@@ -20,6 +20,8 @@ def runs_over(case: Case) -> Finding | None:
     level_l = facts.level_l if facts.level_l is not None else 0.0
     if case.did == "mix" and facts.mixed_at is None:
         level_l = 0.0
+        if added_l is not None and case.plan.pour is not None:
+            added_l -= case.plan.pour.volume_l  # a must for two is mixed in a pot that holds both
     if facts.capacity_l is None or added_l is None or level_l + added_l <= facts.capacity_l:
         return None
     values: dict[str, Value] = {

@@ -21,7 +21,7 @@ from fermtui.daybook.places import past_names
 from fermtui.explain.plan import explain_plan
 from fermtui.must.fruit import fruit_names, treatments
 from fermtui.reports.needs import in_stock
-from fermtui.reports.plan_page import missing_lines
+from fermtui.reports.plan_page import all_notes, missing_lines
 from fermtui.schedule.library import library_names, own_names
 from fermtui.tui.actions import START, bindings
 from fermtui.tui.hints import TAKEN, narrowed
@@ -37,6 +37,7 @@ from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.plain import plain
 from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
+from fermtui.writing.second_vessel import read_second
 from fermtui.writing.wanted import Wanted, read_strength, read_sweetness
 
 if TYPE_CHECKING:
@@ -179,6 +180,7 @@ class StartScreen(Screen[str | None]):
             treatment=text["treatment"] or None,
             co2_volumes=units.number(text["co2_volumes"]) if text["co2_volumes"] else None,
             style=text["style"] or None,
+            second=read_second(text["second"], known) if text["second"] else None,
         )
         return _strength(_sweetness(wanted, text["sweet_to"], known), text["strength"], known)
 
@@ -193,6 +195,7 @@ class StartScreen(Screen[str | None]):
             "capacity_l": size,
             "fruit_g": units.mass_g(text["fruit_g"], known) if text["fruit_g"] else None,
             "co2_volumes": units.number(text["co2_volumes"]) if text["co2_volumes"] else None,
+            "second": read_second(text["second"], known) if text["second"] else None,
             **{name: text[name] or None for name in ("schedule", "yeast", "fruit", "treatment", "style")},
         }
         base = replace(base, **{name: value for name, value in given.items() if value is not None})  # type: ignore[arg-type]  # by name
@@ -225,7 +228,7 @@ class StartScreen(Screen[str | None]):
 
     def _plan_lines(self, plan: Preview, width: int, height: int) -> list[Line]:
         view, how = self.fermtui.session.view, self.fermtui.key("how")
-        odd = (*plan.notes, *missing_lines(plan, self._stock, view.settings))
+        odd = (*all_notes(plan), *missing_lines(plan, self._stock, view.settings))
         return plan_lines(plan, view.settings, view.now, odd, how, width, height)
 
     def on_input_submitted(self) -> None:
