@@ -61,7 +61,8 @@ def unmixed(vessel: VesselView) -> bool:
 
 def _order(vessel: VesselView, task: Task) -> tuple[int, float, str, str]:
     at = task.likely or task.settled_at
-    return (_RANK[task.state], at.timestamp() if at else float("inf"), vessel.name, task.key)
+    rank = -1 if task.trouble and task.state == "due" else _RANK[task.state]
+    return (rank, at.timestamp() if at else float("inf"), vessel.name, task.key)
 
 
 def by_time(tasks: Iterable[Task]) -> list[Task]:

@@ -11,22 +11,20 @@ from fermtui.cellar.forecasts import Sources, with_forecast, with_lazy_forecast
 from fermtui.cellar.history import History, history_of, teaches
 from fermtui.cellar.loaded import LoadedVessel, Loading, load_vessel, measures_of, standing_of
 from fermtui.cellar.tables import cached_settings
+from fermtui.cellar.vessel_tasks import forecast_at, tasks_of
 from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Container, Settings, settings_of
 from fermtui.daybook.transfers import missing
-from fermtui.forecast.forecast import Forecast
+from fermtui.forecast.trouble import Trouble, trouble_of, with_chance
 from fermtui.replay.facts import Act, Facts
 from fermtui.replay.present import present
 from fermtui.replay.stage import nothing_left, stage
-from fermtui.schedule.held_back import held_back
 from fermtui.schedule.task import Task
-from fermtui.schedule.tasks import tasks
 
 if TYPE_CHECKING:
     from fermtui.daybook.entry import Entry
     from fermtui.forecast.forecast import Forecast
-    from fermtui.forecast.trouble import Trouble
     from fermtui.replay.present import Present
     from fermtui.schedule.standing import Standing
 
@@ -123,16 +121,16 @@ class VesselView:
         return self.present.speed_sg_per_day
 
     @cached_property
-    def trouble_found(self) -> "Trouble | None":
-        """The worst that is the matter with it; asked where it is shown, for it costs a reading of the forecast."""
-        from fermtui.forecast.trouble import trouble_of  # a list of tasks asks for no trouble
-
-        return trouble_of(self.facts, self.head.plan, self.forecast, self.now)
+    def trouble_found(self) -> Trouble | None:
+        """The worst that is the matter with it, with its chance: asked where it is shown, for the model is read off."""
+        found = trouble_of(self.facts, self.head.plan, self.forecast, self.now)
+        return None if found is None else with_chance(found, self.forecast)
 
     @property
     def trouble(self) -> str | None:
         """The kind of trouble, or None."""
-        return None if self.trouble_found is None else self.trouble_found.kind
+        found = trouble_of(self.facts, self.head.plan, self.forecast, self.now)
+        return None if found is None else found.kind
 
     def task(self, key: str) -> Task | None:
         """The task of that step, or None."""
@@ -355,13 +353,8 @@ class CellarStore:
 
     def see(self, loaded: LoadedVessel, now: datetime) -> VesselView:
         """One vessel at this clock."""
-        facts, head = loaded.facts, loaded.head
-        forecast = _forecast_at(loaded, now)
-        vessel_tasks: tuple[Task, ...] = ()
-        if loaded.schedule is not None and not _never_filled(loaded):
-            zone, before = self.settings.zone, self._inherited(loaded)
-            vessel_tasks = tasks(facts, loaded.schedule, head.plan, forecast, now, zone, loaded.name, before)
-            vessel_tasks = held_back(vessel_tasks, facts, head.plan, self.settings, now, loaded.name)
+        forecast = forecast_at(loaded, now)
+        vessel_tasks = tasks_of(loaded, forecast, self.settings, now, lambda: self._inherited(loaded))
         problems, standing = self.problems_of(loaded), self.standing_of(loaded)
         return VesselView(loaded, now, self.settings.zone, forecast, vessel_tasks, problems, standing)
 
@@ -384,14 +377,3 @@ class CellarStore:
         taken = {view.facts.container for view in views if not nothing_left(view.facts)}
         known = with_named(self.settings, (view.facts for view in views))
         return tuple(one for one in known.containers if one.name not in taken)
-
-
-def _never_filled(loaded: LoadedVessel) -> bool:
-    """Whether it was to be poured off from another vessel and that was taken back, or got lost."""
-    return loaded.head.parent is not None and loaded.facts.level_l is None and loaded.facts.pitched_at is None
-
-
-def _forecast_at(loaded: LoadedVessel, now: datetime) -> "Forecast | None":
-    if loaded.answers is None or loaded.facts.pitched_at is None:
-        return None
-    return Forecast(loaded.answers, loaded.facts.pitched_at, now, loaded.facts.g0)

@@ -8,13 +8,13 @@ from fermtui.cellar.agenda import SOON, AgendaItem, agenda, guard_of
 from fermtui.cellar.store import View
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import days_of, print_json, tell_problems, whole_view
-from fermtui.reports.json_parts import instant, problems_json
+from fermtui.reports.json_parts import instant, problems_json, troubles_json
 from fermtui.schedule.task import STATES
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
-from fermtui.wording.tasks import reason_text, task_text
+from fermtui.wording.tasks import is_alarm, reason_text, task_text
 from fermtui.wording.vessels import folder_tags, standing_name, standing_text
 
 
@@ -29,9 +29,7 @@ def run(call: Call) -> int:
         print_json({
             "on": view.now.isoformat(),
             "troubles": [
-                {"vessel": vessel.vessel, "kind": one.kind, "say": standing_text(one, view.settings.units)}
-                for vessel in view.vessels
-                for one in vessel.standing
+                one for vessel in view.vessels for one in troubles_json(vessel, view.settings)
             ],
             "tasks": [as_json(item, view) for item in items],
             "problems": problems_json(view.all_problems),
@@ -68,8 +66,9 @@ def as_json(item: AgendaItem, view: View) -> dict[str, Any]:
 def as_lines(items: list[AgendaItem], view: View) -> list[str]:
     """The list that a person reads: when, vessel, what, amount, why."""
     settings = view.settings
-    count = {state: sum(1 for item in items if item.task.state == state) for state in ("late", "due", "coming")}
-    standing = sum(len(vessel.standing) for vessel in view.vessels)
+    others = [item.task.state for item in items if not is_alarm(item.task)]
+    count = {state: others.count(state) for state in ("late", "due", "coming")}
+    standing = sum(len(vessel.standing) for vessel in view.vessels) + len(items) - len(others)
     counts = {"to check": standing, **count}
     answers = ", ".join(f"{number} {state}" for state, number in counts.items() if number) or "nothing is due"
     lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {answers}"]
@@ -101,6 +100,8 @@ def as_lines(items: list[AgendaItem], view: View) -> list[str]:
 
 def _when(item: AgendaItem, view: View) -> str:
     task = item.task
+    if is_alarm(task):
+        return "CHECK"
     if task.state == "coming":
         return short_window(task.window, view.now, view.settings.zone)
     return task.state.upper() if task.state == "late" else task.state

@@ -18,7 +18,7 @@ def run(call: Call) -> int:
     vessel = view_with_forecast(store, name, now)
     file = file_of(store, name)
     if "json" in call.options:
-        print_json(vessel_json(vessel, file))
+        print_json(vessel_json(vessel, file, store.settings))
     else:
         settings = store.settings
         ascii_only = "ascii" in call.options or settings.look.ascii

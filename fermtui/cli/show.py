@@ -8,10 +8,11 @@ from typing import Any
 from fermtui.cellar.store import VesselView
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import file_of, folder_of, print_json, store_of, tell_problems, vessel_of, whole_view
+from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.window import Window
-from fermtui.reports.json_parts import offset_json, problems_json, rounded
+from fermtui.reports.json_parts import offset_json, problems_json, rounded, troubles_json
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
 
 
@@ -25,7 +26,7 @@ def run(call: Call) -> int:
     if "json" in call.options:
         print_json({
             "on": view.now.isoformat(),
-            "vessels": [vessel_json(vessel, file_of(store, vessel.vessel)) for vessel in view.vessels],
+            "vessels": [vessel_json(vessel, file_of(store, vessel.vessel), store.settings) for vessel in view.vessels],
             "problems": problems_json(view.all_problems),
         })  # fmt: skip
     else:
@@ -47,7 +48,7 @@ def _one(call: Call, typed: str) -> int:
     vessel = store.see(loaded, now)
     file = file_of(store, name)
     if "json" in call.options:
-        print_json(vessel_json(vessel, file))
+        print_json(vessel_json(vessel, file, store.settings))
     else:
         print("\n".join(vessel_lines(vessel, file, store.settings, now)))
     tell_problems(store.settings_problems + vessel.problems)
@@ -55,19 +56,21 @@ def _one(call: Call, typed: str) -> int:
     return 1 if vessel.problems else 0
 
 
-def vessel_json(vessel: VesselView, file: VesselFile) -> dict[str, Any]:
+def vessel_json(vessel: VesselView, file: VesselFile, settings: Settings) -> dict[str, Any]:
     """One vessel as scripts read it. What is unknown is null; units stand in the keys."""
     return {
         "vessel": vessel.vessel,
         "name": vessel.name,
         "stage": vessel.stage,
         "trouble": vessel.trouble,
+        "troubles": troubles_json(vessel, settings),
         "day": vessel.day,
         "container": vessel.facts.container,
         "volume_l": rounded(vessel.volume_l, 3),
         "headspace_l": rounded(vessel.headspace_l, 3),
         "gravity": rounded(vessel.gravity, 5),
         "gravity_from": vessel.facts.sg_from or None,
+        "end_gravity": rounded(vessel.facts.end, 5),
         "original_gravity": rounded(vessel.facts.og, 5),
         "g0": rounded(vessel.facts.g0, 5),
         "abv_percent": rounded(vessel.abv_percent, 3),

@@ -209,6 +209,13 @@ class Strike(Entry, did="strike"):
     entry: str
 
 
+class End(Entry, did="end"):
+    """The maker's word that the ferment ends here, above the plan's end; the reason is part of it."""
+
+    sg: float
+    reason: str
+
+
 class Empty(Entry, did="empty"):
     reason: str | None = None
 
@@ -298,6 +305,7 @@ _ROWS = (
     Kind(Skip,     "any",     None,        N, N, N,  N, None, None, N, Y, N,  N, N, N, N, N, N,  ("task",)),
     Kind(Postpone, "any",     None,        N, N, N,  N, None, None, N, Y, N,  N, N, N, N, N, N,  ("task",)),
     Kind(Strike,   "any",     None,        N, N, N,  N, None, None, N, Y, N,  N, N, N, N, N, N,  ()),
+    Kind(End,      "ferment", None,        N, N, N,  Y, None, None, N, N, N,  N, N, Y, N, Y, N,  ()),
     Kind(Empty,    "any",     None,        N, N, N,  N, None, None, N, N, N,  N, N, N, N, Y, N,  ()),
 )
 _UNKNOWN = Kind(Unknown, "any", None, N, N, N,  N, None, None, N, Y, N,  N, N, N, N, N, N,  ())

@@ -86,6 +86,18 @@ class ForecastAnswers:
 
         return self._three(f"best reading {now_day}", ask)
 
+    def alarms(self) -> tuple[bool, bool]:
+        """Whether the readings, in their sequence, say that it has stalled, and that it is slow."""
+
+        def ask() -> list[float | None] | None:
+            from fermtui.forecast.readoff import alarms_of  # with the model
+
+            seen = alarms_of(self.posterior, math.inf)
+            return [float(seen.is_stalled), float(seen.is_slow), 0.0]
+
+        found = self._three("alarms", ask)
+        return (False, False) if found is None else (found[0] > 0.0, found[1] > 0.0)
+
     def expected(self, day: float) -> Three:
         """10, 50 and 90 % of a reading taken on that day; between whole days on the straight line."""
         whole = math.floor(day)

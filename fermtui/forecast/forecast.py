@@ -68,6 +68,16 @@ class Forecast:
         return self._chances
 
     @property
+    def is_stalled(self) -> bool:
+        """Whether the readings, in their sequence, say that it has stalled; a list of tasks asks no more than that."""
+        return self.answers.alarms()[0]
+
+    @property
+    def is_slow(self) -> bool:
+        """Whether they say that it is slow."""
+        return self.answers.alarms()[1]
+
+    @property
     def finish(self) -> Window | None:
         """When the gravity comes within 0.002 of where it ends; may lie before the clock. Finished means stopped."""
         finish = self.chances.finish

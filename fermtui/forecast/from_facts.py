@@ -51,7 +51,7 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
         doses_given=facts.doses,
         feeds=tuple((day(c.at), c.added_sg, c.added_sd) for c in facts.changes),
         repitched=tuple(day(act.at) for act in facts.acts if act.did == "pitch" and act.at > start),
-        end_sg=plan.end,
+        end_sg=facts.end,
         yeast=plan.yeast.name,
     )
 

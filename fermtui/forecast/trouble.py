@@ -29,13 +29,22 @@ class Trouble(NamedTuple):
     values: dict[str, float]
 
 
+def with_chance(trouble: Trouble, forecast: Forecast | None) -> Trouble:
+    """The same with its chance by the forecast, for which the model is read off; None where it says nothing of it."""
+    if forecast is None or trouble.kind not in ("stalled", "not started", "slow"):
+        return trouble
+    chances = forecast.chances
+    by_kind = {"stalled": chances.stalled, "not started": chances.not_started, "slow": chances.slow}
+    return trouble._replace(chance=by_kind[trouble.kind])
+
+
 def trouble_of(facts: Facts, plan: Plan, forecast: Forecast | None, now: datetime) -> Trouble | None:
-    """The worst that is the matter with a vessel at the clock, or None."""
+    """The worst that is the matter with a vessel at the clock, or None; its chance is reckoned by `with_chance`."""
     if facts.pitched_at is None or nothing_left(facts) or facts.sg is None:
         return None
     return (
-        _stalled(facts, plan, forecast, now)
-        or _not_started(facts, forecast, now)
+        _stalled(facts, forecast, now)
+        or _not_started(facts, now)
         or _rising(facts)
         or _too_warm(facts, plan, now)
         or _slow(facts, forecast)
@@ -46,29 +55,25 @@ def _at_work(facts: Facts) -> bool:
     return facts.sorbate_at is None and facts.sweetened_g <= 0.0 and not facts.lots
 
 
-def _stalled(facts: Facts, plan: Plan, forecast: Forecast | None, now: datetime) -> Trouble | None:
+def _stalled(facts: Facts, forecast: Forecast | None, now: datetime) -> Trouble | None:
     if not _at_work(facts) or at_end_now(facts) or facts.sg is None or not facts.since_addition:
         return None
     # A reading of long ago says that it stood still then; whether it does now, the next one will show.
-    chance = forecast.chances.stalled if forecast is not None else None
-    above = {"sg": facts.sg, "end_sg": plan.end}
     spent = facts.g0 is not None and facts.sg < facts.g0 - 0.010
-    if stable_since(facts, 7, now) is not None and spent:
-        return Trouble("stalled", chance, above)
-    if forecast is not None and forecast.chances.is_stalled:
-        return Trouble("stalled", chance, above)
-    return None
+    still = stable_since(facts, 7, now) is not None and spent
+    if not still and (forecast is None or not forecast.is_stalled):
+        return None
+    return Trouble("stalled", None, {"sg": facts.sg, "end_sg": facts.end})
 
 
-def _not_started(facts: Facts, forecast: Forecast | None, now: datetime) -> Trouble | None:
+def _not_started(facts: Facts, now: datetime) -> Trouble | None:
     pitched = facts.pitched_at
     if pitched is None or now - pitched < STARTS_WITHIN or facts.og is None:
         return None
     late = [r for r in facts.after_pitch if r.at - pitched >= STARTS_WITHIN - timedelta(hours=12)]
     if not late or any(_started(readings, facts.og) for readings in by_instrument(facts.after_pitch)):
         return None
-    chance = forecast.chances.not_started if forecast is not None else None
-    return Trouble("not started", chance, {"hours": (now - pitched).total_seconds() / 3600.0})
+    return Trouble("not started", None, {"hours": (now - pitched).total_seconds() / 3600.0})
 
 
 def _started(readings: Sequence[Reading], og: float) -> bool:
@@ -101,9 +106,6 @@ def _too_warm(facts: Facts, plan: Plan, now: datetime) -> Trouble | None:
 
 
 def _slow(facts: Facts, forecast: Forecast | None) -> Trouble | None:
-    if forecast is None or at_end_now(facts) or not _at_work(facts):
+    if forecast is None or at_end_now(facts) or not _at_work(facts) or not forecast.is_slow:
         return None
-    chances = forecast.chances
-    if not chances.is_slow:
-        return None
-    return Trouble("slow", chances.slow, {"chance": chances.slow})
+    return Trouble("slow", None, {})

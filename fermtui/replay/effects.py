@@ -11,7 +11,7 @@ from fermtui.must.composition import Must, from_gravity
 from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
 from fermtui.must.preservatives import SO2_SHARE
 from fermtui.replay.additions import Brought, brought_by_add, brought_by_top_up
-from fermtui.replay.facts import BOTTLE_REST, GivenSulfite, Lot, RoomOf, SugarChange
+from fermtui.replay.facts import BOTTLE_REST, GivenSulfite, Lot, RoomOf, SugarChange, Temperature
 from fermtui.replay.fruit_lots import fruit_in, fruit_out
 from fermtui.replay.keeping import KEEP_TASK, chosen_by
 from fermtui.replay.planned_must import from_plan, planned_gravity
@@ -84,7 +84,9 @@ def _poured(state: State, entry: records.Mix, there_l: float) -> Must:
 
 
 def _pitch(state: State, entry: records.Pitch) -> None:
+    _warmth(state, entry.at, entry.temp_c)
     if state.pitched_at is not None:
+        state.goes_on()
         return
     if state.ledger.empty and not state.begins_with_receive:
         from_plan(state, planned_gravity(state), "plan")
@@ -121,6 +123,8 @@ def _pour(state: State, entry: Entry, brought: Brought, rel_sd: float = FED_SUGA
     state.last_addition_at, state.forced_sg = entry.at, None
     if brought.sugar:
         state.last_sugar_at = entry.at
+        if entry.did != "sweeten":  # that comes after the end
+            state.goes_on()
 
 
 def _add(state: State, entry: records.Add) -> None:
@@ -330,6 +334,23 @@ def _chore(state: State, entry: records.Chore) -> None:
     state.keep = chosen_by(entry.what, entry.task) or state.keep
 
 
+def _end(state: State, entry: records.End) -> None:
+    state.ended_sg, state.ended_at = entry.sg, entry.at
+
+
+def _heat(state: State, entry: records.Heat) -> None:
+    _warmth(state, entry.at, entry.temp_c)
+
+
+def _chill(state: State, entry: records.Chill) -> None:
+    _warmth(state, entry.at, entry.temp_c)
+
+
+def _warmth(state: State, at: datetime, temp_c: float | None) -> None:
+    if temp_c is not None:
+        state.temps.append(Temperature(at, temp_c))
+
+
 def _empty(state: State, entry: records.Empty) -> None:
     state.emptied_at = entry.at
 
@@ -348,6 +369,8 @@ EFFECTS: dict[str, Callable[[State, Any], None]] = {
     "forced_test": _forced_test,
     "top_up": _top_up,
     "level": _level,
+    "heat": _heat,
+    "chill": _chill,
     "sulfite": _sulfite,
     "sorbate": _sorbate,
     "sweeten": _sweeten,
@@ -357,5 +380,6 @@ EFFECTS: dict[str, Callable[[State, Any], None]] = {
     "open": _open,
     "skip": _skip,
     "chore": _chore,
+    "end": _end,
     "empty": _empty,
 }

@@ -40,6 +40,13 @@ class SensorOffset(NamedTuple):
     applied: bool
 
 
+class Temperature(NamedTuple):
+    """How warm or cold the must was made: by `heat`, `chill` or pitching. Readings have their own."""
+
+    at: datetime
+    temp_c: float
+
+
 class Act(NamedTuple):
     """One live entry, as far as the schedule cares: what was done, when, and which step it says it answers.
 
@@ -150,13 +157,15 @@ class Facts(NamedTuple):
     sg_from: str  # "reading", "ledger", "plan" or ""
     og_off_by: float | None  # reading before pitching less the mass balance
     abv_plus_minus: float
-    end: float  # the gravity that the plan ends at
+    end: float  # the gravity that the plan ends at, or the one that the maker took for the end
+    ended_at: datetime | None  # when the maker said so; forgotten with more sugar or yeast
     tolerance_abv: float | None  # of the yeast, as the plan states it
     resolution_sg: float  # the step of the hydrometer's scale
     forced_sg: float | None  # where a warm forced test ended, of what is in the vessel now
     peak_abv_percent: float
 
     readings: tuple[Reading, ...]  # in order of time, the ones before pitching too
+    temps: tuple[Temperature, ...]  # beside those of the readings, in order of time
     acts: tuple[Act, ...]  # in order of time
     changes: tuple[SugarChange, ...]
     poured_at: datetime | None  # when this vessel began as a part of a ferment that stood elsewhere

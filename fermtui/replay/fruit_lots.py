@@ -51,6 +51,7 @@ def fruit_in(state: State, entry: records.Fruit) -> None:
             state.changes.append(SugarChange(entry.at, "fruit", added, abs(sd) + FRUIT_SD_SG))
     if state.pitched_at is not None:
         state.last_addition_at = state.last_sugar_at = entry.at
+        state.goes_on()
 
 
 def fruit_out(state: State, at: datetime, loss_l: float | None) -> None:

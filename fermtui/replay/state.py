@@ -8,7 +8,7 @@ from datetime import datetime
 
 from fermtui.daybook.head import Head
 from fermtui.daybook.settings import Sensor
-from fermtui.replay.facts import Act, FruitLot, GivenSulfite, Lot, Reading, RoomOf, SugarChange
+from fermtui.replay.facts import Act, FruitLot, GivenSulfite, Lot, Reading, RoomOf, SugarChange, Temperature
 from fermtui.replay.ledger import Ledger
 
 HONEY_MOISTURE_PERCENT = 17.1  # USDA SR, NDB 19296
@@ -61,7 +61,10 @@ class State:
     g0_frozen: float | None = None
     spent_frozen_percent: float | None = None
     peak_abv_percent: float = 0.0
+    ended_sg: float | None = None
+    ended_at: datetime | None = None
     readings: list[Reading] = field(default_factory=list)
+    temps: list[Temperature] = field(default_factory=list)
     acts: list[Act] = field(default_factory=list)
     changes: list[SugarChange] = field(default_factory=list)
     last_addition_at: datetime | None = None
@@ -105,6 +108,10 @@ class State:
         """When something went in that moved the gravity."""
         times = [change.at for change in self.changes]
         return (*times, self.last_addition_at) if self.last_addition_at is not None else tuple(times)
+
+    def goes_on(self) -> None:
+        """More sugar or yeast went in: what was taken for the end need not be it any more."""
+        self.ended_sg = self.ended_at = None
 
     def g0(self) -> float | None:
         """The gravity with nothing fermented, all fruit in; None without a ledger."""

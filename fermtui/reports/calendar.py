@@ -14,10 +14,12 @@ from fermtui import __version__
 from fermtui.cellar.agenda import amounts_of
 from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.kinds import kind_of
+from fermtui.schedule.standing import Standing
 from fermtui.schedule.task import Task
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.plain import plain
-from fermtui.wording.tasks import reason_text, task_text
+from fermtui.wording.tasks import is_alarm, reason_text, task_text
+from fermtui.wording.vessels import standing_name, standing_text
 
 if TYPE_CHECKING:
     from icalendar import Alarm, Event
@@ -51,6 +53,8 @@ def calendar_bytes(view: View, gone: Iterable[VesselView] = ()) -> bytes:
             event = _event(vessel, task, view, put_away=False)
             if event is not None:
                 calendar.add_component(event)
+        for standing in vessel.standing:
+            calendar.add_component(_standing_event(vessel, standing, view))
     for vessel in gone:
         for task in vessel.tasks:
             event = _event(vessel, task, view, put_away=True)
@@ -64,15 +68,25 @@ def uid_of(vessel: str, key: str) -> str:
     return f"{vessel}.{key}@fermtui"
 
 
-def _event(vessel: VesselView, task: Task, view: View, *, put_away: bool) -> Event | None:
+def _standing_event(vessel: VesselView, standing: Standing, view: View) -> Event:
+    """What stands against a vessel, bottles that may burst for one: on today, every day anew, until it is answered."""
+    today = view.now.astimezone(view.settings.zone).date()
+    name = f"{plain(vessel.name, 60)}: {standing_name(standing)}"
+    event = _blank(f"{vessel.vessel}.{standing.kind}.{standing.key}@fermtui", today, view)
+    event.add("summary", f"CHECK: {name}")
+    event.add("description", plain(standing_text(standing, view.settings.units), 4 * WORDS_MOST))
+    event.add("categories", [plain(vessel.name, 60)])
+    event.add("transp", "TRANSPARENT")
+    event.add("status", "CONFIRMED")
+    event.add_component(_alarm(MORNING, name))
+    return event
+
+
+def _blank(uid: str, starts: date | datetime, view: View) -> Event:
     from icalendar import Event
 
-    state = "dropped" if put_away and task.is_open else task.state
-    starts = _starts(task, view)
-    if starts is None:
-        return None
     event = Event()
-    event.add("uid", uid_of(vessel.vessel, task.key))
+    event.add("uid", uid)
     event.add("dtstamp", view.now.astimezone(UTC))
     event.add("last-modified", view.now.astimezone(UTC))
     event.add("sequence", int((view.now - FIRST) / timedelta(minutes=1)))
@@ -81,6 +95,15 @@ def _event(vessel: VesselView, task: Task, view: View, *, put_away: bool) -> Eve
         event.add("duration", LASTS)
     else:
         event.add("dtend", starts + timedelta(days=1))
+    return event
+
+
+def _event(vessel: VesselView, task: Task, view: View, *, put_away: bool) -> Event | None:
+    state = "dropped" if put_away and task.is_open else task.state
+    starts = _starts(task, view)
+    if starts is None:
+        return None
+    event = _blank(uid_of(vessel.vessel, task.key), starts, view)
     event.add("summary", _summary(vessel, task, state))
     event.add("description", "\n".join(_text(vessel, task, view)))
     event.add("categories", [plain(vessel.name, 60)])
@@ -107,6 +130,8 @@ def _starts(task: Task, view: View) -> date | datetime | None:
 
 
 def _summary(vessel: VesselView, task: Task, state: str) -> str:
+    if is_alarm(task):
+        return f"CHECK: {plain(vessel.name, 60)}: {task_text(task)}"
     head = {"late": "LATE: ", "done": "done: ", "dropped": "left out: "}.get(state, "")
     return f"{head}{plain(vessel.name, 60)}: {task_text(task)}"
 
@@ -131,16 +156,17 @@ def _day(at: datetime, view: View) -> str:
 
 
 def _alarms(task: Task, starts: date | datetime) -> list[Alarm]:
-    from icalendar import Alarm
-
     triggers = [AT_ONCE if isinstance(starts, datetime) else MORNING]
     if kind_of(task.do).prepared and task.state == "coming":
         triggers.append(-timedelta(days=1) if isinstance(starts, datetime) else EVE)
-    found = []
-    for trigger in triggers:
-        alarm = Alarm()
-        alarm.add("action", "DISPLAY")
-        alarm.add("trigger", trigger)
-        alarm.add("description", f"{plain(task.vessel, 60)}: {task_text(task)}")
-        found.append(alarm)
-    return found
+    return [_alarm(trigger, f"{plain(task.vessel, 60)}: {task_text(task)}") for trigger in triggers]
+
+
+def _alarm(trigger: timedelta, says: str) -> Alarm:
+    from icalendar import Alarm
+
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("trigger", trigger)
+    alarm.add("description", says)
+    return alarm

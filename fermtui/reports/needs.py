@@ -91,7 +91,7 @@ def needs(cellar: Cellar, view: View, within: timedelta) -> Needs:
 
 def task_uses(vessel: VesselView, task: Task, settings: Settings) -> Iterator[Use]:
     """What one open task would take off the shelf."""
-    if task.do == "pitch":
+    if task.do == "pitch" and task.trouble is None:
         # A packet's worth is no amount of the schedule: the rule is that of the plan.
         litres = vessel.volume_l or vessel.head.plan.volume_l
         if litres:

@@ -198,10 +198,10 @@ def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: 
         lines += ["", f"{standing_name(one)}: {standing_text(one, units)}"]
     if vessel.trouble_found is not None:
         lines += ["", f"trouble: {trouble_text(vessel.trouble_found, units)}"]
-        lines += [
-            f"  {line}"
-            for line in checklist(vessel.trouble_found, vessel.facts, vessel.head.plan, vessel.abv_percent, units)
-        ]
+        found = checklist(
+            vessel.trouble_found, vessel.facts, vessel.head.plan, vessel.abv_percent, now, settings
+        )
+        lines += [f"  {line}" for line in found]
     lines += ["", "steps"]
     tasks = by_time(vessel.tasks)
     days = [_day(task, now, zone) for task in tasks]

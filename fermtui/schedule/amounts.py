@@ -18,6 +18,7 @@ from fermtui.must.honey import (
 )
 from fermtui.must.limits import OutOfRange
 from fermtui.must.preservatives import SorbateDose, must_sulfite_g, sorbate_dose, sulfite_dose
+from fermtui.must.starter import starter
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
 from fermtui.replay.keeping import BATH_C, BATH_H, KEEP_TASK, USUAL_CHORE
@@ -79,8 +80,16 @@ def _pour(_task: Task, _facts: Facts, plan: Plan, _settings: Settings) -> Amount
     return {} if plan.pour is None else {"into": plan.pour.into, "volume_l": litres(plan.pour.volume_l)}
 
 
-def _pitch(_task: Task, _facts: Facts, plan: Plan, _settings: Settings) -> Amounts:
+def _pitch(task: Task, facts: Facts, plan: Plan, _settings: Settings) -> Amounts:
+    """Return the yeast of the plan; for a restart the grams of its starter, for which another yeast may be better."""
+    must = must_in_all(facts)
+    if task.trouble is not None:
+        return {} if must is None else {"yeast_g": grams(starter(must.volume_l).yeast_g)}
     return {"yeast": plan.yeast.name} if plan.yeast.name else {}
+
+
+def _end(_task: Task, facts: Facts, _plan: Plan, _settings: Settings) -> Amounts:
+    return {} if facts.sg is None else {"sg": round(facts.sg, 4)}
 
 
 def _fruit(task: Task, facts: Facts, plan: Plan, _settings: Settings) -> Amounts:
@@ -236,4 +245,5 @@ _MAKE: dict[str, Callable[[Task, Facts, Plan, Settings], Amounts]] = {
     "sweeten": _sweeten,
     "bottle": _bottle,
     "open": lambda *_: {"count": 1},
+    "end": _end,
 }

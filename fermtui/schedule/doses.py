@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Nutrients, Settings
 from fermtui.must.composition import from_gravity
 from fermtui.must.limits import OutOfRange
-from fermtui.must.nutrients import NutrientDose, dose_totals, late_dose, own_nitrogen_mg_per_l
+from fermtui.must.nutrients import (
+    NutrientDose,
+    dose_totals,
+    late_dose,
+    nitrogen_given_mg_per_l,
+    own_nitrogen_mg_per_l,
+)
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
 from fermtui.replay.present import sugar_spent_percent
@@ -51,6 +59,26 @@ def totals_g(facts: Facts, plan: Plan, label: Nutrients) -> dict[str, float]:
         return {}
     part = part_left(facts, plan)
     return {name: getattr(total, name) * part for name in NAMES}
+
+
+def nitrogen_share(facts: Facts, plan: Plan, label: Nutrients) -> float | None:
+    """Return the nitrogen given so far as a share of what all doses of the plan would bring; None where that is not
+    known.
+    """
+    given = {"dap_g": facts.dap_g, "autolysate_g": facts.autolysate_g, "complex_g": facts.complex_g}
+    need_mg = nitrogen_mg(totals_g(facts, plan, label), label)
+    return nitrogen_mg(given, label) / need_mg if need_mg > 0.0 else None
+
+
+def nitrogen_mg(dose: Mapping[str, float], label: Nutrients) -> float:
+    """Return the nitrogen of a dose in mg; a complex nutrient counts by its label."""
+    return nitrogen_given_mg_per_l(
+        NutrientDose(**{name: max(0.0, mass_g) for name, mass_g in dose.items()}),
+        1.0,
+        autolysate_n_percent=label.autolysate_n_percent,
+        autolysate_effect=label.autolysate_effect,
+        complex_n_percent=label.complex_n_percent or 0.0,
+    )
 
 
 def _liquid_l(facts: Facts) -> float | None:

@@ -206,6 +206,21 @@ def _down_to(sg: float, kind: str, values: WhyValues, context: Context) -> Verdi
     return _expected(kind, values, window)
 
 
+def _gravity(condition: GravityAtMost, context: Context) -> Verdict:
+    """Where the maker said that it has ended above it, it has come down as far as it ever will."""
+    ended = context.facts.ended_at
+    if ended is None or context.at_or_below(condition.sg) is not None:
+        return _down_to(condition.sg, "gravity", {}, context)
+    return _known("decided", {"sg": context.facts.end}, ended)
+
+
+def _at_end(_condition: AtEnd, context: Context) -> Verdict:
+    ended, end = context.facts.ended_at, context.facts.end
+    if ended is None:
+        return _down_to(end + END_SLACK_SG, "end", {}, context)
+    return _known("decided", {"sg": end}, ended)
+
+
 def _spent(condition: SugarSpent, context: Context) -> Verdict:
     values: WhyValues = {"share": condition.share, "third": abs(condition.share - ONE_THIRD) < 0.001}
     frozen = context.facts.spent_frozen_percent
@@ -359,7 +374,7 @@ _EVALUATE: dict[type, Callable[[Any, Context], Verdict]] = {
     AtOnce: _at_once,
     After: _after,
     Before: _before,
-    GravityAtMost: lambda condition, context: _down_to(condition.sg, "gravity", {}, context),
+    GravityAtMost: _gravity,
     SugarSpent: _spent,
     AbvAtLeast: _abv,
     GravityAtLeast: _at_least,
@@ -367,7 +382,7 @@ _EVALUATE: dict[type, Callable[[Any, Context], Verdict]] = {
     MeasuredAtLeast: _measured,
     SugarLeftAtMost: _sugar_left,
     StableDays: _stable,
-    AtEnd: lambda _condition, context: _down_to(context.facts.end + END_SLACK_SG, "end", {}, context),
+    AtEnd: _at_end,
     On: _on,
     Every: lambda condition, context: evaluate(condition.start, context),
     AnyOf: _any,

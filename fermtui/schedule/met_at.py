@@ -157,7 +157,7 @@ _KNOWN: dict[type, Callable[[Any, Context], datetime | None]] = {
     AtOnce: lambda _condition, context: context.facts.first_at,
     After: _after,
     Before: _before,
-    GravityAtMost: lambda condition, context: context.ever_at_or_below(condition.sg),
+    GravityAtMost: lambda condition, context: context.ever_at_or_below(condition.sg) or context.facts.ended_at,
     GravityAtLeast: lambda condition, context: context.at_or_above(condition.sg),
     MeasuredAtMost: _ever_measured,
     MeasuredAtLeast: _ever_measured,
@@ -165,7 +165,9 @@ _KNOWN: dict[type, Callable[[Any, Context], datetime | None]] = {
     SugarSpent: _spent,
     AbvAtLeast: _abv,
     StableDays: lambda condition, context: context.stable_since(condition.days),
-    AtEnd: lambda _condition, context: context.ever_at_or_below(context.facts.end + END_SLACK_SG),
+    AtEnd: lambda _condition, context: (
+        context.facts.ended_at or context.ever_at_or_below(context.facts.end + END_SLACK_SG)
+    ),
     On: lambda condition, context: start_of_day(condition.day, context.zone),
     Every: lambda condition, context: known_at(condition.start, context),
     AnyOf: _any,

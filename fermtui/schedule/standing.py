@@ -53,6 +53,8 @@ _OVER_BY: Mapping[str, frozenset[str]] = {
     "sealing_live_ferment": frozenset({"chore", "read", "aerate", "degas", "punch", "dose", "add", "open"})
     | _NO_MORE_ROOM,
     "bottled_already": frozenset({"level"}),
+    "end_elsewhere": frozenset({"read", "feed", "fruit", "pitch", "end"}),
+    "end_not_calm": frozenset({"read", "feed", "fruit", "pitch", "end"}),
     "more_out_than_in": frozenset({"level"}),
 }
 """By finding: the kinds of later entries with which it is over."""

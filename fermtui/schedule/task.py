@@ -18,8 +18,8 @@ class Task(NamedTuple):
     firm; `forecast` says that it is not firm, for it hangs on a gravity to come or on an act not done yet; `is_date`
     that the day is meant, not the hour. `settled_at` is when it was done, skipped or dropped; `done_at` and `done_by`
     (the key of the entry) only when it was done. A repeating step is one task: `every_days` and the times done in
-    `marks`. `late_from` is when it becomes late; `dose_n` of `dose_m` number the doses, and the feeds. Instants are
-    in the zone.
+    `marks`. `late_from` is when it becomes late; `dose_n` of `dose_m` number the doses, and the feeds; `trouble` is the
+    kind of trouble that an act answers. Instants are in the zone.
     """
 
     vessel: str
@@ -42,6 +42,7 @@ class Task(NamedTuple):
     late_from: datetime | None = None
     dose_n: int | None = None
     dose_m: int | None = None
+    trouble: str | None = None
 
     @property
     def earliest(self) -> datetime | None:

@@ -29,6 +29,8 @@ from fermtui.schedule.ways import with_choice
 from fermtui.schedule.why import KNOWN, Verdict, Why
 
 OF_BOTTLES = frozenset({"taste", "open"})
+OVER_WITH_THE_FERMENT = frozenset({"dose", "feed", "aerate"})
+"""What no longer makes sense once the maker has said that the ferment is at its end."""
 
 
 def tasks(
@@ -125,6 +127,8 @@ def _over(step: Step, context: Context) -> tuple[datetime, Why] | None:
         at = known_at(step.drop, context)
         if at is not None and at <= now:
             return at, Why("dropped", KNOWN, {"at": at}, (evaluate(step.drop, context).why,))
+    if facts.ended_at is not None and step.do in OVER_WITH_THE_FERMENT:
+        return facts.ended_at, Why("its-end", KNOWN, {"at": facts.ended_at})
     if step.do == "feed" and facts.volume_known and feeding_over(_all_in(facts), context.plan, MOISTURE_PERCENT):
         at = facts.last_at or now
         return at, Why("strong-enough", KNOWN, {"at": at, "abv_percent": wanted_abv(context.plan) or 0.0})

@@ -9,6 +9,7 @@ from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.strikes import last_live_key
 from fermtui.reports.entry_text import entry_line, written_line
 from fermtui.schedule.task import Task
+from fermtui.schedule.trouble_tasks import LOOK
 from fermtui.tui.screens.bottle import OpenBottle
 from fermtui.tui.screens.entry_chooser import EntryChooser, planned_for
 from fermtui.tui.screens.form import EntryForm
@@ -16,6 +17,7 @@ from fermtui.tui.screens.reading_line_screen import ReadingLine
 from fermtui.tui.screens.reason import LeaveOutLine, NoteLine, PutOffLine
 from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.screens.tick import TickForm
+from fermtui.tui.screens.trouble import TroubleScreen
 from fermtui.tui.vessel_parts import check_lines
 from fermtui.wording.kinds import to_do
 from fermtui.wording.plain import plain
@@ -44,15 +46,22 @@ class ActCommands:
     def check(self, vessel: str | None) -> None:
         """What to look at when a vessel is in trouble."""
         view = self._pointed_at(vessel)
-        if view is not None:
-            units = self.session.view.settings.units
-            page = TextPage(plain(view.name, 40), "what to look at", lambda width: check_lines(view, units, width))
-            self.app.push_screen(page)
+        if view is None:
+            return
+        if any(task.trouble is not None and task.is_open for task in view.tasks):
+            self.app.push_screen(TroubleScreen(self.session, view, lambda key: self._do(view.vessel, key)))
+            return
+        settings = self.session.view.settings
+        page = TextPage(plain(view.name, 40), "what to look at", lambda width: check_lines(view, settings, width))
+        self.app.push_screen(page)
 
     def open(self, vessel: str | None, task: str | None = None) -> None:
-        """The screen of a vessel."""
+        """The screen of a vessel; where the cursor stands on what is the matter with it, the check list."""
         view = self._pointed_at(vessel)
-        if view is not None:
+        pressing = view.task(task) if view is not None and task is not None else None
+        if pressing is not None and pressing.trouble is not None and pressing.is_open:
+            self.check(vessel)
+        elif view is not None:
             self.app.open_vessel(view.vessel, task)
 
     def _pointed_at(self, vessel: str | None) -> VesselView | None:
@@ -70,12 +79,20 @@ class ActCommands:
     def tick(self, vessel: str | None, key: str | None) -> None:
         """The task is done: straight away, by the reading line, or by a short form."""
         found = self._open_task(vessel, key)
+        if found is not None and found[1].key == LOOK:
+            self.check(vessel)
+        elif found is not None:
+            self._do(found[0].vessel, found[1].key)
+
+    def _do(self, vessel: str, key: str) -> None:
+        found = self._open_task(vessel, key)
         if found is None:
             return
         view, task = found
+        at_once = task.state in ("due", "late") or task.trouble is not None  # an act that helps needs no waiting
         if task.do == "read":
             self.read(view.vessel, task.key)
-        elif not kind_of(task.do).one_key or task.state not in ("due", "late") or not self._straight(view, task.key):
+        elif not kind_of(task.do).one_key or not at_once or not self._straight(view, task.key):
             self.app.push_screen(TickForm(self.session, view, task))
 
     def _straight(self, view: VesselView, key: str) -> bool:

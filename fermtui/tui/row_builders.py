@@ -21,7 +21,7 @@ from fermtui.wording.dates import DAYS, day_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
-from fermtui.wording.tasks import pressing_text, reason_sentence, reason_text, task_text
+from fermtui.wording.tasks import is_alarm, pressing_text, reason_sentence, reason_text, task_text
 from fermtui.wording.vessels import folder_tags, standing_act, standing_name, standing_text, trouble_name, vessel_text
 
 DETAIL = 3
@@ -51,6 +51,8 @@ def _tags(view: View) -> dict[str, str]:
 def _due_row(item: AgendaItem, view: View, tag: str) -> DueRow:
     task = item.task
     state: State = "late" if task.state == "late" else "due" if task.state == "due" else "coming"
+    if is_alarm(task):
+        state = "trouble"
     return DueRow(
         vessel=item.view.vessel,
         task=task.key,
@@ -83,7 +85,7 @@ def _when(task: Task, now: datetime) -> str:
     if task.state == "late":
         return "LATE"
     if task.state == "due":
-        return "due"
+        return "CHECK" if is_alarm(task) else "due"
     likely = task.likely or now
     if likely.date() == now.date():
         return "today" if task.is_date or task.forecast else f"{likely:%H:%M}"

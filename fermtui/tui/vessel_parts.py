@@ -8,6 +8,7 @@ from fermtui.cellar.agenda import by_time
 from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.kinds import Strike
+from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.runs import Run
 from fermtui.schedule.task import Task
@@ -251,16 +252,16 @@ def book_line(file: VesselFile, key: str | None, zone: tzinfo, units: Units, wid
     return wrapped(text, "text", width, DETAIL)
 
 
-def check_lines(view: VesselView, units: Units, width: int) -> list[Line]:
+def check_lines(view: VesselView, settings: Settings, width: int) -> list[Line]:
     """What was found with its chance, then point by point what is known, what helps and what to leave alone."""
     found = view.trouble_found
     if found is None:
         return wrapped("Nothing is the matter with it, as far as its readings tell.", "text", width)
-    lines: list[Line] = wrapped(trouble_text(found, units), "warn", width, 3)
-    for text in checklist(found, view.facts, view.head.plan, view.abv_percent, units):
+    lines: list[Line] = [[], *wrapped(trouble_text(found, settings.units), "warn", width, 3)]
+    for text in checklist(found, view.facts, view.head.plan, view.abv_percent, view.now, settings):
         label, colon, rest = text.partition(": ")
         named = bool(colon) and len(label) < CHECK_LABEL
         rows = wrapped(rest if named else text, "text", width, 4, indent=" " * (CHECK_LABEL + 2))
         head = f"  {label if named else '':<{CHECK_LABEL}}"
-        lines += [[], [(head, "title"), *((run.lstrip(), role) for run, role in rows[0])], *rows[1:]]
+        lines += [[(head, "title"), *((run.lstrip(), role) for run, role in rows[0])], *rows[1:]]
     return lines

@@ -287,6 +287,7 @@ OBSERVED: dict[str, Words] = {
     "well_above_end": lambda v: (
         f"the last reading, {_days_ago(v.get('days'))}, is {{sg}}, well above the planned end of {{end_sg}}"
     ),
+    "stands_elsewhere": "the last reading is {sg}, and not {said_sg}",
     "much_air": "{after_l} in {capacity_l} leaves {air_percent} to the air, {air_l}",
     "volume_unknown": "{mass_g} into a volume that is not known",
     "sulfite_total": "with {metabisulfite_g} total SO2 comes to {total_mg_per_l}, above {limit_mg_per_l}",

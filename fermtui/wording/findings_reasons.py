@@ -68,6 +68,7 @@ REASONS: dict[str, Words] = {
     "sorbate_needs_acid": "above pH 3.5 no dose of sorbate is known to help",
     "sorbate_tasted": "that is above the limit of the EU and OIV, and can be tasted",
     "honey_ferments": "the honey ferments out again, and in a bottle it bursts the glass",
+    "end_in_guards": "what is taken for the end lets it go on to racking and bottling",
     "leaves_yeast_behind": "much of the yeast stays behind with the lees, and what still ferments may come to a halt",
     "needs_time": "sulfite and sorbate need time to work before new sugar comes in",
     "sulfite_kills_yeast": "it harms or kills the yeast until most of it has gone",
@@ -86,6 +87,8 @@ REMEDIES: dict[str, Words] = {
     "open_one_chill_rest": "open one, with gloves and goggles, over a sink, and chill the rest; drink them soon",
     "check_the_others": "check the others: gloves and goggles on, a cloth over them, into the cold, open one; then "
     "write what you found",
+    "say_where_it_stands": "read it anew, and say where it stands",
+    "read_calm": "it takes two readings that agree over {days} days, at 15 °C or more",
     "read_before_racking": "take a gravity first; rack early only where you mean to",
     "mend_number": "correct the number and try again",
     "give_amount": "give an amount above nothing",

@@ -152,6 +152,10 @@ KINDS: Mapping[str, Words] = {
         "take back", "taken back", "taking back", "take an entry back", "strike",
         "", "an entry that was wrong", "",
     ),
+    "end": Words(
+        "this is its end", "taken as its end:", "the end", "say that this is its end", "end",
+        "end", "it has ended here, above the plan's end", "",
+    ),
     "empty": Words(
         "empty", "emptied", "emptying", "empty it", "emptying",
         "", "what was left is gone", "",
@@ -172,6 +176,8 @@ def to_do(do: str, what: str | None = None, dose_n: int | None = None, dose_m: i
         return f"pour into {plain(what, 30)}"
     if do in ("add", "chore") and what:
         return f"add {plain(what, 30)}" if do == "add" else plain(what, 40)
+    if do == "pitch" and what:
+        return f"restart with a {plain(what, 30)}"
     if do == "read" and what:
         return f"take a gravity and {'pH' if what == 'ph' else plain(what, 20)}"
     return KINDS[do].to_do if do in KINDS else plain(do, 30)

@@ -14,8 +14,14 @@ from fermtui.wording.why import why_text
 
 
 def task_text(task: Task) -> str:
-    """`dose 2 of 3`, `fruit in`."""
-    return to_do(task.do, task.what, task.dose_n, task.dose_m)
+    """`dose 2 of 3`, `fruit in`, `stalled: look at it`."""
+    text = to_do(task.do, task.what, task.dose_n, task.dose_m)
+    return text if task.trouble is None else f"{task.trouble}: {text}"
+
+
+def is_alarm(task: Task) -> bool:
+    """Tell whether a task belongs above all others: an act against a trouble, due now."""
+    return task.trouble is not None and task.state == "due"
 
 
 def state_text(task: Task) -> str:
@@ -38,6 +44,8 @@ def reason_sentence(task: Task, view: View) -> str:
 
 def early_text(task: Task) -> str:
     """Say that a task ticked off ahead of its time is not due yet; else nothing."""
+    if task.trouble is not None:
+        return ""  # an act that helps needs no waiting
     if task.state == "coming" and task.likely is not None:
         when = f"{task.likely:%H:%M}" if not task.is_date and not task.forecast else ""
         return f"Not due yet: {' '.join(part for part in (span_text(task), when) if part)}. Done early is done."

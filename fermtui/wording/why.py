@@ -11,6 +11,7 @@ from fermtui.units import METRIC, Units, show_gravity, show_number, show_temp
 from fermtui.wording.dates import MONTHS
 from fermtui.wording.kinds import KINDS
 from fermtui.wording.plain import plain
+from fermtui.wording.trouble_acts import act_reason
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _ORDINALS = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
@@ -155,6 +156,8 @@ def label(why: Why, speech: Speech) -> str:
         return f"stable for {counted(values['days'], 'days')}"
     if kind == "end":
         return f"the planned end, {speech.gravity(values['sg'])} or less"
+    if kind == "decided":
+        return f"taken to be at its end at {speech.gravity(values['sg'])}"
     if kind in ("all", "any"):
         return _listed([label(part, speech) for part in why.parts], "and" if kind == "all" else "or")
     return _say(why, speech)
@@ -341,6 +344,11 @@ def _keep(why: Why, _speech: Speech) -> str:
     return f"{_no_sorbate(why)}: {first}, or write what = {_listed(others, 'or')}{acid}"
 
 
+def _trouble(why: Why, speech: Speech) -> str:
+    values = why.values
+    return act_reason(values["ref"], str(values["reason"]), speech.gravity(values["sg"]))
+
+
 _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     **dict.fromkeys(
         (
@@ -349,6 +357,10 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
         ),
         _dated,
     ),
+    "decided": lambda why, speech: f"{label(why, speech)} since {_at(why, speech)}",
+    "its-end": lambda why, speech: f"it was taken to be at its end on {_at(why, speech)}",
+    "held-trouble": lambda why, _speech: f"waits: it has {why.values['reason']}, and that comes first",
+    "trouble": _trouble,
     "all": _all,
     "any": _any,
     "at-once": lambda _why, _speech: "the first thing to do",

@@ -35,7 +35,8 @@ VESSEL_KEYS = {
     "forecast_reason",
 }  # fmt: skip
 FURTHER_KEYS = {
-    "container", "gravity_from", "original_gravity", "g0", "speed_sg_per_day", "notes", "problems", "sensors"
+    "troubles", "end_gravity", "container", "gravity_from", "original_gravity", "g0", "speed_sg_per_day", "notes",
+    "problems", "sensors",
 }  # fmt: skip
 STATES = {"waiting", "coming", "due", "late", "done", "dropped"}
 

@@ -16,7 +16,7 @@ from fermtui.wording.kinds import Words
 
 AT = datetime(2026, 3, 18, 20, 15, tzinfo=UTC)
 NOTHING_IN_THE_LEDGER = {
-    "aerate", "degas", "punch", "heat", "chill", "taste", "note", "postpone", "strike",
+    "aerate", "degas", "punch", "taste", "note", "postpone", "strike",
 }  # fmt: skip
 
 

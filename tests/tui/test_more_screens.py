@@ -233,10 +233,19 @@ async def test_a_stalled_vessel_leads_to_its_check_list(app_of: Make, bottled: P
         assert "stalled at 1.039" in facts  # 1.040 read at 17 °C
         assert "c what to look at" in facts
         await pilot.press("c")
-        page = shown(app, "text")
-        assert "pH            2.90 is low" in page
+        page = shown(app, "acts")
+        assert "pH            2.90 is too low" in page
         assert "Leave alone" in page
-        await pilot.press("escape", "escape", "c")
+        assert "now            warm and swirl" in page
+        await pilot.press("escape", "escape")
+        assert "CHECK" in shown(app, "due").splitlines()[0]
+        await pilot.press("g", "enter")
+        assert "what to do" in shown(app, "acts"), "Enter on the row opens the check list"
+        await pilot.press("enter")  # the act under the cursor
+        await pilot.pause()
+        assert 'task = "trouble-warm"' in bottled.read_text("utf-8")
+        assert "CHECK" not in shown(app, "due")
+        await pilot.press("G", "c")
         assert "Nothing is the matter" in shown(app, "text")
 
 

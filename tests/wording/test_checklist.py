@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+
 import pytest
 
 from fermtui.daybook.head import head_from
 from fermtui.daybook.lines import read_lines
+from fermtui.daybook.settings import Settings
 from fermtui.forecast.trouble import Trouble
 from fermtui.replay.facts import Facts
 from fermtui.replay.replay import replay
@@ -13,7 +16,18 @@ from fermtui.units import Units
 from fermtui.wording.checklist import checklist, trouble_text
 
 HEAD = head_from({"name": "T", "plan": {"volume_l": 4, "gravity": 1.1, "yeast": {"tolerance_abv": 12}, "temp_c": 19}})
+NOW = datetime(2026, 3, 10, 18, tzinfo=UTC)
+SETTINGS = Settings(zone=UTC, timezone="UTC")
+# By UC Davis a must of 23.8 °Bx needs 270 mg/L of nitrogen; honey has 20 of it, so 4 L want 1.0 g: 2 g of DAP are 42 %.
 STALLED = Trouble("stalled", 0.92, {"sg": 1.031, "end_sg": 1.0})
+COLD_NIGHT = """
+b = { at = 2026-03-04T18:00:00+01:00, did = "chill", temp_c = 12 }
+c = { at = 2026-03-09T18:00:00+01:00, did = "heat", temp_c = 20 }
+"""
+UP_AND_DOWN = """
+b = { at = 2026-03-04T18:00:00+01:00, did = "read", temp_c = 17 }
+c = { at = 2026-03-09T18:00:00+01:00, did = "heat", temp_c = 26 }
+"""
 
 
 def facts(more: str) -> Facts:
@@ -23,21 +37,31 @@ def facts(more: str) -> Facts:
     return replay(HEAD, entries)
 
 
-def told(more: str, trouble: Trouble = STALLED, abv: float | None = 9.5) -> str:
-    return "\n".join(checklist(trouble, facts(more), HEAD.plan, abv))
+def told(more: str, trouble: Trouble = STALLED, abv: float | None = 9.5, now: datetime = NOW) -> str:
+    return "\n".join(checklist(trouble, facts(more), HEAD.plan, abv, now, SETTINGS))
 
 
 @pytest.mark.parametrize(
     ("more", "says"),
     [
-        ("", "Temperature: none written down, the plan wants 19 °C"),
+        ("", "Temperature: none written down in two weeks, the plan wants 19 °C"),
         ('b = { at = 2026-03-09T18:00:00+01:00, did = "read", sg = 1.031, temp_c = 12 }', "12 °C is cold"),
         ('b = { at = 2026-03-09T18:00:00+01:00, did = "read", sg = 1.031, temp_c = 29 }', "29 °C is warm"),
         ('b = { at = 2026-03-09T18:00:00+01:00, did = "read", sg = 1.031, temp_c = 20 }', "20 °C is in order"),
+        ('b = { at = 2026-03-09T18:00:00+01:00, did = "chill", temp_c = 11 }', "11 °C is cold"),
+        ('b = { at = 2026-03-02T18:00:00+01:00, did = "heat", temp_c = 29 }', "29 °C is warm"),
+        (COLD_NIGHT, "20 °C now, but 12 °C within the last two weeks"),
+        (UP_AND_DOWN, "17 °C to 26 °C within two weeks"),
         ("", "Nitrogen: none was given"),
-        ('b = { at = 2026-03-03T18:00:00+01:00, did = "dose", dap_g = 2 }', "2.0 g of nutrient in 1 dose;"),
+        ('b = { at = 2026-03-03T18:00:00+01:00, did = "dose", dap_g = 2 }', "in 1 dose, 42 % of the need"),
+        (
+            'b = { at = 2026-03-03T18:00:00+01:00, did = "dose", dap_g = 2, autolysate_g = 6 }',
+            "in 1 dose, 91 % of the need; that is enough",
+        ),
         ("", "pH: not measured"),
-        ('b = { at = 2026-03-09T18:00:00+01:00, did = "read", ph = 2.8 }', "pH: 2.80 is low"),
+        ('b = { at = 2026-03-09T18:00:00+01:00, did = "read", ph = 2.8 }', "pH: 2.80 is too low for most yeast"),
+        ('b = { at = 2026-03-09T18:00:00+01:00, did = "read", ph = 3.1 }', "pH: 3.10 is low, and slows yeast down"),
+        ('b = { at = 2026-03-09T18:00:00+01:00, did = "read", ph = 3.2 }', "pH: 3.20 is in order"),
         ('b = { at = 2026-03-09T18:00:00+01:00, did = "read", ph = 4.9 }', "pH: 4.90 is above 4.6"),
         ('b = { at = 2026-03-09T18:00:00+01:00, did = "read", ph = 3.5 }', "pH: 3.50 is in order"),
     ],
@@ -48,7 +72,7 @@ def test_each_line_begins_with_what_is_known(more: str, says: str) -> None:
 
 @pytest.mark.parametrize(
     ("abv", "says"),
-    [(11.5, "close to the 12 % vol"), (6.0, "well below the 12 % vol"), (None, "Alcohol: not known")],
+    [(11.5, "close to the 12.0 % vol"), (6.0, "well below the 12.0 % vol"), (None, "Alcohol: not known")],
 )
 def test_alcohol_is_held_against_the_yeast(abv: float | None, says: str) -> None:
     assert says in told("", abv=abv)

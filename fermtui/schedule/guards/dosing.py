@@ -10,13 +10,11 @@ from fermtui.must.nutrients import (
     LAST_INORGANIC_SPENT,
     ORGANIC_MOST_G_PER_L,
     SPENT_SLACK,
-    NutrientDose,
     dap_room_g,
     instead_autolysate_g,
-    nitrogen_given_mg_per_l,
 )
 from fermtui.replay.contents import abv_percent
-from fermtui.schedule.doses import totals_g
+from fermtui.schedule.doses import nitrogen_mg, totals_g
 from fermtui.schedule.guards.case import Case, Finding, Point, Value, volume_unknown
 from fermtui.schedule.guards.vessel_state import liquid_l, spent_percent
 
@@ -64,7 +62,7 @@ def beyond_need(case: Case) -> Finding | None:
 def above_plan(case: Case) -> Finding | None:
     """Advise against far more nitrogen than the plan has in all, below what is refused."""
     planned, litres = planned_mg(case), liquid_l(case.facts)
-    dose = _nitrogen_mg(case, {name: case.number(name) or 0.0 for name in ("dap_g", *ORGANIC)})
+    dose = nitrogen_mg({name: case.number(name) or 0.0 for name in ("dap_g", *ORGANIC)}, case.nutrients)
     total = given_mg(case) + dose
     # A whole plan's worth in one dose is a slip of the pen too, though it be the first.
     if planned <= 0.0 or litres is None or (total <= FAR_ABOVE * planned and dose <= ROUNDED * planned):
@@ -83,29 +81,19 @@ def planned_g(case: Case) -> dict[str, float]:
 
 def planned_mg(case: Case) -> float:
     """Return the nitrogen in all doses of the plan, mg; a complex nutrient counts by its label."""
-    return _nitrogen_mg(case, planned_g(case))
+    return nitrogen_mg(planned_g(case), case.nutrients)
 
 
 def given_mg(case: Case) -> float:
     """Return the nitrogen given so far, mg, as far as it is still in the vessel."""
     facts = case.facts
-    return _nitrogen_mg(case, {"dap_g": facts.dap_g, "autolysate_g": facts.autolysate_g, "complex_g": facts.complex_g})
+    given = {"dap_g": facts.dap_g, "autolysate_g": facts.autolysate_g, "complex_g": facts.complex_g}
+    return nitrogen_mg(given, case.nutrients)
 
 
 def plan_values(case: Case) -> dict[str, Value]:
     """Return what the plan has in all, as values of a sentence."""
     return {f"plan_{name}": mass_g for name, mass_g in planned_g(case).items() if mass_g > 0.0}
-
-
-def _nitrogen_mg(case: Case, dose: dict[str, float]) -> float:
-    label = case.nutrients
-    return nitrogen_given_mg_per_l(
-        NutrientDose(**{name: max(0.0, mass_g) for name, mass_g in dose.items()}),
-        1.0,
-        autolysate_n_percent=label.autolysate_n_percent,
-        autolysate_effect=label.autolysate_effect,
-        complex_n_percent=label.complex_n_percent or 0.0,
-    )
 
 
 def too_strong(case: Case) -> Finding | None:

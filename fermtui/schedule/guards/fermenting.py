@@ -89,10 +89,10 @@ def before_its_end(case: Case) -> Finding | None:
     last = facts.after_pitch[-1] if facts.after_pitch else None
     if last is None or last.sg is None or facts.lots or facts.sweetened_g > 0.0 or still(case):
         return None
-    if last.sg - case.plan.end <= WELL_ABOVE_END_SG + ROUNDING_SG:
+    if last.sg - case.facts.end <= WELL_ABOVE_END_SG + ROUNDING_SG:
         return None
     days = (case.at.date() - last.at.astimezone(case.at.tzinfo).date()).days
-    observed = Point("well_above_end", {"sg": last.sg, "end_sg": case.plan.end, "days": days})
+    observed = Point("well_above_end", {"sg": last.sg, "end_sg": case.facts.end, "days": days})
     return Finding("advice", "racked_early", observed, Point("leaves_yeast_behind"), Point("read_before_racking"))
 
 

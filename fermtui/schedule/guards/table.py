@@ -8,6 +8,7 @@ from fermtui.schedule.guards import (
     additions,
     bottling,
     dosing,
+    ending,
     fermenting,
     fruit,
     impossible,
@@ -109,5 +110,6 @@ GUARDS: dict[str, tuple[Guard, ...]] = {
         priming.closure_of_pressure,
         priming.closure_of_age,
     ),
+    "end": (ending.elsewhere, ending.still_falling),
     "chore": (sealing.live_ferment, sealing.heating_bottles),
 }

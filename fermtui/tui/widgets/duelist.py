@@ -108,5 +108,5 @@ def widths(width: int, rows: Sequence[DueRow]) -> tuple[int, int, int, int]:
     """Columns: when, name, task, and what is left for amount and reason."""
     when = max(len(row.when) for row in rows)
     name = name_column(width, [(row.name, row.tag) for row in rows], 18 if width >= 100 else 13)
-    do = min(max(len(row.do) for row in rows), 30 if width >= 100 else 22 if width >= 76 else 18)
+    do = min(max(len(row.do) for row in rows), 30 if width >= 100 else 23 if width >= 76 else 18)
     return when, name, do, max(0, width - 2 - when - 2 - name - 2 - do - 2 - 1)
