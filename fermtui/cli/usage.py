@@ -58,6 +58,8 @@ COMMANDS: dict[str, Command] = {
     "strike": Command(
         "writing", "VESSEL [ENTRY]", "take back the last entry, or that one", {"by": "SENSOR (all its readings)"}
     ),
+    "undo": Command("writing", "[VESSEL]", "take back what was done last, once more what was done before it"),
+    "redo": Command("writing", "[VESSEL]", "what undo took back stands again"),
     "needs": Command("needs", "[--days N]", "what the tasks of the next 30 days use up, less the stock", {"days": "N"}),
     "calendar": Command(
         "calendar", "[--out FILE]", "what is to come, for a calendar program (iCalendar)", {"out": "FILE"}

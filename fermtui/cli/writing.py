@@ -1,4 +1,4 @@
-"""`fermtui tick`, `write` and `strike`: entries by command."""
+"""`fermtui tick`, `write`, `strike`, `undo` and `redo`: entries by command."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def run(call: Call) -> int:
     at = at_of(call, store, now)
     if call.command == "strike" and "by" in call.options:
         return _strike_by(call, store, at)
-    commands = {"tick": _tick, "write": _write, "strike": _strike}[call.command]
+    commands = {"tick": _tick, "write": _write, "strike": _strike, "undo": _undo, "redo": _undo}[call.command]
     tell(commands(call, store, at, now), store, call)
     return 0
 
@@ -98,6 +98,13 @@ def _strike_by(call: Call, store: CellarStore, at: datetime) -> int:
             print(f"{done}; `fermtui import {vessel} FILE --by {plain(by, 40)} --again` takes them in anew")
     store.save()
     return 0
+
+
+def _undo(call: Call, store: CellarStore, at: datetime, _now: datetime) -> WrittenEntry:
+    if len(call.operands) > 1 or call.pairs:
+        raise WrongUsage(f"{call.command} takes a vessel, or none for what was done last in the whole cellar")
+    step = door.undo if call.command == "undo" else door.redo
+    return step(store, folder_of(store, call.operands[0]) if call.operands else None, at=at)
 
 
 def tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:

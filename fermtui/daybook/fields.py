@@ -131,6 +131,7 @@ FIELDS: dict[str, Field] = {
     "so2_mg": _number("SO2", "SO2", "", "mg", 0, 10_000_000, "100"),
     "sorbate_mg": _number("sorbate", "sorbate", "", "mg", 0, 10_000_000, "500"),
     "sweetened_g": _number("sweetening", "sweetening", "", "g", *MASS_G, "100"),
+    "strike.by": _one_of("by", "", "undo", "redo"),
     "count": _count("bottles", "the count", "{} bottles", 1, 10_000, "5"),
     "size_ml": _number("bottle size", "the bottle size", "of {}", "mL", 10, 60_000, "750"),
     "glass": _one_of("glass", "{}", "still", "sparkling", "beer"),

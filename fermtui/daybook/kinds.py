@@ -207,6 +207,7 @@ class Postpone(Entry, did="postpone"):
 
 class Strike(Entry, did="strike"):
     entry: str
+    by: str | None = None  # undo or redo, where it went a step back or forth; without it, it is an act of its own
 
 
 class End(Entry, did="end"):

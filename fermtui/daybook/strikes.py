@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.kinds import Strike
@@ -75,5 +76,58 @@ def last_live_key(entries: Iterable[Entry]) -> str | None:
     than one entry by accident; to take back an older entry, name it. What a sensor logged is left alone: nobody wrote
     it last, and `fermtui strike VESSEL --by NAME` takes it back as a whole.
     """
-    by_hand = (entry.key for entry in entries if getattr(entry, "count", None) is None or entry.did != "read")
+    by_hand = (entry.key for entry in entries if not _is_logged(entry))
     return max(by_hand, key=lambda key: (bool(STAMPED.match(key)), key), default=None)
+
+
+def _is_logged(entry: Entry) -> bool:
+    """Whether a sensor logged it."""
+    return entry.did == "read" and getattr(entry, "count", None) is not None
+
+
+def behind(entry: Entry, by_key: Mapping[str, Entry]) -> tuple[Entry, int]:
+    """The entry that a chain of strikes is about, and how many strikes there are in it; an entry itself and 0."""
+    strikes, seen = 0, {entry.key}
+    while isinstance(entry, Strike):
+        target = by_key.get(entry.entry or "")
+        if target is None or target.key in seen:
+            break
+        seen.add(target.key)
+        entry, strikes = target, strikes + 1
+    return entry, strikes
+
+
+class Act(NamedTuple):
+    """An entry that undo or redo may strike, and the vessel in whose daybook it stands."""
+
+    vessel: str
+    key: str
+
+
+def undo_order(entries: Iterable[tuple[str, Entry]]) -> tuple[list[Act], list[Act]]:
+    """What undo takes back and what redo restores, the next one last, of entries with their vessels.
+
+    Both are read off the order of writing, so they outlive a session: an entry, or a strike that was written for its
+    own sake, is an act; a strike by undo takes one away, and a strike of that by redo brings it back. Whatever is
+    written anew leaves nothing to restore. What a sensor logged, and the strike of that, is no act.
+    """
+    done: dict[Act, None] = {}
+    undone: dict[Act, None] = {}
+    ordered = sorted(entries, key=lambda one: (bool(STAMPED.match(one[1].key)), one[1].key))
+    logged = {Act(vessel, entry.key) for vessel, entry in ordered if _is_logged(entry)}
+    for vessel, entry in ordered:
+        act = Act(vessel, entry.key)
+        target = Act(vessel, entry.entry or "") if isinstance(entry, Strike) else None
+        if act in logged or target in logged:
+            continue
+        by = entry.by if isinstance(entry, Strike) else None
+        if target is not None and by == "undo":
+            done.pop(target, None)
+            undone[act] = None
+        elif target is not None and by == "redo":
+            undone.pop(target, None)
+            done[act] = None
+        else:
+            done[act] = None
+            undone.clear()
+    return [*done], [*undone]

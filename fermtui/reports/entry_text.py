@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from fermtui.cellar.store import View
 from fermtui.daybook.lines import entry_of_line
+from fermtui.daybook.strikes import behind
 from fermtui.units import Units, show_gravity, show_number, show_temp
 from fermtui.wording.dates import day_text
 from fermtui.wording.kinds import done_text
@@ -55,11 +56,16 @@ def written_line(done: WrittenEntry, view: View) -> str:
     return f"{_name(view, done.vessel)}: {done_text(done.did, done.fields, view.settings.units)}"
 
 
-def entry_line(view: View, file: VesselFile, key: str) -> str:
-    """An entry of a daybook with its vessel; the vessel alone where the entry is not there."""
-    entry = next((one for one in file.entries if one.key == key), None)
-    name = _name(view, file.name)
-    return f"{name}: {done_text(entry.did, entry.written, view.settings.units)}" if entry else name
+def undone_line(view: View, file: VesselFile, key: str) -> tuple[bool, str]:
+    """Whether the entry that a strike is about stands now, and that entry with its vessel and its day."""
+    by_key = {one.key: one for one in file.entries}
+    name, entry = _name(view, file.name), by_key.get(key)
+    if entry is None:
+        return False, name
+    about, _ = behind(entry, by_key)
+    at = about.at.astimezone(view.settings.zone)
+    words = f"{name}: {done_text(about.did, about.written, view.settings.units)}, {day_text(at.date())} {at:%H:%M}"
+    return about.key not in file.struck, words
 
 
 def lost_text(lost: Sequence[tuple[str, str]], view: View) -> str:

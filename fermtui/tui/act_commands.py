@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from fermtui.cellar.store import VesselView
 from fermtui.daybook.kinds import kind_of
-from fermtui.daybook.strikes import last_live_key
-from fermtui.reports.entry_text import entry_line, written_line
+from fermtui.reports.entry_text import undone_line, written_line
 from fermtui.schedule.task import Task
 from fermtui.schedule.trouble_tasks import LOOK
 from fermtui.tui.screens.bottle import OpenBottle
@@ -18,17 +17,24 @@ from fermtui.tui.screens.reason import LeaveOutLine, NoteLine, PutOffLine
 from fermtui.tui.screens.text_page import TextPage
 from fermtui.tui.screens.tick import TickForm
 from fermtui.tui.screens.trouble import TroubleScreen
+from fermtui.tui.session import Move
 from fermtui.tui.vessel_parts import check_lines
 from fermtui.wording.kinds import to_do
 from fermtui.wording.plain import plain
 from fermtui.wording.tasks import task_text
 from fermtui.wording.vessels import standing_act
 from fermtui.writing import door, entries
+from fermtui.writing.archive import put_away, restore_from_past
 from fermtui.writing.refused import Refused
+from fermtui.writing.undo import last_act
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import datetime
+
     from fermtui.tui.cellar_app import CellarApp
     from fermtui.tui.session import Session
+    from fermtui.writing.entries import WrittenEntry
 
 
 
@@ -140,50 +146,87 @@ class ActCommands:
         self.app.push_screen(OpenBottle(self.session, view))
 
     def undo(self, vessel: str | None = None) -> None:
-        """Strike what was written last in this session; in a vessel's screen else its last entry."""
-        session = self.session
-        if session.written:
-            last = session.written.pop()
-            self._take_back(last.vessel, last.key, last.words)
-        elif vessel is None:
-            self.app.say("nothing was written in this session; open a vessel to take back its last line", "warn")
+        """Take back what was done last, in this vessel or in the whole cellar: a strike or a putting away too."""
+        if self._moved_last(self.session.moved) or (vessel is not None and not self.session.file(vessel).entries):
+            self._move_back(vessel)
         else:
-            # A strike is left alone: undoing twice must not bring back what went first.
-            self._take_back(vessel, last_live_key(one for one in session.file(vessel).live if one.did != "strike"))
+            self._step(door.undo, vessel)
+
+    def redo(self, vessel: str | None = None) -> None:
+        """What undo took back last stands again."""
+        if self.session.lost:
+            self._write_again()
+        elif self._moved_last(self.session.unmoved):
+            self._move(self.session.unmoved.pop(), self.session.moved)
+        else:
+            self._step(door.redo, vessel)
 
     def strike(self, vessel: str, key: str) -> None:
         """Take back that line of the daybook."""
-        self._take_back(vessel, key)
+        self._strike(lambda at: door.strike(self.session.store, vessel, key, at=at), "undo")
 
-    def _take_back(self, vessel: str, key: str | None, words: str = "") -> None:
+    def lift(self, vessel: str, key: str) -> bool:
+        """What that strike took back stands again; False where the line is none, or was lifted already."""
+        file = self.session.file(vessel)
+        if not any(one.key == key and one.did == "strike" for one in file.live):
+            return False
+        self.strike(vessel, key)
+        return True
+
+    def _step(self, step: Callable[..., WrittenEntry], vessel: str | None) -> None:
+        back = "redo" if step is door.undo else "undo"
+        self._strike(lambda at: step(self.session.store, vessel, at=at), back)
+
+    def _strike(self, act: Callable[[datetime], WrittenEntry], back: str) -> None:
+        """Do what strikes an entry, and say which one, its day, and whether it stands now."""
+        session = self.session
         try:
-            done = door.strike(self.session.store, vessel, key, at=self.session.clock())
+            done = act(session.clock())
         except Refused as why:
             self.app.say(str(why), "warn")
             return
-        words = words or entry_line(self.session.view, self.session.file(vessel), str(done.fields["entry"]))
-        self.session.struck_out(vessel, done.key, words)
-        self.app.wrote(vessel, *done.also)
-        self.app.say(f"taken back: {words}   ({self.app.key('redo')} restores it)")
+        self.app.wrote(done.vessel, *done.also)
+        stands, words = undone_line(session.view, session.file(done.vessel), done.key)
+        told, returns = ("stands again", "strikes it again") if stands else ("taken back", "restores it")
+        self.app.say(f"{told}: {words}   ({self.app.key(back)} {returns})")
 
-    def redo(self) -> None:
-        """Strike the last strike: what was taken back stands again."""
-        session, now = self.session, self.session.clock()
-        if session.lost:
-            self._write_again()
-            return
-        if not session.struck:
-            self.app.say("nothing was taken back in this session", "warn")
-            return
-        last = session.struck.pop()
+    def put_away(self, vessel: str | None) -> None:
+        """Put a vessel away; undo brings it back."""
+        view = self._pointed_at(vessel)
+        if view is not None:
+            self._move(Move(view.vessel, view.name, away=True), self.session.moved)
+
+    def bring_back(self, vessel: str, name: str) -> None:
+        """Bring a vessel back that was put away; undo puts it away again."""
+        self._move(Move(vessel, name, away=False), self.session.moved)
+
+    def _moved_last(self, moves: list[Move]) -> bool:
+        """Whether nothing was written since the last of these moves."""
+        return bool(moves) and moves[-1].after == last_act(self.session.store)
+
+    def _move_back(self, vessel: str | None) -> None:
+        session = self.session
+        if self._moved_last(session.moved):
+            last = session.moved.pop()
+            self._move(last._replace(away=not last.away), session.unmoved)
+        elif (view := session.vessel(vessel)) is not None:  # nothing was ever written in it: it was started by mistake
+            self._move(Move(view.vessel, view.name, away=True), session.unmoved)
+
+    def _move(self, move: Move, into: list[Move]) -> None:
+        """Put a vessel away or bring it back, say so, and remember it in that list of the session, for the way back."""
+        session, store = self.session, self.session.store
+        undoing = into is session.unmoved
         try:
-            done = door.strike(session.store, last.vessel, last.key, at=now)
+            place = put_away(store, move.vessel, anyway=undoing) if move.away else restore_from_past(store, move.vessel)
         except Refused as why:
             self.app.say(str(why), "warn")
             return
-        session.wrote(last.vessel, done.key, last.words)
-        self.app.wrote(last.vessel, *done.also)
-        self.app.say(f"stands again: {last.words}")
+        session.renew()
+        into.append(move._replace(vessel=place, away=move.away != undoing, after=last_act(store)))
+        self.app.drawn()
+        done = f"put away, into past/{place}" if move.away else "brought back"
+        back = f"{self.app.key('redo')} undoes that" if undoing else f"{self.app.key('undo')} takes it back"
+        self.app.say(f"{'taken back: ' if undoing else ''}{plain(move.name, 40)} {done}   ({back})")
 
     def _write_again(self) -> None:
         """Put the lines that an editor took out on the disk again, as they were."""

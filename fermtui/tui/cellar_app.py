@@ -65,8 +65,7 @@ class CellarApp(Painted[int]):
         raise NotImplementedError
 
     def was_written(self, done: WrittenEntry, words: str) -> None:
-        """Remember it for undo, say it, and show what follows from it."""
-        self.session.wrote(done.vessel, done.key, words)
+        """Say it, and show what follows from it."""
         self.wrote(done.vessel, *done.also)
         self.say(f"{words}   ({self.key('undo')} takes it back)")
 
@@ -92,6 +91,12 @@ class CellarApp(Painted[int]):
     def vessel_started(self, vessel: str | None) -> None:
         """Show a new vessel, where one was started."""
         if vessel:
+            from fermtui.tui.session import Move  # the engine: not needed for the first picture
+            from fermtui.writing.undo import last_act
+
             self.session.renew_some([vessel])
+            view = self.session.vessel(vessel)
+            name = view.name if view is not None else vessel
+            self.session.moved.append(Move(vessel, name, away=False, after=last_act(self.session.store)))
             self.drawn()
             self.open_vessel(vessel)

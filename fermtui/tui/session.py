@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.cellar.store import CellarStore, VesselView, View
 from fermtui.daybook.append import missing_acknowledged
@@ -15,6 +15,7 @@ from fermtui.wording.plain import plain
 from fermtui.writing.entries import vessel_file
 
 if TYPE_CHECKING:
+    from fermtui.daybook.strikes import Act
     from fermtui.daybook.vessel_file import VesselFile
     from fermtui.forecast.forecast import BandRow
 
@@ -23,13 +24,16 @@ NO_SUM = (ArithmeticError, ValueError, LookupError)
 """What sums over a person's readings can end in: a division by zero, an overflow, a root of less than nothing."""
 
 
-@dataclass(frozen=True, slots=True)
-class SessionEntry:
-    """One entry written in this session: undo takes back the newest."""
+class Move(NamedTuple):
+    """A vessel that was started, put away or brought back in this session: undo takes that back too.
+
+    `vessel` is its folder where it is now, `away` whether it was put away; `after` is what had been written last then.
+    """
 
     vessel: str
-    key: str
-    words: str
+    name: str
+    away: bool
+    after: Act | None = None
 
 
 @dataclass(slots=True)
@@ -41,8 +45,9 @@ class Session:
     ascii_only: bool = False
     read_only: bool = False
     view: View = field(init=False)
-    written: list[SessionEntry] = field(default_factory=list)
-    struck: list[SessionEntry] = field(default_factory=list)
+    moved: list[Move] = field(default_factory=list)
+    unmoved: list[Move] = field(default_factory=list)
+    """what undo can take back and redo do again beside entries, the last one last"""
     lost: list[tuple[str, str]] = field(default_factory=list)
     """vessel and line of each entry of this session that someone else took out of its daybook"""
     _watch: Watch = field(init=False)
@@ -163,14 +168,6 @@ class Session:
                 return []
             self._bands[vessel.vessel] = held
         return held[2]
-
-    def wrote(self, vessel: str, key: str, words: str) -> None:
-        """Remember an entry for undo."""
-        self.written.append(SessionEntry(vessel, key, words))
-
-    def struck_out(self, vessel: str, key: str, words: str) -> None:
-        """Remember a strike, so that it can be taken back too."""
-        self.struck.append(SessionEntry(vessel, key, words))
 
     def vessel(self, name: str | None) -> VesselView | None:
         """A vessel of the view."""

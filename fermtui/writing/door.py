@@ -24,7 +24,9 @@ from fermtui.writing.entries import (
 from fermtui.writing.reading_check import implausibility_of
 from fermtui.writing.refused import GUARD, Refused
 from fermtui.writing.transfers import complete, split, top_up_from
+from fermtui.writing.undo import redo as redo
 from fermtui.writing.undo import strike as strike
+from fermtui.writing.undo import undo as undo
 
 
 def write(store: CellarStore, vessel: str, did: str, fields: Fields, **when: Unpack[When]) -> WrittenEntry:

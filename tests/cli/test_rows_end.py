@@ -96,3 +96,18 @@ def test_check_says_which_two_stand_in_one_container(cellar: Any, fermtui: Any) 
     assert fermtui("check", "rowan").out.count("Demijohn 1") == 1
     assert fermtui("write", "rowan", "rack", "volume_l=3.9", "into=4 L", "--at", "2026-03-01").status == 0
     assert fermtui("check").status == 0
+
+
+def test_undo_and_redo_go_through_the_whole_cellar_or_one_vessel(cellar: Any, fermtui: Any) -> None:
+    cellar(TWO)
+    assert fermtui("write", "quince", "note", "text=tart", "--at", "2026-03-01").status == 0
+    assert fermtui("write", "rowan", "note", "text=dull", "--at", "2026-03-01").status == 0
+    assert "rowan: took back 'note dull'" in (ran := fermtui("undo")).out, ran
+    assert "quince: took back 'note tart'" in fermtui("undo").out
+    assert "so it stands again: 'note tart'" in fermtui("redo").out
+    assert fermtui("redo", "rowan").status == 0
+    assert (ran := fermtui("redo")).status == 1
+    assert "nothing was taken back" in ran.err
+    assert "'note tart'" in fermtui("undo", "quince").out, "redo of one vessel leaves the other alone"
+    assert fermtui("undo", "nobody").status == 1
+    assert fermtui("undo", "quince", "rowan").status == 2

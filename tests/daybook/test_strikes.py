@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.lines import read_lines
-from fermtui.daybook.strikes import last_live_key, live
+from fermtui.daybook.strikes import last_live_key, live, undo_order
 from fermtui.wording.problems import reason as reason_of
 
 START = datetime(2026, 3, 18, 20, 15, tzinfo=UTC)
@@ -135,3 +135,24 @@ def test_the_last_entry_is_the_greatest_live_key_and_undo_of_undo_is_redo() -> N
     lines.append(strike("20260318T181500126-aaaaaa", again))
     assert "20260318T181500124-aaaaaa" in keys(live(page(*lines))[0])
     assert last_live_key([]) is None
+
+
+def test_the_order_of_writing_tells_what_undo_and_redo_do_next() -> None:
+    """Worked by hand: two notes, the second undone, the first struck for its own sake, that undone and restored."""
+
+    def by(key: str, entry: str, how: str) -> str:
+        return strike(key, entry).replace(" }", f', by = "{how}" }}')
+
+    def order(*lines: str) -> tuple[list[str], list[str]]:
+        done, undone = undo_order(("damson", entry) for entry in page(*lines))
+        return [act.key for act in done], [act.key for act in undone]
+
+    lines = [note("a"), note("b")]
+    assert order(*lines) == (["a", "b"], [])
+    lines.append(by("c", "b", "undo"))
+    assert order(*lines) == (["a"], ["c"])
+    assert order(*lines, by("d", "c", "redo")) == (["a", "d"], []), "b stands again, and undo takes it back by d"
+    lines.append(strike("e", "a"))
+    assert order(*lines) == (["a", "e"], []), "an x is an act, and after it nothing is left to restore"
+    lines.append(by("f", "e", "undo"))
+    assert order(*reversed(lines)) == (["a"], ["f"]), "the order of the lines does not matter"

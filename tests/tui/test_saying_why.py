@@ -26,7 +26,6 @@ TODAY = date(2026, 3, 4)
         ("z", "z, zoom plot, works inside a vessel"),
         ("escape", "this is the shelf already"),
         ("o", "no bottle of this vessel is left"),
-        ("u", "nothing was written in this session"),
         ("U", "nothing was taken back"),
         ("t", "stands at today already"),
     ],

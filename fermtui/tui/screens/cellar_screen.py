@@ -68,6 +68,9 @@ class CellarScreen(Screen[None]):
     def action_bottle(self) -> None:
         self.commands.open_bottle(self.target()[0])
 
+    def action_put_away(self) -> None:
+        self.commands.put_away(self.target()[0])
+
     def action_check(self) -> None:
         self.commands.check(self.target()[0])
 

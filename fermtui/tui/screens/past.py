@@ -27,8 +27,6 @@ from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.units import show_number
 from fermtui.wording.plain import plain
-from fermtui.writing.archive import put_away, restore_from_past
-from fermtui.writing.refused import Refused
 
 if TYPE_CHECKING:
     from fermtui.tui.act_commands import ActCommands
@@ -58,7 +56,6 @@ class PastScreen(Modal):
         self.commands = commands
         self.batches = Batches(commands.session)
         self.marked: list[str] = []
-        self.moved: tuple[str, bool] | None = None
 
     def compose(self) -> ComposeResult:
         yield head("bottles and past", "what was bottled, and what was put away")
@@ -154,13 +151,11 @@ class PastScreen(Modal):
     def action_bottle(self) -> None:
         vessel = self._at_work("open a bottle")
         if vessel:
-            self.moved = None  # u takes back what was done last
             self.commands.open_bottle(vessel)
 
     def action_taste(self) -> None:
         vessel = self._at_work("taste")
         if vessel:
-            self.moved = None
             self.commands.form(vessel, "taste")
 
     def action_mark(self) -> None:
@@ -197,37 +192,15 @@ class PastScreen(Modal):
         one = self._pointed_at()
         if one is None:
             return
-        session = self.commands.session
-        back = one.vessel in self.batches.away
-        try:
-            place = restore_from_past(session.store, one.vessel) if back else put_away(session.store, one.vessel)
-        except Refused as why:
-            self.fermtui.say(str(why), "warn")
-            return
-        self.moved = (place, back)
-        session.renew()
+        if one.vessel in self.batches.away:
+            self.commands.bring_back(one.vessel, one.name)
+        else:
+            self.commands.put_away(one.vessel)
         self.draw()
-        done, undo = "brought back" if back else "put away", self.fermtui.key("undo")
-        self.fermtui.say(f"{plain(one.name, 40)} {done}   ({undo} takes it back)")
 
     def action_undo(self) -> None:
-        if self.moved is None:
-            self.commands.undo()
-            self.draw()
-            return
-        (name, back), self.moved = self.moved, None
-        session = self.commands.session
-        try:
-            if back:
-                put_away(session.store, name, anyway=True)
-            else:
-                restore_from_past(session.store, name)
-        except Refused as why:
-            self.fermtui.say(str(why), "warn")
-            return
-        session.renew()
+        self.commands.undo()
         self.draw()
-        self.fermtui.say(f"taken back: {name} {'put away again' if back else 'stands at work again'}")
 
     def on_screen_resume(self) -> None:
         self.draw()

@@ -182,6 +182,11 @@ class VesselScreen(CellarScreen):
     def action_undo(self) -> None:
         self.commands.undo(self.vessel)
 
+    def action_redo(self) -> None:
+        line = self.book.chosen if self.focused is self.book else None
+        if line is None or not self.commands.lift(self.vessel, line):
+            self.commands.redo(self.vessel)
+
     def action_strike(self) -> None:
         if self.focused is self.book and self.book.chosen:
             self.commands.strike(self.vessel, self.book.chosen)
