@@ -15,7 +15,7 @@ def book(cellar: Path, vessel: str = "damson") -> list[str]:
 READ = "Damson: read 1.085 at 20 °C, Tue 3 Mar 19:32"
 
 
-async def test_u_after_x_lifts_the_x_and_names_day_and_value(app_of: Make, cellar: Path) -> None:
+async def test_u_after_x_lifts_the_x_and_names_day_and_value(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.press("tab", "enter", "tab", "x")
@@ -32,7 +32,7 @@ async def test_u_after_x_lifts_the_x_and_names_day_and_value(app_of: Make, cella
         assert "taken back: Damson: aerated" in shown(app, "message")
 
 
-async def test_undo_and_redo_outlive_the_program(app_of: Make, cellar: Path) -> None:
+async def test_undo_and_redo_outlive_the_program(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.press("tab", "enter", "tab", "x")
@@ -64,7 +64,7 @@ async def test_u_in_a_vessel_touches_no_other(app_of: Make, cellar: Path) -> Non
         assert "tart" in book(cellar)[-1]
 
 
-async def test_shift_u_on_a_line_that_takes_back_restores_that_one(app_of: Make, cellar: Path) -> None:
+async def test_shift_u_on_a_line_that_takes_back_restores_that_one(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.press("tab", "enter", "tab", "x", "n", *"tart", "enter", "tab", "tab")
