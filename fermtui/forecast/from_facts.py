@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from fermtui.daybook.head import Plan
 from fermtui.forecast.evidence import Evidence
@@ -13,8 +13,9 @@ from fermtui.must.limits import OutOfRange
 from fermtui.must.nutrients import NutrientDose, nitrogen_given_mg_per_l
 from fermtui.must.strength import OG_NOT_READ_SD
 from fermtui.replay.facts import Facts, Reading
-from fermtui.replay.sensors import NEAR
+from fermtui.replay.sensors import NEAR, corrected_by_hand
 
+SENSOR_EVERY = timedelta(hours=36)
 POURED_SD_SG = 0.003  # the ledger's gravity of what was poured: read some days before, or not at all
 JUST_AFTER_DAYS = 0.001  # a reading of the same instant as a feed, written after it, is one of what stands there now
 
@@ -30,7 +31,7 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
     after = _read_after_change(facts)
     readings = [
         (day(r.at) + (JUST_AFTER_DAYS if r.key in after else 0.0), r.sg, max(r.plus_minus, 0.0005))
-        for r in _without_those_beside_a_hand_reading(facts.after_pitch)
+        for r in _thinned(facts)
         if r.sg is not None
     ]
     if facts.poured_at is not None and facts.poured_sg is not None:  # how far it had come in the other vessel
@@ -56,12 +57,40 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
     )
 
 
-def _without_those_beside_a_hand_reading(readings: Sequence[Reading]) -> list[Reading]:
-    """All readings but those that a sensor took within twelve hours of one by hand, which tells the same better."""
-    by_hand = [reading.at for reading in readings if reading.by is None]
-    if len(by_hand) == len(readings):
-        return list(readings)
-    return [one for one in readings if one.by is None or not any(abs(one.at - at) <= NEAR for at in by_hand)]
+def _thinned(facts: Facts) -> list[Reading]:
+    """The gravity readings after pitching: those by hand, and of a sensor one for each day and a half.
+
+    A sensor's readings are taken as the hand readings near them correct them, whether or not the maker wants that
+    shown; those within twelve hours of one by hand are left out, for it tells the same better. More of them would let
+    the model forget what came before the last two days, and believe one instrument too much.
+    """
+    if all(reading.by is None for reading in facts.readings):
+        return list(facts.after_pitch)
+    added = [*(change.at for change in facts.changes), *([facts.last_addition_at] if facts.last_addition_at else [])]
+    names = dict.fromkeys(reading.by for reading in facts.readings if reading.by)
+    known = facts._replace(readings=corrected_by_hand(facts.readings, added, names)).after_pitch
+    by_hand = [reading.at for reading in known if reading.by is None]
+    blocks: dict[object, list[Reading]] = {}
+    for reading in reversed(known):
+        if reading.by is None:
+            blocks[reading.key] = [reading]
+        elif not any(abs(reading.at - at) <= NEAR for at in by_hand):
+            newest = next(reversed(blocks.values()), None) if blocks else None
+            same = newest is not None and newest[0].by == reading.by and newest[0].at - reading.at < SENSOR_EVERY
+            if newest is not None and same and not any(reading.at < at <= newest[0].at for at in added):
+                newest.append(reading)
+            else:
+                blocks[reading.key] = [reading]
+    return [_middle(block) for block in reversed(blocks.values())]
+
+
+def _middle(block: Sequence[Reading]) -> Reading:
+    """One reading in place of several of a sensor, newest first: their means, no surer than the surest of them."""
+    if len(block) == 1:
+        return block[0]
+    sg = sum(reading.sg or 0.0 for reading in block) / len(block)
+    at = block[-1].at + sum((reading.at - block[-1].at for reading in block), timedelta(0)) / len(block)
+    return block[0]._replace(at=at, sg=sg, plus_minus=min(reading.plus_minus for reading in block))
 
 
 def _read_after_change(facts: Facts) -> set[str]:

@@ -169,7 +169,7 @@ def _by(reading: Reading) -> str:
     return f"  by {plain(reading.by, 40)}" if reading.by else ""
 
 
-def _together(file: VesselFile) -> Iterator[tuple[Entry, ...]]:
+def logged_together(file: VesselFile) -> Iterator[tuple[Entry, ...]]:
     """The entries, those together that one sensor logged without anything between."""
 
     def sensor(entry: Entry) -> object:
@@ -219,7 +219,7 @@ def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: 
     if vessel.forecast is not None and (band := band_lines(vessel.forecast, settings, now)):
         lines += ["", "gravity to come, likely (8 of 10 in the brackets)", *band]
     lines += ["", "daybook"]
-    for entries in _together(file):
+    for entries in logged_together(file):
         entry = entries[-1]
         if len(entries) > 1:
             lines.append(f"  {_logged(entries, zone, units)}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, tzinfo
 
 from fermtui.cellar.agenda import by_time
@@ -11,6 +12,7 @@ from fermtui.daybook.kinds import Strike
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.runs import Run
+from fermtui.reports.vessel_text import logged_together
 from fermtui.schedule.task import Task
 from fermtui.tui.row_builders import advice_lines, standing_lines
 from fermtui.tui.widgets.lines import Line, fit, wrapped
@@ -66,7 +68,7 @@ def fact_lines(
         alarm = _short_alarm(view, width, check_key)
         core = _core_lines(view, units, width, _forecast_lines(view, width), ascii_only=ascii_only)
         core.sort(key=lambda line: line[0][0].startswith(SPENT))  # the bar is the first that may go
-    lines = [*alarm, *core]
+    lines = [*alarm, *core, *_sensor_lines(view, units, width)]
     if (view.speed_sg_per_day or 0.0) >= STANDS_SG_PER_DAY and view.stage in ("fermenting", "on fruit"):
         lines.append(_row(width, "falls", show_number((view.speed_sg_per_day or 0.0) * 1000, 1, units), "points a day"))
     if view.volume_l:
@@ -82,6 +84,17 @@ def fact_lines(
         lines.append(_row(width, "began at", show_gravity(view.facts.og, units)))
     for note in view.facts.notes:
         lines += [[], *wrapped(plain(note, 300), "quiet", width, 4, indent="")]
+    return lines
+
+
+def _sensor_lines(view: VesselView, units: Units, width: int) -> list[Line]:
+    """What each sensor shows too much or too little by the hand readings near its own."""
+    lines: list[Line] = []
+    for one in view.facts.sensors:
+        points = f"{show_number(1000.0 * one.offset_sg, 1, units)} points"
+        way = "taken off" if one.applied else "too much" if one.offset_sg >= 0.0 else "too little"
+        near = show_number(1000.0 * one.sd_sg, 1, units)
+        lines.append(_row(width, plain(one.name, NAMES - 1), points.removeprefix("-"), f"± {near} {way}"))
     return lines
 
 
@@ -211,7 +224,15 @@ def step_line(view: VesselView, key: str | None, cellar_view: View, width: int) 
 
 def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[ListItem, ...]:
     """The daybook, newest first; struck lines stay readable."""
-    return tuple(ListItem(entry.key, _book_runs(entry, file, zone, units)) for entry in reversed(file.entries))
+    rows = [_book_item(entries, file, zone, units) for entries in logged_together(file)]
+    return tuple(reversed(rows))
+
+
+def _book_item(entries: Sequence[Entry], file: VesselFile, zone: tzinfo, units: Units) -> ListItem:
+    """One entry, or the newest of those that a sensor logged without anything between, and how many came before it."""
+    newest, before = entries[-1], len(entries) - 1
+    runs = _book_runs(newest, file, zone, units)
+    return ListItem(newest.key, [*runs, (f" and {before} before it", "quiet")] if before else runs)
 
 
 def _book_runs(entry: Entry, file: VesselFile, zone: tzinfo, units: Units) -> Line:

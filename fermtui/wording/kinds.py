@@ -230,7 +230,7 @@ def _is_word(field: Field | None) -> bool:
 
 
 def reading_text(fields: Mapping[str, object], units: Units = METRIC) -> str:
-    """`1.042 at 21 °C, pH 3.4`, with the precision in which it was written."""
+    """`1.042 at 21 °C, pH 3.4`, with the precision in which it was written; of a sensor `1.0423 by float-1`."""
     given = {name: value for name, value in fields.items() if value is not None}
     at = []
     if "sg" in given:
@@ -244,7 +244,8 @@ def reading_text(fields: Mapping[str, object], units: Units = METRIC) -> str:
         at.append(f"at {temp}" if at else temp)
     more = [
         FIELDS[name].told.format(value_text(FIELDS[name], given[name], units))
-        for name in ("ph", "free_so2_mg_per_l", "sample_ml", "by")
+        for name in ("ph", "free_so2_mg_per_l", "sample_ml")
         if name in given
     ]
-    return ", ".join(part for part in (" ".join(at), *more) if part)
+    text = ", ".join(part for part in (" ".join(at), *more) if part)
+    return f"{text} by {plain(given['by'], 40)}" if "by" in given else text

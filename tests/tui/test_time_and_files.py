@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from fermtui.cli.main import run
 from fermtui.daybook.places import open_cellar
 from fermtui.tui.app import FOLLOW_S, Fermtui
 from fermtui.tui.first import LOOKING, READING, First, bare_first, keep_first, read_first
@@ -43,6 +44,27 @@ async def test_what_another_program_writes_is_shown(app_of: Make, cellar: Path) 
         write_vessel(cellar, "linden", 'name = "Linden"\n', "")
         await pilot.pause(FOLLOW_S * 1.5)
         assert "Linden" in shown(app, "line")
+
+
+async def test_an_import_is_followed_and_fills_the_daybook_with_one_line(app_of: Make, cellar: Path) -> None:
+    rows = [f"2026-03-0{day}T{hour:02d}:{minute:02d}:00+01:00,{1.095 - 0.004 * (day + hour / 24 - 1.8):.4f}"
+            for day in (2, 3) for hour in range(24) for minute in (0, 20, 40)]  # fmt: skip
+    table = cellar.parent / "float.csv"
+    table.write_text("\n".join(["time,sg", *rows]) + "\n")
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        before = shown(app, "line")
+        run(["--cellar", str(cellar), "--on", "2026-03-04 08:30", "import", "damson", str(table), "--by", "float-1"])
+        await pilot.pause(FOLLOW_S * 1.5)
+        assert shown(app, "line") != before
+        await pilot.press("tab")
+        while "▸ Damson" not in shown(app, "line"):
+            await pilot.press("j")
+        await pilot.press("enter")
+        book = shown(app, "book")
+        assert book.count("by float-1") == 2  # one before the airing of the third day, one after it
+        assert book.count("by float-1 and 1 before it") == 2
+        assert "float-1" in shown(app, "facts")
 
 
 @pytest.mark.parametrize("name", ["[bold red]Rot[/]", "\\u001b[2J\\u001b[31mred", "a\\nb", "\\u202Eabc", "x" * 500])
