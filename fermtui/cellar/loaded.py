@@ -18,7 +18,7 @@ from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
 from fermtui.forecast.answers import ForecastAnswers
 from fermtui.replay.facts import Facts
 from fermtui.schedule import library
-from fermtui.schedule.standing import Standing, judged
+from fermtui.schedule.standing import Standing, judged, without_schedule
 from fermtui.schedule.steps import Schedule
 
 if TYPE_CHECKING:
@@ -97,6 +97,12 @@ def _schedule(
         line = line_of_field(head_bytes, "schedule")
         problems += (Problem("no_schedule", path, line, (head.schedule[:60],)),)
     return schedule, problems
+
+
+def schedule_missing(loaded: LoadedVessel) -> tuple[Standing, ...]:
+    """What stands against a vessel at work whose head names a schedule that cannot be used."""
+    named = loaded.head.schedule
+    return (without_schedule(named),) if named and loaded.schedule is None and loaded.place == VESSELS else ()
 
 
 def _reaches_past(facts: Facts, upto: datetime) -> bool:

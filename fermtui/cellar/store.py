@@ -9,7 +9,7 @@ from fermtui.cellar.cache import Cache, cache_path
 from fermtui.cellar.containers import holders, with_named
 from fermtui.cellar.forecasts import Sources, with_forecast, with_lazy_forecast
 from fermtui.cellar.history import History, history_of, teaches
-from fermtui.cellar.loaded import LoadedVessel, Loading, load_vessel, measures_of, standing_of
+from fermtui.cellar.loaded import LoadedVessel, Loading, load_vessel, measures_of, schedule_missing, standing_of
 from fermtui.cellar.tables import cached_settings
 from fermtui.cellar.vessel_tasks import forecast_at, tasks_of
 from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, misnamed, past_names, vessel_names
@@ -355,7 +355,7 @@ class CellarStore:
         """One vessel at this clock."""
         forecast = forecast_at(loaded, now)
         vessel_tasks = tasks_of(loaded, forecast, self.settings, now, lambda: self._inherited(loaded))
-        problems, standing = self.problems_of(loaded), self.standing_of(loaded)
+        problems, standing = self.problems_of(loaded), self.standing_of(loaded) + schedule_missing(loaded)
         return VesselView(loaded, now, self.settings.zone, forecast, vessel_tasks, problems, standing)
 
     def _inherited(self, loaded: LoadedVessel) -> tuple[Act, ...]:

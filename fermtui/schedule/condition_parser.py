@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
-from decimal import Decimal
 
-from fermtui.daybook.fields import FIRST_YEAR, GRAVITY, LAST_YEAR, NAME, TEMP_C, Unfit
+from fermtui.daybook.fields import FIRST_YEAR, GRAVITY, LAST_YEAR, NAME, TEMP_C, Unfit, fit_number
 from fermtui.daybook.kinds import kinds_that
 from fermtui.schedule.conditions import (
     ADDED,
@@ -66,13 +64,7 @@ def condition_from(table: object, deep: int = 0) -> Condition:
 
 def number_in(table: Mapping[str, object], name: str, low: float, high: float) -> float:
     """Return a number of a table within its range. Raises Unfit."""
-    value = table[name]
-    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        raise Unfit(f"{name} is a number without quotes")
-    given = float(value)
-    if not math.isfinite(given) or not low <= given <= high:
-        raise Unfit(f"{name} is a number from {low:g} to {high:g}, not {str(value)[:40]}")
-    return given
+    return float(fit_number(name, table[name], low, high))
 
 
 def _whole(table: Mapping[str, object], name: str, low: int, high: int) -> int:

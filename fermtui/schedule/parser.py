@@ -120,7 +120,7 @@ def _merged(
     """The steps of the base, each with the fields that an own step of its key gives, then the own ones that are new."""
     if not base:
         return list(own)
-    keys = {step["key"] for step in base}
+    keys = [step["key"] for step in base]  # no set: what stands under key in a file may be anything
     changes = {str(step.get("key")): (step, line) for step, line in own if step.get("key") in keys}
     whole: list[tuple[Mapping[str, object], int | None]] = []
     for step in base:

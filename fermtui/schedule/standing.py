@@ -64,8 +64,8 @@ _ANSWER_A_BURST = frozenset({"open", "note", "chore", "chill"})
 class Standing(NamedTuple):
     """One thing that stands against a vessel until it is answered.
 
-    `kind` is `live_bottles`, `burst_bottle` or the key of the guard's finding; `key` and `did` are those of the entry
-    that it is about, `line` its line in the daybook where that is known.
+    `kind` is `live_bottles`, `burst_bottle`, `no_schedule` or the key of the guard's finding; `key` and `did` are those
+    of the entry that it is about (empty where it is about none), `line` its line in the daybook where that is known.
     """
 
     kind: str
@@ -108,6 +108,13 @@ def judged(
     for one in found:
         stands += _still_true(one, facts, ordered, ready=ready)
     return facts, tuple(sorted(stands, key=lambda standing: standing.did not in ("open", "bottle")))
+
+
+def without_schedule(name: str) -> Standing:
+    """Return what stands against a vessel whose schedule cannot be used: it asks for nothing, however much is due."""
+    saw = Point("schedule_unusable", {"schedule": name})
+    finding = Finding("refusal", "no_schedule", saw, Point("no_task_comes_due"), Point("mend_the_schedule"))
+    return Standing("no_schedule", "", "", finding)
 
 
 def _refusals(entry: Entry, facts: Facts, head: Head, settings: Settings, vessel: str) -> tuple[Finding, ...]:

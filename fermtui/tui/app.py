@@ -33,6 +33,7 @@ LEAST_WIDTH, LEAST_HEIGHT = 60, 20
 FOLLOW_S = 1.0
 WRITER_S = 0.01
 SHOW_EVERY_S = 0.25
+OPENS = ("help", "palette", "command_palette", "change_theme")
 
 
 class Fermtui(CellarApp):
@@ -173,11 +174,14 @@ class Fermtui(CellarApp):
 
     def on_resize(self, event: events.Resize) -> None:
         small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
-        from_small = self.screen.id == "too-small"
-        if small and not from_small:
+        if small and not any(isinstance(screen, TooSmall) for screen in self.screen_stack):
             self.push_screen(TooSmall(LEAST_WIDTH, LEAST_HEIGHT))
-        elif from_small and not small:
+        elif not small and isinstance(self.screen, TooSmall):
             self.pop_screen()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002 - Textual's
+        """Open nothing over the message that the window is too small: it could not be read there either."""
+        return action not in OPENS or not any(isinstance(screen, TooSmall) for screen in self.screen_stack[-1:])
 
     def action_help(self) -> None:
         from fermtui.tui.screens.help import Help  # this screen is opened now and then

@@ -205,6 +205,7 @@ OBSERVED: dict[str, Words] = {
     "in_hindsight": _in_hindsight,
     "as_things_stand": _as_things_stand,
     "live_bottles": _live_bottles,
+    "schedule_unusable": "its schedule {schedule} cannot be used",
     "bottle_burst": lambda v: (
         f"a bottle burst on {{burst_at}}, and {counted(v.get('bottles'), 'bottle')} of it "
         f"{'is' if v.get('bottles') == 1 else 'are'} left"

@@ -30,6 +30,7 @@ def _named(before: str, none: str) -> Words:
 
 REASONS: dict[str, Words] = {
     "live_glass": "{sugar_g_per_l} may still ferment; {glass} glass is planned for {limit_bar}, and glass bursts",
+    "no_task_comes_due": "until then nothing of it comes due, whatever it needs",
     "others_may_burst": "the others hold the same mead, and broken glass flies",
     "cannot_judge": "so it cannot be judged whether it is safe",
     "in_the_bottle": _in_the_bottle,
@@ -85,6 +86,7 @@ REMEDIES: dict[str, Words] = {
     "(override=REASON)",
     "strike_wrong": "strike the one that is not so",
     "open_one_chill_rest": "open one, with gloves and goggles, over a sink, and chill the rest; drink them soon",
+    "mend_the_schedule": "`fermtui check` names the line to mend; or name another schedule in its vessel.toml",
     "check_the_others": "check the others: gloves and goggles on, a cloth over them, into the cold, open one; then "
     "write what you found",
     "say_where_it_stands": "read it anew, and say where it stands",

@@ -67,7 +67,7 @@ def trouble_name(view: VesselView) -> str:
 
 def standing_name(standing: Standing) -> str:
     """`bottles may burst`, `a bottle burst`, `check the sorbate`: what stands against a vessel, in a list."""
-    named = {"live_bottles": "bottles may burst", "burst_bottle": "a bottle burst"}
+    named = {"live_bottles": "bottles may burst", "burst_bottle": "a bottle burst", "no_schedule": "no schedule"}
     return named.get(standing.kind) or f"check the {KINDS[standing.did].noun}"
 
 

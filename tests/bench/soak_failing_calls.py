@@ -48,7 +48,7 @@ def made(folder: Path) -> Cellar:
     for name in ("damson", "rowan", "old"):
         start_vessel(cellar, name, {"name": name.title(), "plan": {"volume_l": 4.0, "gravity": 1.09}})
     for number, (did, fields) in enumerate(MADE_OF.items()):
-        append(cellar, "damson", line_of(f"a{number}", did, AT, fields))  # type: ignore[arg-type]
+        append(cellar, "damson", line_of(f"a{number}", did, AT, fields))
     (cellar.path / VESSELS / "old").rename(cellar.path / PAST / "old")
     return cellar
 

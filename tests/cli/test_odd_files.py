@@ -177,3 +177,27 @@ def test_a_pipe_or_a_link_in_place_of_a_daybook_hangs_nothing(cellar: Any, fermt
         assert fermtui("show", name).status == 1
         assert fermtui("write", name, "degas").status == 1
     assert secret.read_text() == ""
+
+
+SHARE = 'title = "Own"\n[[step]]\nkey = "one"\ndo = "dose"\nshare = SHARE\ndue = { after = "pitch", days = 2 }\n'
+
+
+@pytest.mark.parametrize("share", ["nan", "inf", "1" + "0" * 310, "-1" + "0" * 310, "1e400", "true", '"0.5"', ""])
+def test_a_share_that_is_none_stops_no_command_and_no_other_vessel(cellar: Any, fermtui: Any, share: str) -> None:
+    page = SHARE.replace("SHARE", share) if share else ""  # empty, as a copy on a full disk once was
+    cellar({
+        **GOOD, "schedules/own.toml": page, "vessels/sloe/vessel.toml": 'name = "Sloe"\nschedule = "own"',
+        "vessels/sloe/daybook.toml": '{ at = 2026-03-01T10:00:00+01:00, did = "pitch" }',
+    })  # fmt: skip
+    ran = fermtui("due", "--on", "2026-03-06")
+    assert ran.status == 0
+    assert ran.out.splitlines()[1] == (
+        "CHECK Sloe: no schedule. Its schedule own cannot be used. "
+        "Until then nothing of it comes due, whatever it needs. "
+        "`fermtui check` names the line to mend; or name another schedule in its vessel.toml."
+    )
+    assert "schedules/own.toml" in ran.err
+    assert fermtui("due", "--json", "--on", "2026-03-06").json["troubles"][0]["kind"] == "no_schedule"
+    for words in (("show",), ("show", "sloe"), ("schedule",), ("calendar",), ("needs",), ("show", "rowan")):
+        assert fermtui(*words, "--on", "2026-03-06").status in (0, 1)
+    assert fermtui("check").status == 1

@@ -70,3 +70,12 @@ def test_a_full_file_system_refuses_or_does_it(soak: Soak, tmp_path: Path, monke
     finally:
         subprocess.run(["umount", str(place)], check=True)
     assert figures["refused"] >= 3
+
+
+def test_a_damaged_schedule_is_refused_and_harms_no_other_vessel(
+    soak: Soak, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FERMTUI_CACHE", str(tmp_path / "cache"))
+    figures = soak("soak_schedules").run(60, tmp_path)
+    assert figures["refused"] > 20
+    assert figures["sound"] > 2

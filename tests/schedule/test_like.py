@@ -35,6 +35,14 @@ def read(text: str) -> tuple[Schedule | None, list[str]]:
     return schedule, [problem_text(problem) for problem in problems]
 
 
+@pytest.mark.parametrize("key", ["{}", "[]", "1", "nan", "2026-03-01", '"x"'])
+def test_a_key_that_is_none_is_refused_or_a_step_of_its_own(key: str) -> None:
+    schedule, problems = read(OWN + f"[[step]]\nkey = {key}\n")
+    assert schedule is None
+    assert problems
+    assert "schedules/mine.toml" in problems[0]
+
+
 def test_only_what_differs_is_written() -> None:
     schedule, problems = read(OWN)
     assert problems == []

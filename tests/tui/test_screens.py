@@ -219,6 +219,28 @@ async def test_a_small_window_says_so_and_recovers(app_of: Make) -> None:
         assert "Damson" in shown(app, "due")
 
 
+@pytest.mark.parametrize("before", ["", "?", ":"])
+@pytest.mark.parametrize("key", ["?", ":", "q"])
+async def test_nothing_opens_over_a_window_that_is_too_small(app_of: Make, before: str, key: str) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        if before:
+            await pilot.press(before)
+        stood = app.screen
+        for size in ((50, 18), (48, 17), (59, 30)):
+            await pilot.resize_terminal(*size)
+            await pilot.press(*(key if key != "q" else ""))
+            await pilot.pause()
+            assert isinstance(app.screen, TooSmall)
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert app.screen is stood
+        if key == "q":
+            await pilot.resize_terminal(50, 18)
+            await pilot.press("q")
+            assert app.return_code == 0
+
+
 async def test_the_mouse_chooses_and_a_double_click_opens(app_of: Make) -> None:
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
