@@ -23,7 +23,9 @@ def fruit(given: GivenOptions) -> Sum:
     volume_l, abv = given.number("volume"), given.maybe("abv")
     before = from_gravity_and_abv(volume_l, gravity, _least_abv(gravity) if abv is None else abv)
     after = mix(before, Must(parts.water_g, parts.sugar_g, 0.0))
-    dry = ferment_to(after, min(after.sg, max(gravity, lowest_sg(after))))[0]
+    # A must that stands below the end already goes back to where it stood.
+    end = min(after.sg, max(min(given.number("end"), gravity), lowest_sg(after)))
+    dry = ferment_to(after, end)[0]
     values: dict[str, Value] = {
         "sugar_g": parts.sugar_g,
         "sugar_sd_g": parts.sugar_sd_g,
@@ -33,6 +35,7 @@ def fruit(given: GivenOptions) -> Sum:
         "volume_after_l": after.volume_l,
         # Without a strength to begin with there is none to say afterwards.
         "abv_after_percent": None if abv is None else after.abv_percent,
+        "end_gravity": end,
         "abv_fermented_percent": None if abv is None else dry.abv_percent,
         "lost_when_pulled_l": parts.pulled_loss_l,
         "counted_as": parts.fruit.name,

@@ -25,13 +25,17 @@ def sulfite(given: GivenOptions) -> Sum:
     )
     values: dict[str, Value] = {
         "free_so2_mg_per_l": dose.free_so2_mg_per_l,
+        "free_so2_by_oiv_mg_per_l": dose.free_so2_by_oiv_mg_per_l,
+        "free_so2_by_plain_pk_mg_per_l": dose.free_so2_by_plain_pk_mg_per_l,
+        "temp_used_c": dose.temp_used_c,
+        "temp_extrapolated": dose.extrapolated,
         "metabisulfite_g": dose.metabisulfite_g,
         "solution_10_percent_ml": keep.as_solution_ml(dose.metabisulfite_g),
         "add_so2_mg_per_l": dose.add_so2_mg_per_l,
         "molecular_percent": dose.molecular_percent,
         "free_after_mg_per_l": dose.free_after_mg_per_l,
         "total_after_mg_per_l": dose.total_after_mg_per_l,
-        "free_so2_by_plain_pk_mg_per_l": dose.free_so2_by_plain_pk_mg_per_l,
+        "bound_percent": dose.bound_percent,
         "level": dose.level,
     }
     steps = how.sulfite(dose, volume_l=volume_l, ph=ph, abv_percent=abv, molecular=molecular, salt=salt, free=free)

@@ -43,6 +43,7 @@ LABELS = {
     "feeds_g": "feed by feed", "volume_after_l": "volume after", "abv_after_percent": "strength after",
     "sugar_added_g_per_l": "sugar added", "sugar_g": "sugar", "sugar_sd_g": "give or take", "water_g": "water",
     "displaces_l": "room it takes", "gravity_after": "gravity after", "abv_fermented_percent": "strength fermented out",
+    "end_gravity": "fermented out at",
     "lost_when_pulled_l": "leaves with the fruit", "counted_as": "counted as", "room_left_l": "room left",
     "yan_mg_per_l": "nitrogen need", "own_mg_per_l": "in the must already", "added_mg_per_l": "to add",
     "dap_g": "DAP", "autolysate_g": "autolysate", "complex_g": "complex nutrient", "dap_per_dose_g": "DAP a dose",
@@ -52,7 +53,9 @@ LABELS = {
     "rehydration_water_ml": "water for the yeast", "free_so2_mg_per_l": "free SO2 wanted",
     "metabisulfite_g": "metabisulfite", "solution_10_percent_ml": "or of a 10 % solution",
     "add_so2_mg_per_l": "SO2 to add", "molecular_percent": "molecular part", "free_after_mg_per_l": "free SO2 after",
-    "total_after_mg_per_l": "total SO2 after", "free_so2_by_plain_pk_mg_per_l": "free SO2 by pK 1.81", "level": "level",
+    "total_after_mg_per_l": "total SO2 after", "free_so2_by_plain_pk_mg_per_l": "by pK 1.81 (table of 1982)",
+    "free_so2_by_oiv_mg_per_l": "by the OIV's constants", "bound_percent": "of which bound",
+    "temp_used_c": "temperature counted", "temp_extrapolated": "colder than the OIV's table", "level": "level",
     "potassium_sorbate_g": "potassium sorbate", "sorbic_acid_mg_per_l": "sorbic acid", "because": "no dose, because",
     "ways_out": "ways out", "capped": "at the legal ceiling", "ph_used": "pH of the table",
     "abv_used_percent": "strength of the table", "count": "bottles", "left_l": "left over", "filled_l": "filled",
@@ -67,12 +70,12 @@ LABELS = {
 
 # Longest ending first: 3.2 mg_per_l is not litres.
 _ENDINGS = (
-    ("_mg_per_l", "mg/L"), ("_g_per_l", "g/L"), ("_kg_m3", "kg/m3"), ("abv_percent", "% vol"), ("_sg", ""),
+    ("_mg_per_l", "mg/L"), ("_g_per_l", "g/L"), ("_kg_m3", "kg/m3"), ("abv_percent", "% vol"), ("_sg", ""), ("temp_used_c", "°C"),
     ("_percent", "%"), ("_ppm", "ppm"), ("_bar", "bar"), ("bar_at_20c", "bar"), ("bar_at_30c", "bar"),
     ("bar_excess", "bar"), ("_ml", "mL"), ("_g", "g"), ("_l", "L"),
 )  # fmt: skip
 _UNITS = {
-    "sg_20_20": "SG", "gravity": "SG", "gravity_after": "SG", "brix": "°Bx", "brix_at_20": "°Bx", "ph_used": "pH",
+    "sg_20_20": "SG", "gravity": "SG", "gravity_after": "SG", "end_gravity": "SG", "brix": "°Bx", "brix_at_20": "°Bx", "ph_used": "pH",
     "plus_minus": "% vol", "abv_after_percent": "% vol", "abv_fermented_percent": "% vol", "abv_used_percent": "% vol",
     "potential_abv_percent": "% vol",
 }  # fmt: skip

@@ -157,6 +157,7 @@ SUMS: Mapping[str, Kind] = {
             _VOLUME,
             Option("gravity", "gravity", "1.000", "gravity now"),
             _maybe("abv", "percent", "12", "strength now; left out below 1.000, the least that stands there"),
+            Option("end", "gravity", "1.000", "gravity that it ends at, with the fruit", "1.000"),
             Option("treatment", "word", "frozen", "how it is made ready", "raw"),
             _maybe("as-bought", "flag", "", "the mass is with stones, peel and stems"),
             _maybe("capacity", "volume", "5L", "of the vessel, for the room left"),

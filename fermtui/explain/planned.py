@@ -17,11 +17,14 @@ from fermtui.explain import preservatives as keeping
 from fermtui.explain.explained import Explained, Input
 from fermtui.must.bottles import bottle_count, pressure_bar_excess
 from fermtui.must.composition import Must, from_gravity
+from fermtui.must.fruit import CLINGS_ML_PER_G_FRUIT, CLINGS_ML_PER_G_PULP
 from fermtui.must.honey import honey_to_sweeten
 from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
 from fermtui.must.preservatives import sorbate_dose, sulfite_dose
 from fermtui.replay.facts import Facts
+from fermtui.replay.fruit_lots import clinging_l
 from fermtui.replay.present import Present
+from fermtui.replay.stabilised import dosing_temp_c, free_so2_mg_per_l, so2_readings, total_so2_mg_per_l
 from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for, measured_free_so2_mg_per_l, must_in_all
 from fermtui.schedule.doses import part_left, pitched_l, totals_g
 from fermtui.schedule.guards.bottling import MOST_SUGAR_G_PER_L
@@ -75,6 +78,23 @@ def nitrogen(facts: Facts, plan: Plan, _present: Present, settings: Settings, _n
                             "vessel.toml, plan.doses" if plan.doses is not None else nutrients.YAN_SOURCE)  # fmt: skip
 
 
+def fruit_loss(
+    facts: Facts, _plan: Plan, _present: Present, _settings: Settings, _now: datetime
+) -> Iterator[Explained]:
+    """The mead that is going to leave with the fruit."""
+    if not facts.fruit_in:
+        return
+    mass_g = sum(lot.mass_g for lot in facts.fruit if lot.pulled_at is None)
+    yield Explained(
+        "leaves with the fruit",
+        clinging_l(facts.fruit),
+        "L",
+        f"the larger of {CLINGS_ML_PER_G_FRUIT:g} mL a gram of fruit and {CLINGS_ML_PER_G_PULP:g} mL a gram of its pulp",
+        (Input("fruit", mass_g, "g"),),
+        "estimates, no source: write what was lost (loss_l), or the level that stands there afterwards",
+    )
+
+
 def sulfite(facts: Facts, _plan: Plan, _present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
     """Metabisulfite for what is in it now; nothing while the pH was never read."""
     must = _mead(facts)
@@ -85,8 +105,10 @@ def sulfite(facts: Facts, _plan: Plan, _present: Present, settings: Settings, _n
         must.volume_l,
         facts.ph,
         must.abv_percent,
+        dosing_temp_c(facts),
         molecular_mg_per_l=kind.molecular_mg_per_l,
         free_mg_per_l=free,
+        total_mg_per_l=total_so2_mg_per_l(facts),
         salt=kind.salt,
     )
     yield from keeping.sulfite(
@@ -98,6 +120,17 @@ def sulfite(facts: Facts, _plan: Plan, _present: Present, settings: Settings, _n
         salt=kind.salt,
         free=free,
     )
+
+
+def sulfur_dioxide(
+    facts: Facts, _plan: Plan, _present: Present, _settings: Settings, _now: datetime
+) -> Iterator[Explained]:
+    """Free and total SO2 of what was given, with what is bound where it was measured."""
+    total = total_so2_mg_per_l(facts)
+    if total <= 0.0:
+        return
+    measured, free = so2_readings(facts), free_so2_mg_per_l(facts)
+    yield keeping.sulfur_dioxide(free, total, measured=bool(measured) and measured[-1].at >= facts.sulfite[-1].at)
 
 
 def sorbate(facts: Facts, _plan: Plan, _present: Present, _settings: Settings, _now: datetime) -> Iterator[Explained]:

@@ -5,7 +5,11 @@ from __future__ import annotations
 from fermtui.explain.explained import Explained, Input
 from fermtui.must.preservatives import SO2_SHARE, SORBIC_SHARE, SorbateDose, SulfiteDose, WaysOut
 
-OIV_PK = "pK by OIV-MA-AS323-04C, table I; SO2 in the salt by IUPAC atomic weights"
+SO2_SOURCES = (
+    "OIV-MA-AS323-04C, table I; UC Cooperative Extension 1982; SO2 in the salt by IUPAC atomic weights. What an addition "
+    "binds is not known before it is measured a day later"
+)
+_COLD = "; the OIV's table begins at 20 °C, below it its slope is carried on, no further than 10 °C"
 UNDERHILL = "T. Underhill, Making Better Wines (table); never above 200 mg/L of sorbic acid, OIV II.3.4.5"
 
 
@@ -17,15 +21,18 @@ def sulfite(
         "free SO2 wanted",
         dose.free_so2_mg_per_l,
         "mg/L",
-        "molecular SO2 wanted x (1 + 10^(pH - pK))",
+        "molecular SO2 wanted x (1 + 10^(pH - pK)), by the OIV's pK for strength and temperature and by the fixed 1.81 "
+        f"of the printed table: the larger counts{_COLD if dose.extrapolated else ''}",
         (
             Input("molecular SO2 wanted", f"{molecular:g} mg/L"),
             Input("acidity", ph, "pH"),
             Input("strength", abv_percent, "% vol"),
             Input("temperature counted", dose.temp_used_c, "°C"),
+            Input("by the OIV", dose.free_so2_by_oiv_mg_per_l, "mg/L"),
+            Input("by pK 1.81", dose.free_so2_by_plain_pk_mg_per_l, "mg/L"),
             Input("molecular part of free", dose.molecular_percent, "%"),
         ),
-        OIV_PK,
+        SO2_SOURCES,
     )
     grams = Explained(
         f"{salt} metabisulfite",
@@ -37,10 +44,31 @@ def sulfite(
             Input("to add", dose.add_so2_mg_per_l, "mg/L"),
             Input("volume", volume_l, "L"),
             Input("SO2 in the salt", 100 * SO2_SHARE[salt], "%"),
+            Input("free afterwards", dose.free_after_mg_per_l, "mg/L"),
+            Input("total afterwards", dose.total_after_mg_per_l, "mg/L"),
+            Input("of which bound", dose.bound_percent, "%"),
         ),
-        OIV_PK,
+        SO2_SOURCES,
     )
     return need, grams
+
+
+def sulfur_dioxide(free: float, total: float, *, measured: bool) -> Explained:
+    """Free SO2 in the vessel, with the total and the share that is bound; not measured, the free is what is left at
+    most.
+    """
+    bound = Input("share bound", 100 * max(0.0, 1 - free / total), "%") if measured else Input("share bound", "unknown")
+    how = "as it was measured after the last dose" if measured else (
+        "all that was given since pitching or since it was measured, as if none had bound or faded: measure it"
+    )
+    return Explained(
+        "free SO2" if measured else "free SO2 at most",
+        free,
+        "mg/L",
+        how,
+        (Input("total given", total, "mg/L"), bound),
+        "SO2 in the salt by IUPAC atomic weights; how much binds is not to be reckoned",
+    )
 
 
 def sorbate(dose: SorbateDose | WaysOut, *, volume_l: float, ph: float, abv_percent: float) -> tuple[Explained, ...]:

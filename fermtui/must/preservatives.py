@@ -28,6 +28,9 @@ DEBYE_A_20C = 0.5056
 DEBYE_A_PER_C = 0.00076
 DEBYE_B = 1.6
 """Memory, not seen: with them the correction is 0.075 at 20 °C, where the method is said to take off about 0.08."""
+PK_TABLE_FROM_C = 20.0
+PK_COLDEST_C = 10.0
+"""Below the table its slope from 20 to 25 °C is carried on, no further than ten degrees: our limit, no source."""
 MUST_SO2_MG_PER_L = 50.0
 """On raw fruit or juice before pitching: common practice, no source."""
 
@@ -44,16 +47,23 @@ class SulfiteDose(NamedTuple):
     """Metabisulfite for a wanted molecular SO2."""
 
     free_so2_mg_per_l: float
-    """Free SO2 that the mead must hold."""
+    """Free SO2 that the mead must hold: the larger of the two below."""
+    free_so2_by_oiv_mg_per_l: float
+    """By the OIV's pK, for strength and temperature."""
     free_so2_by_plain_pk_mg_per_l: float
-    """The same by the fixed pK 1.81, which knows neither alcohol nor warmth: the upper, safer figure for keeping."""
+    """By the fixed pK 1.81 of the printed table of 1982, which knows neither alcohol nor warmth."""
     molecular_percent: float
+    """Of free SO2, by the source that counts."""
     temp_used_c: float
-    """Not below 20 °C, where the table of the pK begins."""
+    """Not below 10 °C."""
+    extrapolated: bool
+    """Whether that is below 20 °C, where the table of the pK begins."""
     add_so2_mg_per_l: float
     metabisulfite_g: float
     free_after_mg_per_l: float
     total_after_mg_per_l: float
+    bound_percent: float
+    """Of the total afterwards."""
     level: Level
 
 
@@ -77,16 +87,22 @@ class WaysOut(NamedTuple):
 
 
 def pk_so2(temp_c: float = 20.0, abv_percent: float = 0.0) -> float:
-    """Return the mixed pK of sulfurous acid at 20 to 40 °C and 0 to 20 % vol.
+    """Return the mixed pK of sulfurous acid at 10 to 40 °C and 0 to 20 % vol.
 
     Bilinear in OIV-MA-AS323-04C table I, less the ionic strength term A sqrt(I) / (1 + B sqrt(I)) with I = 0.038.
-    Colder (to -5 °C) counts as 20 °C and stronger (to 25 %) as 20 %, since the table ends there. Raises OutOfRange.
+    From 20 down to 10 °C the slope of the table's first 5 °C is carried on; colder (to -5 °C) counts as 10 °C and
+    stronger (to 25 %) as 20 %. Raises OutOfRange.
     """
     limits.temp_c(temp_c)
     limits.abv_percent(abv_percent)
-    root = sqrt(IONIC_STRENGTH)
-    debye_a = DEBYE_A_20C + DEBYE_A_PER_C * (max(temp_c, 20.0) - 20.0)
-    return bilinear(grid("so2", "pkt"), abv_percent, temp_c) - debye_a * root / (1 + DEBYE_B * root)
+    table, root = grid("so2", "pkt"), sqrt(IONIC_STRENGTH)
+    debye_a = DEBYE_A_20C + DEBYE_A_PER_C * (max(temp_c, PK_TABLE_FROM_C) - PK_TABLE_FROM_C)
+    pk = bilinear(table, abv_percent, temp_c)
+    below_c = PK_TABLE_FROM_C - max(temp_c, PK_COLDEST_C)
+    if below_c > 0.0:
+        next_c = table[1][1]
+        pk -= below_c * (bilinear(table, abv_percent, next_c) - pk) / (next_c - PK_TABLE_FROM_C)
+    return pk - debye_a * root / (1 + DEBYE_B * root)
 
 
 def molecular_share(ph: float, temp_c: float = 20.0, abv_percent: float = 0.0) -> float:
@@ -102,8 +118,16 @@ def molecular_share_plain(ph: float) -> float:
 def free_so2_needed_mg_per_l(
     ph: float, temp_c: float = 20.0, abv_percent: float = 0.0, molecular_mg_per_l: float = MOLECULAR_USUAL
 ) -> float:
-    """Return the free SO2 that holds the wanted molecular SO2 (0 to 5 mg/L). Raises OutOfRange."""
-    return _molecular(molecular_mg_per_l) / molecular_share(ph, temp_c, abv_percent)
+    """Return the free SO2 that holds the wanted molecular SO2 (0 to 5 mg/L). Raises OutOfRange.
+
+    The larger of what the OIV's constants and the printed table of UC Cooperative Extension (1982) ask for: too little
+    keeps nothing, and both stay below what is tasted in a mead acid enough to keep.
+    """
+    return _molecular(molecular_mg_per_l) / _safer_share(ph, temp_c, abv_percent)
+
+
+def _safer_share(ph: float, temp_c: float, abv_percent: float) -> float:
+    return min(molecular_share(ph, temp_c, abv_percent), molecular_share_plain(ph))
 
 
 def sulfite_dose(
@@ -128,20 +152,22 @@ def sulfite_dose(
     limits.mg_per_l("free SO2", free_mg_per_l)
     total = free_mg_per_l if total_mg_per_l is None else limits.mg_per_l("total SO2", total_mg_per_l)
     within("bound share", bound_share, 0, 0.9, "", "some of an addition stays free")
-    part = molecular_share(ph, temp_c, abv_percent)
-    needed = _molecular(molecular_mg_per_l) / part
+    needed = free_so2_needed_mg_per_l(ph, temp_c, abv_percent, molecular_mg_per_l)
     add = max(needed - free_mg_per_l, 0.0) / (1 - bound_share)
     free_after = free_mg_per_l + add * (1 - bound_share)
     total_after = max(total, free_mg_per_l) + add
     return SulfiteDose(
         free_so2_mg_per_l=needed,
+        free_so2_by_oiv_mg_per_l=molecular_mg_per_l / molecular_share(ph, temp_c, abv_percent),
         free_so2_by_plain_pk_mg_per_l=molecular_mg_per_l / molecular_share_plain(ph),
-        molecular_percent=100 * part,
-        temp_used_c=max(temp_c, 20.0),
+        molecular_percent=100 * _safer_share(ph, temp_c, abv_percent),
+        temp_used_c=max(temp_c, PK_COLDEST_C),
+        extrapolated=temp_c < PK_TABLE_FROM_C,
         add_so2_mg_per_l=add,
         metabisulfite_g=add * volume_l / 1000 / _so2_share(salt),
         free_after_mg_per_l=free_after,
         total_after_mg_per_l=total_after,
+        bound_percent=100 * (1 - free_after / total_after) if total_after > 0.0 else 0.0,
         level=sulfite_level(free_after, total_after),
     )
 

@@ -167,7 +167,7 @@ def _sweeten(state: State, entry: records.Sweeten) -> None:
 
 def _rack(state: State, entry: records.Rack) -> None:
     if any(lot.pulled_at is None for lot in state.fruit):
-        fruit_out(state, entry.at, None)
+        fruit_out(state, entry.at, None if entry.volume_l is None else 0.0)
     if entry.volume_l is not None:
         state.ledger.keep_volume(entry.volume_l)
         state.volume_known = True

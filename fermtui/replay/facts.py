@@ -139,6 +139,7 @@ class Facts(NamedTuple):
     mixed_at: datetime | None
     pitched_at: datetime | None
     pitch_temp_c: float | None
+    plan_temp_c: float | None  # that the plan means to hold
 
     water_g: float
     extract_g: float  # all extract ever, as if nothing had fermented

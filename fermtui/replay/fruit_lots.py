@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 
 STANDS_IN = "plum"  # near the middle of the fruit table in sugar and water: estimate, no source
 FRUIT_SD_SG = 0.001
+MOST_CLINGS_SHARE = 0.5
+"""Of the liquid, where nobody said how much: our limit, no source."""
 
 
 def parts_of(kind: str, mass_g: float, treatment: str | None) -> tuple[FruitParts, str | None]:
@@ -54,8 +57,19 @@ def fruit_in(state: State, entry: records.Fruit) -> None:
         state.goes_on()
 
 
+def clinging_l(lots: Iterable[FruitLot]) -> float:
+    """Litres of mead that leave with the fruit that is still in, by its mass (an estimate, no source)."""
+    return sum(parts_of(lot.kind, lot.mass_g, lot.treatment)[0].pulled_loss_l for lot in lots if lot.pulled_at is None)
+
+
 def fruit_out(state: State, at: datetime, loss_l: float | None) -> None:
-    """Take the fruit out: juice that had not come out leaves with it, and `loss_l` of what clings to it."""
+    """Take the fruit out: juice that had not come out leaves with it, and `loss_l` of what clings to it; where that
+    was not written, as much as clings to so much fruit.
+    """
+    if loss_l is None:
+        loss_l = min(clinging_l(state.fruit), MOST_CLINGS_SHARE * state.ledger.liquid_l())
+        if loss_l:
+            state.notes.append(f"fruit pulled without its loss: {loss_l:.2f} L of mead counted as gone with it")
     state.ledger.fruit = [lot if lot.pulled_at else lot._replace(pulled_at=at) for lot in state.fruit]
     state.ledger.pending.clear()
     if loss_l:

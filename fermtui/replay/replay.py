@@ -145,6 +145,7 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         mixed_at=state.mixed_at,
         pitched_at=state.pitched_at,
         pitch_temp_c=state.pitch_temp_c,
+        plan_temp_c=state.head.plan.temp_c,
         water_g=ledger.water_g,
         extract_g=ledger.extract_g,
         fermented_g=ledger.fermented_g,

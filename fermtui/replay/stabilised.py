@@ -92,8 +92,25 @@ def enough_sulfite(facts: Facts) -> bool:
     strength = abv_percent(facts)
     if strength is None:
         return True
-    needed = free_so2_needed_mg_per_l(_ph(facts), 20.0, min(25.0, strength))
+    dosed_at = max(sulfite_times(facts), default=None)
+    needed = free_so2_needed_mg_per_l(_ph(facts), dosing_temp_c(facts, dosed_at), min(25.0, strength))
     return free_so2_mg_per_l(facts) >= ENOUGH_SHARE * needed
+
+
+def dosing_temp_c(facts: Facts, upto: datetime | None = None) -> float:
+    """The temperature that sulfite is reckoned for, °C: of the newest reading with one since pitching (up to then),
+    else the plan's, else 20.
+    """
+    start = facts.pitched_at
+    read = [r.temp_c for r in facts.readings if r.temp_c is not None and (start is None or r.at > start)
+            and (upto is None or r.at <= upto)]  # fmt: skip
+    temp_c = read[-1] if read else facts.plan_temp_c
+    return 20.0 if temp_c is None else min(40.0, max(-5.0, temp_c))
+
+
+def total_so2_mg_per_l(facts: Facts) -> float:
+    """All SO2 given, mg/L: what was given before pitching is bound, and in it all the same."""
+    return sum(dose.so2_mg_per_l for dose in facts.sulfite)
 
 
 def free_so2_mg_per_l(facts: Facts, upto: datetime | None = None) -> float:

@@ -21,7 +21,9 @@ from fermtui.must.preservatives import SorbateDose, must_sulfite_g, sorbate_dose
 from fermtui.must.starter import starter
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
+from fermtui.replay.fruit_lots import clinging_l
 from fermtui.replay.keeping import BATH_C, BATH_H, KEEP_TASK, USUAL_CHORE
+from fermtui.replay.stabilised import dosing_temp_c
 from fermtui.schedule.doses import dose_amounts
 from fermtui.schedule.feeding import feed_at_sg, feed_honey_g, feeds_left
 from fermtui.schedule.rounding import Amounts, grams, litres
@@ -123,7 +125,10 @@ def _rack(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amounts
     must = must_in_all(facts)
     if must is None:
         return {}
-    return {"volume_l": litres(must.volume_l * (1.0 - settings.rack_loss_percent / 100.0))}
+    left_l = must.volume_l * (1.0 - settings.rack_loss_percent / 100.0)
+    if facts.fruit_in:  # racking off the fruit leaves what clings to it
+        left_l = max(0.0, left_l - clinging_l(facts.fruit))
+    return {"volume_l": litres(left_l)}
 
 
 def _sulfite(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amounts:
@@ -139,6 +144,7 @@ def _sulfite(_task: Task, facts: Facts, _plan: Plan, settings: Settings) -> Amou
         must.volume_l,
         facts.ph,
         must.abv_percent,
+        dosing_temp_c(facts),
         molecular_mg_per_l=settings.sulfite.molecular_mg_per_l,
         free_mg_per_l=measured_free_so2_mg_per_l(facts),
         salt=settings.sulfite.salt,
@@ -215,6 +221,14 @@ def must_in_all(facts: Facts) -> Must | None:
     return None if must is None or must.is_empty else must
 
 
+def _pull(task: Task, facts: Facts, _plan: Plan, _settings: Settings) -> Amounts:
+    """Return what is pulled, and of fruit the mead that is going to leave with it, by its mass."""
+    wanted: Amounts = {} if task.what is None else {"what": task.what}
+    if task.what in (None, "fruit") and facts.fruit_in and facts.volume_known:
+        wanted["loss_l"] = litres(clinging_l(facts.fruit))
+    return wanted
+
+
 def _what(task: Task, _facts: Facts, _plan: Plan, _settings: Settings) -> Amounts:
     return {} if task.what is None else {"what": task.what}
 
@@ -232,7 +246,7 @@ _MAKE: dict[str, Callable[[Task, Facts, Plan, Settings], Amounts]] = {
     "pitch": _pitch,
     "dose": dose_amounts,
     "fruit": _fruit,
-    "pull": _what,
+    "pull": _pull,
     "add": _what,
     "chore": _chore,
     "heat": _heat,

@@ -147,6 +147,20 @@ class TestNitrogen:
         assert number("nitrogen volume=4L gravity=1.095 yeast=5g", "rehydration_nutrient_g") == 6.25
 
 
+class TestFruit:
+    def test_a_must_at_work_ferments_out_below_the_gravity_that_it_had_before_the_fruit(self) -> None:
+        found = do("fruit kind=plum mass=1kg volume=4L gravity=1.030 abv=6")
+        # USDA SR28, raw plum: 99 g of sugar and 872 g of water; 4 L x 6 % in 4.94 L are 4.9 %; 99 + 4 x 98 g of
+        # extract and more lie above 1.000, 32 points: HMRC Notice 226, factor 131, 4.2 % vol.
+        assert found.values["end_gravity"] == 1.0
+        assert found.values["abv_fermented_percent"] == pytest.approx(4.0 * 6.0 / 4.94 + 32 * 0.131, abs=0.2)
+        to_1010 = number("fruit kind=plum mass=1kg volume=4L gravity=1.030 abv=6 end=1.010", "abv_fermented_percent")
+        assert to_1010 == pytest.approx(4.0 * 6.0 / 4.94 + 22 * 0.131, abs=0.2)
+
+    def test_a_dry_one_goes_back_to_where_it_stood(self) -> None:
+        assert number("fruit kind=plum mass=1kg volume=4L gravity=0.996 abv=12", "end_gravity") == 0.996
+
+
 class TestKeeping:
     @pytest.mark.parametrize(("ph", "free"), [("3.20", 21), ("3.30", 26), ("3.50", 40), ("3.80", 79)])
     def test_the_upper_figure_is_that_of_uc_1982(self, ph: str, free: float) -> None:
@@ -158,9 +172,26 @@ class TestKeeping:
         # OIV-MA-AS323-04C table I: pkT 2.198 at 10 % vol and 25 °C. Less the method's ionic strength term (A 0.5094,
         # B 1.6, I 0.038: 0.0757; A and B from memory) pK is 2.1223; 0.8 (1 + 10^(3.4 - 2.1223)) = 15.96 mg/L.
         found = do("sulfite volume=10L ph=3.4 abv=10 temp=77F")
-        assert found.values["free_so2_mg_per_l"] == pytest.approx(15.96, rel=0.005)
+        assert found.values["free_so2_by_oiv_mg_per_l"] == pytest.approx(15.96, rel=0.005)
+        # UC 1982 asks for more, 0.8 (1 + 10^(3.4 - 1.81)) = 31.92 mg/L, and the larger counts.
+        assert found.values["free_so2_mg_per_l"] == pytest.approx(31.92, rel=0.005)
         # IUPAC: 2 SO2 (128.13) in K2S2O5 (222.32).
-        assert found.values["metabisulfite_g"] == pytest.approx(0.1596 / (128.13 / 222.32), rel=0.005)
+        assert found.values["metabisulfite_g"] == pytest.approx(0.3192 / (128.13 / 222.32), rel=0.005)
+
+    def test_a_cold_cellar_says_that_it_goes_beyond_the_table(self) -> None:
+        # At pH 3.4 and 12 % vol: pK falls by 0.202 for 5 °C in OIV table I; eight degrees colder than 20 °C that is
+        # 10^0.323 of 22.7 mg/L.
+        cold, warm = (do(f"sulfite volume=4L ph=3.4 abv=12 temp={temp}") for temp in ("12C", "20C"))
+        assert cold.values["free_so2_mg_per_l"] == pytest.approx(47.7, abs=1.0)
+        assert (cold.values["temp_extrapolated"], warm.values["temp_extrapolated"]) == (True, False)
+        assert dict(rows(cold))["temperature counted"] == "12 °C"
+
+    def test_free_and_total_stand_there_with_what_is_bound(self) -> None:
+        found = do("sulfite volume=4L ph=3.4 abv=12 free=10 total=40 bound=50")
+        free, total = found.values["free_after_mg_per_l"], found.values["total_after_mg_per_l"]
+        # 21.9 mg/L free are wanting; half of what goes in binds, so 43.8 go in.
+        assert (free, total) == (pytest.approx(31.9, abs=0.1), pytest.approx(83.8, abs=0.2))
+        assert found.values["bound_percent"] == pytest.approx(100 * (83.8 - 31.9) / 83.8, abs=0.5)
 
     @pytest.mark.parametrize(("abv", "ph", "ml_per_l"), [(12, 3.3, 4), (10, 3.1, 5.5), (14, 3.5, 3), (11, 3.4, 7)])
     def test_sorbate_of_underhill(self, abv: float, ph: float, ml_per_l: float) -> None:

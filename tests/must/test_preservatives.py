@@ -20,14 +20,16 @@ from fermtui.must.preservatives import (
 
 def test_a_usual_dose() -> None:
     dose = sulfite_dose(4, 3.4, 12)
-    assert dose.free_so2_mg_per_l == pytest.approx(22.7, abs=0.1)
-    assert dose.metabisulfite_g == pytest.approx(0.158, abs=0.001)
-    assert dose.free_so2_by_plain_pk_mg_per_l == pytest.approx(31.9, abs=0.1)
+    # 32 mg/L at pH 3.4 is printed by UC Cooperative Extension (1982); the OIV's constants ask for less at 12 % vol.
+    assert dose.free_so2_mg_per_l == dose.free_so2_by_plain_pk_mg_per_l == pytest.approx(31.9, abs=0.1)
+    assert dose.free_so2_by_oiv_mg_per_l == pytest.approx(22.7, abs=0.1)
+    # 4 L x 31.9 mg/L / 0.576 (SO2 in potassium metabisulfite, IUPAC weights)
+    assert dose.metabisulfite_g == pytest.approx(0.2215, abs=0.001)
     assert dose.level == "fine"
 
 
 def test_what_is_in_already_counts_and_nothing_is_taken_off() -> None:
-    assert sulfite_dose(4, 3.4, 12, free_mg_per_l=15).add_so2_mg_per_l == pytest.approx(7.7, abs=0.1)
+    assert sulfite_dose(4, 3.4, 12, free_mg_per_l=15).add_so2_mg_per_l == pytest.approx(16.9, abs=0.1)
     enough = sulfite_dose(4, 3.4, 12, free_mg_per_l=40, total_mg_per_l=90)
     assert enough.metabisulfite_g == 0
     assert (enough.free_after_mg_per_l, enough.total_after_mg_per_l) == (40, 90)
@@ -38,7 +40,12 @@ def test_the_sodium_salt_is_stronger_and_bound_sulfite_costs_more() -> None:
     assert sulfite_dose(4, 3.4, 12, salt="sodium").metabisulfite_g == pytest.approx(plain.metabisulfite_g * 576 / 674)
     bound = sulfite_dose(4, 3.4, 12, bound_share=0.4)
     assert bound.free_after_mg_per_l == pytest.approx(plain.free_after_mg_per_l)
-    assert bound.total_after_mg_per_l > plain.total_after_mg_per_l
+    # 31.9 mg/L free of an addition of which four tenths bind is 53.2 in all.
+    assert bound.total_after_mg_per_l == pytest.approx(31.9 / 0.6, abs=0.1)
+    assert bound.bound_percent == pytest.approx(40.0)
+    # 20 of 60 mg/L that stand there are free; 11.9 more of both leave 31.9 of 71.9.
+    there = sulfite_dose(4, 3.4, 12, free_mg_per_l=20, total_mg_per_l=60)
+    assert there.bound_percent == pytest.approx(100 * 40.0 / 71.9, abs=0.1)
 
 
 def test_the_level_climbs_with_ph() -> None:
@@ -46,10 +53,26 @@ def test_the_level_climbs_with_ph() -> None:
     assert levels == ["fine", "free above 50", "total above 200", "total above 350"]
 
 
-def test_below_the_pk_table_twenty_degrees_count() -> None:
-    assert pk_so2(12, 11) == pk_so2(20, 11)
-    assert sulfite_dose(4, 3.4, 12, 12).temp_used_c == 20
+def test_below_the_pk_table_its_slope_is_carried_on_to_ten_degrees_and_said() -> None:
+    # The constant falls on below 20 °C as it does in the table (0.202 for 5 °C), and with it the molecular part: to
+    # take 20 °C for 12 would halve the dose of a cold cellar.
+    assert pk_so2(20, 11) - pk_so2(12, 11) == pytest.approx(8 * 0.202 / 5, abs=0.005)
+    cold = sulfite_dose(4, 3.4, 12, 12)
+    assert (cold.temp_used_c, cold.extrapolated) == (12, True)
+    assert cold.free_so2_mg_per_l == cold.free_so2_by_oiv_mg_per_l == pytest.approx(22.7 * 10**0.323, abs=1.0)
+    assert not sulfite_dose(4, 3.4, 12, 20).extrapolated
+    # No further than ten degrees below what was measured.
+    assert pk_so2(-2, 11) == pk_so2(10, 11) < pk_so2(12, 11)
+    assert sulfite_dose(4, 3.4, 12, 4).temp_used_c == 10
     assert pk_so2(20, 22) == pk_so2(20, 20)
+
+
+@pytest.mark.parametrize(("ph", "abv", "temp_c"), [(3.0, 8, 20), (3.4, 12, 20), (3.4, 12, 11), (3.8, 16, 30)])
+def test_the_larger_of_both_sources_counts(ph: float, abv: float, temp_c: float) -> None:
+    dose = sulfite_dose(4, ph, abv, temp_c)
+    assert dose.free_so2_mg_per_l == max(dose.free_so2_by_oiv_mg_per_l, dose.free_so2_by_plain_pk_mg_per_l)
+    assert dose.free_so2_mg_per_l == free_so2_needed_mg_per_l(ph, temp_c, abv)
+    assert dose.free_so2_mg_per_l * dose.molecular_percent / 100 == pytest.approx(0.8)
 
 
 def test_warmth_and_alcohol_set_molecular_so2_free() -> None:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from fermtui.must.preservatives import free_so2_needed_mg_per_l, molecular_share, molecular_share_plain
+from fermtui.must.preservatives import molecular_share, molecular_share_plain
 
 Rows = Callable[[str], list[dict[str, str]]]
 
@@ -34,5 +34,5 @@ def test_the_plain_form_is_the_printed_table_of_1982(published: Rows) -> None:
 
 def test_alcohol_spares_sulfite_as_the_oiv_table_says() -> None:
     # pK rises by 0.20 from 0 to 10 % vol at 20 °C in table I, so less free SO2 holds the same molecular SO2.
-    weak, strong = (free_so2_needed_mg_per_l(3.4, 20, abv) for abv in (0, 10))
+    weak, strong = (0.8 / molecular_share(3.4, 20, abv) for abv in (0, 10))
     assert weak / strong == pytest.approx(10**0.199, rel=0.03)

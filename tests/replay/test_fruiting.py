@@ -64,7 +64,7 @@ def test_racking_off_the_fruit_pulls_it() -> None:
 
 
 def test_juice_that_was_not_out_yet_leaves_with_the_fruit() -> None:
-    page = '01T19:00 "pitch"\n21T19:00 "fruit", kind = "plum", mass_g = 600\n{} "pull", what = "fruit"'
+    page = '01T19:00 "pitch"\n21T19:00 "fruit", kind = "plum", mass_g = 600\n{} "pull", what = "fruit", loss_l = 0'
     third, whole = story(page.format("22T19:00")), story(page.format("28T19:00"))
     assert third.pending == whole.pending == ()
     none = story('01T19:00 "pitch"').extract_g
@@ -84,3 +84,30 @@ def test_an_unknown_fruit_is_counted_as_another_and_says_so() -> None:
     facts = story('01T19:00 "pitch"\n21T19:00 "fruit", kind = "moonberry", mass_g = 600')
     assert facts.fruit[0].kind == "moonberry"
     assert "counted as plum" in facts.notes[0]
+
+
+FRUITED = '01T19:00 "pitch"\n20T19:00 "read", sg = 1.000\n21T19:00 "fruit", kind = "plum", mass_g = 1000\n'
+
+
+def test_fruit_pulled_without_a_loss_takes_mead_with_it_by_its_mass() -> None:
+    kept = story(FRUITED + '30T19:00 "pull", loss_l = 0')
+    pulled = story(FRUITED + '30T19:00 "pull"')
+    assert kept.level_l is not None
+    assert pulled.level_l is not None
+    # A fifth of the weight of drained soft fruit is mead that does not run off (see tests/must/test_fruit.py).
+    assert kept.level_l - pulled.level_l == pytest.approx(0.2, abs=0.05)
+    assert stands(pulled, "30T20:00").abv_percent == pytest.approx(stands(kept, "30T20:00").abv_percent)
+    assert any("0.20 L of mead counted as gone" in note for note in pulled.notes)
+    assert kept.notes == ()
+
+
+def test_so_does_racking_off_the_fruit_where_nobody_wrote_what_is_left() -> None:
+    kept = story(FRUITED + '30T19:00 "pull", loss_l = 0\n30T20:00 "rack"')
+    racked = story(FRUITED + '30T19:00 "rack"')
+    assert (kept.level_l or 0.0) - (racked.level_l or 0.0) == pytest.approx(0.2, abs=0.05)
+    assert story(FRUITED + '30T19:00 "rack", volume_l = 4.5').level_l == pytest.approx(4.5)
+
+
+def test_more_fruit_than_must_takes_no_more_than_half_of_it() -> None:
+    page = FRUITED.replace("mass_g = 1000", "mass_g = 90000") + '30T19:00 "pull"'
+    assert (story(page).level_l or 0.0) > 1.0

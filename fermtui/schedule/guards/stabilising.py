@@ -20,12 +20,14 @@ from fermtui.replay.contents import abv_percent
 from fermtui.replay.stabilised import (
     ENOUGH_SHARE,
     USUAL_PH,
+    dosing_temp_c,
     free_so2_mg_per_l,
     so2_readings,
     sorbated,
     stabilised_at,
     sulfite_times,
     sulfited_at,
+    total_so2_mg_per_l,
 )
 from fermtui.schedule.guards.bottling import not_still
 from fermtui.schedule.guards.case import Case, Finding, Point, Value, volume_unknown
@@ -44,7 +46,7 @@ def sulfite_ceiling(case: Case) -> Finding | None:
     if litres is None:
         return volume_unknown(grams)
     added = so2_added_mg_per_l(grams, litres, case.text("salt") or "potassium")
-    total = added + sum(dose.so2_mg_per_l for dose in case.facts.sulfite)
+    total = added + total_so2_mg_per_l(case.facts)
     free = free_so2_mg_per_l(case.facts, case.at) + added
     level = sulfite_level(free, total)
     if level == "fine":
@@ -172,7 +174,7 @@ def sulfite_short(case: Case) -> Finding | None:
         return None
     share = SO2_SHARE[case.text("salt") or "potassium"]
     ph = USUAL_PH if _ph(case) is None else min(7.0, max(2.0, _ph(case) or USUAL_PH))
-    needed = free_so2_needed_mg_per_l(ph, 20.0, min(25.0, strength))
+    needed = free_so2_needed_mg_per_l(ph, dosing_temp_c(case.facts, case.at), min(25.0, strength))
     before = free_so2_mg_per_l(case.facts, case.at)
     if before + 1000.0 * grams * share / litres >= ENOUGH_SHARE * needed:
         return None

@@ -78,11 +78,11 @@ def test_a_dose_before_the_yeast_is_not_free_any_more(ask: Ask) -> None:
 
 
 def test_free_sulfite_counts_every_dose_since_pitching(ask: Ask) -> None:
-    """0.2 g in 4 L is 29 mg/L: one dose is fine, two are 58, above the 50 that can be tasted."""
-    page = DRY + '{ at = 2026-03-28T11:00:00Z, did = "sulfite", metabisulfite_g = 0.2 }\n'
-    assert ask(DRY, sulfite(0.2), NOW) == ()
-    (finding,) = ask(page, sulfite(0.2), NOW)
-    assert "free SO2 comes to 58 mg/L (if none of it was bound)" in finding_text(finding)
+    """0.25 g in 4 L is 36 mg/L: one dose is fine, two are 72, above the 50 that can be tasted."""
+    page = DRY + '{ at = 2026-03-28T11:00:00Z, did = "sulfite", metabisulfite_g = 0.25 }\n'
+    assert ask(DRY, sulfite(0.25), NOW) == ()
+    (finding,) = ask(page, sulfite(0.25), NOW)
+    assert "free SO2 comes to 72 mg/L (if none of it was bound)" in finding_text(finding)
 
 
 def test_a_measurement_of_free_sulfite_is_believed(ask: Ask) -> None:
