@@ -7,19 +7,22 @@ from fermtui.bench.result import Sum, Value
 from fermtui.explain import bottles as how
 from fermtui.explain.explained import Explained
 from fermtui.must.bottles import (
+    CO2_G_PER_VOLUME,
     Start,
     bottle_count,
     closures_for,
     glass,
     line_bar,
+    most_sugar_g_per_l,
+    most_volumes,
     pressure_bar_excess,
     priming,
-    sugar_for_bar_g_per_l,
     volume_after_losses_l,
 )
 from fermtui.must.limits import OutOfRange
+from fermtui.must.plus_minus import SUGAR_REL_SD, pressure_bar, primed_bar
 
-WARM_C = 25.0
+WARM_C, WARM_ROOM_C = 25.0, 30.0
 
 
 def bottles(given: GivenOptions) -> Sum:
@@ -47,12 +50,19 @@ def bottles(given: GivenOptions) -> Sum:
         made = priming(after_l, fizz, warmest_c, sugar)
         values |= {
             "priming_g": made.sugar_g,
+            "residual_volumes": made.residual_volumes,
             "bar_at_20c": made.bar_at_20c,
             "bar_at_30c": made.bar_at_30c,
+            "bar_plus_minus": primed_bar(made.co2_g_per_l / CO2_G_PER_VOLUME, WARM_ROOM_C, warmest_c),
             "glass_limit_bar": glass(kind).limit_bar,
-            "within_glass": made.bar_at_20c <= glass(kind).limit_bar,
+            "glass_warm_limit_bar": glass(kind).warm_limit_bar,
+            "within_glass": glass(kind).holds(made.bar_at_20c, made.bar_at_30c),
+            "most_volumes": most_volumes(kind),
         }
-        steps.append(how.priming(made, volume_l=after_l, volumes=fizz, warmest_c=warmest_c, kind=sugar))
+        most = most_volumes(kind)
+        steps.append(
+            how.priming(made, volume_l=after_l, volumes=fizz, warmest_c=warmest_c, kind=sugar, most_volumes=most)
+        )
         keys += ["sparkling_glass"]
     years = given.maybe("years")
     if years is not None:
@@ -76,18 +86,20 @@ def pressure(given: GivenOptions) -> Sum:
     def at(celsius: float) -> float:
         return pressure_bar_excess(sugar, celsius, start=start, bottle_ml=size)
 
-    bar, at_20c = at(temp_c), at(20.0)
+    bar, at_20c, at_30c = at(temp_c), at(20.0), at(30.0)
     values: dict[str, Value] = {
         "bar_excess": bar,
         "bar_at_20c": at_20c,
-        "bar_at_30c": at(30.0),
+        "bar_at_30c": at_30c,
+        "bar_plus_minus": pressure_bar(sugar, WARM_ROOM_C, start=start, bottle_ml=size, sugar_sd=SUGAR_REL_SD * sugar),
         "glass_limit_bar": kind.limit_bar,
-        "within_glass": at_20c <= kind.limit_bar,
-        "sugar_within_glass_g_per_l": sugar_for_bar_g_per_l(kind.limit_bar, bottle_ml=size),
+        "glass_warm_limit_bar": kind.warm_limit_bar,
+        "within_glass": kind.holds(at_20c, at_30c),
+        "sugar_within_glass_g_per_l": most_sugar_g_per_l(kind.key, size),
         "cork_moves_above_bar": line_bar("cork_pushed"),
     }
     keys = []
-    if at_20c > kind.limit_bar or sugar > 0.0:
+    if not kind.holds(at_20c, at_30c) or sugar > 0.0:
         keys.append("bottle_bomb" if kind.key == "still" else "sparkling_glass")
     if temp_c >= WARM_C:
         keys.append("cool_store")

@@ -6,7 +6,7 @@ from fermtui.bench.options import GivenOptions, WrongOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import strength as how
 from fermtui.explain.explained import Explained
-from fermtui.must import composition
+from fermtui.must import composition, plus_minus
 from fermtui.must.composition import Must, ferment_to, from_gravity, from_gravity_and_abv
 from fermtui.must.density import curve_at, mixture_density, mixture_volume
 from fermtui.must.honey import blend_to_gravity
@@ -35,7 +35,9 @@ def correct(given: GivenOptions) -> Sum:
     step = how.corrected_gravity(
         sg, reading=reading, temp_c=at_c, calibrated_c=calibrated_c, offset_sg=offset_sg, abv_percent=abv
     )
-    return Sum("correct", {"sg_20_20": sg, "change_sg": sg - reading}, (), (step,))
+    start = None if abv == 0.0 else from_gravity_and_abv(1.0, sg, abv)
+    sd = plus_minus.corrected_sg(reading, at_c, start, calibrated_c=calibrated_c, offset_sg=offset_sg)
+    return Sum("correct", {"sg_20_20": sg, "plus_minus_sg": sd, "change_sg": sg - reading}, (), (step,))
 
 
 def _with_alcohol(reading: float, temp_c: float, abv: float, *, calibrated_c: float, offset_sg: float) -> float:

@@ -19,6 +19,7 @@ from fermtui.must.nutrients import (
     own_nitrogen_mg_per_l,
     rehydration,
 )
+from fermtui.must.plus_minus import nitrogen_mg_per_l
 
 
 def nitrogen(given: GivenOptions) -> Sum:
@@ -49,6 +50,7 @@ def nitrogen(given: GivenOptions) -> Sum:
     )
     values: dict[str, Value] = {
         "yan_mg_per_l": totals.yan_mg_per_l,
+        "yan_plus_minus_mg_per_l": nitrogen_mg_per_l(totals.yan_mg_per_l),
         "own_mg_per_l": totals.own_mg_per_l,
         "added_mg_per_l": totals.added_mg_per_l,
         "dap_g": totals.dap_g,

@@ -9,6 +9,8 @@ from fermtui import units as read
 from fermtui.daybook.settings import Settings
 from fermtui.units import METRIC, Units, Unreadable
 
+PARTS = frozenset({"inorganic", "complex", "bound", "spent", "loss-percent", "moisture", "autolysate-n", "complex-n"})
+"""Percentages of a whole that nobody means below one."""
 YES = frozenset({"yes", "y", "true", "1", "on", ""})
 NO = frozenset({"no", "n", "false", "0", "off"})
 
@@ -45,6 +47,8 @@ class Option(NamedTuple):
     optional: bool = False
     choices: tuple[str, ...] = ()
     setting: str = ""
+    reasonable: tuple[float, float] | None = None
+    """Outside of it the sum is done and the maker is asked whether it is meant."""
 
     @property
     def required(self) -> bool:
@@ -104,6 +108,7 @@ class GivenOptions:
         self.given = frozenset(given)
         self._numbers: dict[str, float] = {}
         self._words: dict[str, str] = {}
+        self.asks: list[str] = []
         known = {option.name: option for option in options}
         for name in given:
             if name not in known:
@@ -114,6 +119,8 @@ class GivenOptions:
             text = given.get(option.name, option.usual)
             if text is not None:
                 self._read(option, text)
+                if option.name in given:
+                    self._ask(option)
             elif option.required:
                 raise WrongOptions(f"{what} needs {{}} ({option.says}), as in {option.like}", option.name)
 
@@ -127,6 +134,17 @@ class GivenOptions:
                 self._numbers[option.name] = READERS[option.kind](text, self.settings.units)
             except Unreadable as fault:
                 raise Unreadable(f"{option.name}: {fault}") from None
+
+    def _ask(self, option: Option) -> None:
+        value = self._numbers.get(option.name)
+        if value is None:
+            return
+        shown = f"{option.name} {value:g}{' %' if option.kind == 'percent' else ''}"
+        if option.kind == "percent" and option.name in PARTS and 0.0 < value < 1.0:
+            self.asks.append(f"{shown} is next to nothing: if {100 * value:g} % is meant, write {100 * value:g}")
+        elif option.reasonable is not None and not option.reasonable[0] <= value <= option.reasonable[1]:
+            low, high = option.reasonable
+            self.asks.append(f"{shown} is meant? {low:g} to {high:g} is usual")
 
     def number(self, name: str) -> float:
         """The number of an option that is required or has a usual value."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fermtui.bench.options import GivenOptions
 from fermtui.bench.result import Sum, Value
 from fermtui.explain import preservatives as how
+from fermtui.must import plus_minus
 from fermtui.must import preservatives as keep
 
 
@@ -23,13 +24,16 @@ def sulfite(given: GivenOptions) -> Sum:
         salt=salt,
         bound_share=given.number("bound") / 100,
     )
+    free_sd = plus_minus.free_so2_mg_per_l(ph, given.number("temp"), abv, molecular)
     values: dict[str, Value] = {
         "free_so2_mg_per_l": dose.free_so2_mg_per_l,
+        "free_so2_plus_minus_mg_per_l": free_sd,
         "free_so2_by_oiv_mg_per_l": dose.free_so2_by_oiv_mg_per_l,
         "free_so2_by_plain_pk_mg_per_l": dose.free_so2_by_plain_pk_mg_per_l,
         "temp_used_c": dose.temp_used_c,
         "temp_extrapolated": dose.extrapolated,
         "metabisulfite_g": dose.metabisulfite_g,
+        "metabisulfite_plus_minus_g": plus_minus.metabisulfite_g(dose.metabisulfite_g, free_sd, volume_l, salt),
         "solution_10_percent_ml": keep.as_solution_ml(dose.metabisulfite_g),
         "add_so2_mg_per_l": dose.add_so2_mg_per_l,
         "molecular_percent": dose.molecular_percent,
@@ -58,6 +62,7 @@ def sorbate(given: GivenOptions) -> Sum:
     else:
         values = {
             "potassium_sorbate_g": dose.potassium_sorbate_g,
+            "potassium_sorbate_plus_minus_g": plus_minus.sorbate_g(volume_l, ph, abv),
             "sorbic_acid_mg_per_l": dose.sorbic_acid_mg_per_l,
             "capped": dose.capped,
             "ph_used": dose.ph_used,

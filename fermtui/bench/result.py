@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
-from fermtui.explain.explained import Explained, quantity
+from fermtui.explain.explained import Explained, quantity, significant
 from fermtui.must.cautions import MOMENTS, cautions
-from fermtui.units import METRIC, Units
+from fermtui.units import METRIC, Units, show_number
 
 if TYPE_CHECKING:
     from fermtui.must.cautions import Caution
@@ -22,6 +22,8 @@ class Sum(NamedTuple):
     values: Mapping[str, Value]
     cautions: tuple[str, ...]
     steps: tuple[Explained, ...]
+    asks: tuple[str, ...] = ()
+    """What was typed or comes out and is beyond reason, a question each."""
 
 
 def cautions_of(sum_: Sum) -> tuple[Caution, ...]:
@@ -55,13 +57,20 @@ LABELS = {
     "add_so2_mg_per_l": "SO2 to add", "molecular_percent": "molecular part", "free_after_mg_per_l": "free SO2 after",
     "total_after_mg_per_l": "total SO2 after", "free_so2_by_plain_pk_mg_per_l": "by pK 1.81 (table of 1982)",
     "free_so2_by_oiv_mg_per_l": "by the OIV's constants", "bound_percent": "of which bound",
+    **dict.fromkeys((
+        "free_so2_plus_minus_mg_per_l", "metabisulfite_plus_minus_g", "potassium_sorbate_plus_minus_g",
+        "yan_plus_minus_mg_per_l", "potential_abv_plus_minus", "honey_plus_minus_g",
+    ), "give or take"),
+    "bar_plus_minus": "at 30 °C give or take",
     "temp_used_c": "temperature counted", "temp_extrapolated": "colder than the OIV's table", "level": "level",
     "potassium_sorbate_g": "potassium sorbate", "sorbic_acid_mg_per_l": "sorbic acid", "because": "no dose, because",
     "ways_out": "ways out", "capped": "at the legal ceiling", "ph_used": "pH of the table",
     "abv_used_percent": "strength of the table", "count": "bottles", "left_l": "left over", "filled_l": "filled",
     "after_losses_l": "after losses", "priming_g": "priming sugar", "bar_at_20c": "pressure at 20 °C",
     "bar_at_30c": "pressure at 30 °C",
-    "glass_limit_bar": "the glass may hold", "within_glass": "within that", "closures": "closures that last",
+    "glass_limit_bar": "the glass may hold at 20 °C",
+    "glass_warm_limit_bar": "and at 30 °C", "within_glass": "within both", "residual_volumes": "CO2 in it already",
+    "most_volumes": "most that the glass bears", "closures": "closures that last",
     "bar_excess": "pressure above air", "sugar_within_glass_g_per_l": "sugar within that",
     "cork_moves_above_bar": "a cork moves above", "co2_g": "carbon dioxide", "co2_l": "as gas",
     "co2_ppm": "in the closed room", "co2_rise_ppm": "of it from the ferment", "passed": "passes the limit",
@@ -70,18 +79,26 @@ LABELS = {
 
 # Longest ending first: 3.2 mg_per_l is not litres.
 _ENDINGS = (
-    ("_mg_per_l", "mg/L"), ("_g_per_l", "g/L"), ("_kg_m3", "kg/m3"), ("abv_percent", "% vol"), ("_sg", ""), ("temp_used_c", "°C"),
+    ("_mg_per_l", "mg/L"), ("_g_per_l", "g/L"), ("_kg_m3", "kg/m3"), ("abv_percent", "% vol"), ("_sg", ""),
     ("_percent", "%"), ("_ppm", "ppm"), ("_bar", "bar"), ("bar_at_20c", "bar"), ("bar_at_30c", "bar"),
-    ("bar_excess", "bar"), ("_ml", "mL"), ("_g", "g"), ("_l", "L"),
+    ("_volumes", "volumes"), ("temp_used_c", "°C"), ("bar_excess", "bar"), ("bar_plus_minus", "bar"),
+    ("abv_plus_minus", "% vol"), ("_ml", "mL"), ("_g", "g"), ("_l", "L"),
 )  # fmt: skip
 _UNITS = {
-    "sg_20_20": "SG", "gravity": "SG", "gravity_after": "SG", "end_gravity": "SG", "brix": "°Bx", "brix_at_20": "°Bx", "ph_used": "pH",
+    "sg_20_20": "SG", "gravity": "SG", "gravity_after": "SG", "end_gravity": "SG",
+    "brix": "°Bx", "brix_at_20": "°Bx", "ph_used": "pH",
     "plus_minus": "% vol", "abv_after_percent": "% vol", "abv_fermented_percent": "% vol", "abv_used_percent": "% vol",
     "potential_abv_percent": "% vol",
 }  # fmt: skip
 PASSED = {
     "none": "none", "eight_hours": "5,000 ppm, for eight hours", "fifteen_minutes": "30,000 ppm, for fifteen minutes",
     "danger_to_life": "40,000 ppm, danger to life", "unconscious": "70,000 ppm, unconscious within minutes",
+}  # fmt: skip
+
+
+_WORTH = {
+    "SG": 5, "% vol": 2, "%": 2, "mg/L": 1, "g/L": 2, "bar": 2, "kg/m3": 2, "°Bx": 2, "volumes": 2, "°C": 1,
+    "pH": 2, "SG a day": 5,
 }  # fmt: skip
 
 
@@ -105,7 +122,25 @@ def value_text(name: str, value: Value, units: Units = METRIC) -> str:
         return PASSED.get(value, value) if name == "passed" else value
     if isinstance(value, tuple):
         return ", ".join(value_text(name, part, units) for part in value) or "none"
+    if isinstance(value, float):
+        if name == "sugar_spent_percent":
+            return f"{show_number(value, 0, units)} %"  # by gravity: near the end no measure of what is left
+        if "plus_minus" in name or name.endswith("_sd_g"):
+            value = significant(value, 2)
     return quantity(value, unit_of(name), units)
+
+
+def worth(value: Value, unit: str) -> Value:
+    """A number to the places that it is worth, one more than is shown: what comes after them is made up."""
+    if isinstance(value, tuple):
+        return tuple(worth(part, unit) for part in value)  # type: ignore[return-value]  # a tuple of one kind
+    if not isinstance(value, float):
+        return value
+    if unit in _WORTH:
+        return round(value, _WORTH[unit])
+    if unit == "L" and abs(value) < 10.0:
+        return round(value, 3)
+    return significant(value, 2 if unit == "ppm" else 4)
 
 
 def rows(sum_: Sum, units: Units = METRIC) -> Iterator[tuple[str, str]]:

@@ -8,9 +8,11 @@ from fermtui.explain import strength as strong
 from fermtui.explain import sugar as how
 from fermtui.explain.explained import Explained, Input
 from fermtui.must import honey as balance
-from fermtui.must.composition import Must, from_gravity_and_abv, lowest_sg, mix, potential_abv
+from fermtui.must.composition import Must, ferment_to, from_gravity_and_abv, lowest_sg, mix
 from fermtui.must.density import RHO_WATER_20
 from fermtui.must.honey import Recipe, honey_must
+from fermtui.must.plus_minus import honey_to_sweeten_g
+from fermtui.must.strength import OG_NOT_READ_SD, abv_plus_minus
 
 
 def honey(given: GivenOptions) -> Sum:
@@ -35,7 +37,12 @@ def honey(given: GivenOptions) -> Sum:
     values |= {"gravity": made.must.sg, "moisture_percent": moisture}
     whole = mix(made.must, *(honey_must(fed, moisture) for fed in feeds))
     if end <= whole.sg:
-        values["potential_abv_percent"] = potential_abv(whole, max(end, lowest_sg(whole)))
+        done, fermented_g = ferment_to(whole, max(end, lowest_sg(whole)))
+        values["potential_abv_percent"] = done.abv_percent
+        # Mixed by weight and not read yet, fed without a reading.
+        values["potential_abv_plus_minus"] = abv_plus_minus(
+            done, fermented_g=fermented_g, og_sd=OG_NOT_READ_SD, honey_added_unmeasured_g=sum(feeds)
+        )
     if feeds:
         values |= {"feed_g": sum(feeds), "feeds_g": feeds}
     steps = _recipe_steps(made, volume_l, moisture)
@@ -92,6 +99,7 @@ def sweeten(given: GivenOptions) -> Sum:
     after = mix(before, honey_must(grams, moisture))
     values: dict[str, Value] = {
         "honey_g": grams,
+        "honey_plus_minus_g": honey_to_sweeten_g(before, to, moisture),
         "volume_after_l": after.volume_l,
         "abv_after_percent": after.abv_percent,
         "sugar_added_g_per_l": (after.sugar_g - before.sugar_g) / after.volume_l,

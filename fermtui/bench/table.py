@@ -10,6 +10,7 @@ from typing import NamedTuple
 from fermtui.bench.options import GivenOptions, Option, WrongOptions
 from fermtui.bench.result import Sum
 from fermtui.daybook.settings import DEMANDS, Settings
+from fermtui.must.final_gravity import STRONGEST_ABV
 
 
 class Kind(NamedTuple):
@@ -32,7 +33,9 @@ def _of_settings(name: str, kind: str, like: str, says: str, setting: str) -> Op
 
 
 _VOLUME = Option("volume", "volume", "4L", "volume")
-_MOISTURE = _of_settings("moisture", "percent", "17.1", "water in 100 g of honey", "honey_moisture_percent")
+_MOISTURE = _of_settings("moisture", "percent", "17.1", "water in 100 g of honey", "honey_moisture_percent")._replace(
+    reasonable=(13.0, 23.0)
+)
 _ROOM_TEMP = Option("temp", "temp", "20C", "temperature", "20C")
 _GLASS_KINDS = ("still", "beer", "sparkling")
 _GLASS = Option("glass", "word", "still", "what the bottle is made for", "still", choices=_GLASS_KINDS)
@@ -98,7 +101,9 @@ SUMS: Mapping[str, Kind] = {
                 "nitrogen of the autolysate, by its label",
                 "nutrients.autolysate_n_percent",
             ),
-            _of_settings("effect", "number", "1", "part of that nitrogen that counts", "nutrients.autolysate_effect"),
+            _of_settings(
+                "effect", "number", "1", "part of that nitrogen that counts", "nutrients.autolysate_effect"
+            )._replace(reasonable=(0.4, 4.0)),
             Option("complex", "percent", "0", "share of the nitrogen from a complex nutrient", "0"),
             _maybe("complex-n", "percent", "12", "nitrogen of the complex nutrient, by its label")._replace(
                 setting="nutrients.complex_n_percent"
@@ -115,7 +120,7 @@ SUMS: Mapping[str, Kind] = {
         "metabisulfite that keeps a finished mead",
         (
             _VOLUME,
-            Option("ph", "ph", "3.4", "pH"),
+            Option("ph", "ph", "3.4", "pH", reasonable=(2.8, 4.2)),
             Option("abv", "percent", "12", "strength"),
             _ROOM_TEMP,
             _of_settings("molecular", "mg_per_l", "0.8 mg/L", "molecular SO2 wanted", "sulfite.molecular_mg_per_l"),
@@ -132,7 +137,7 @@ SUMS: Mapping[str, Kind] = {
         "potassium sorbate for a finished, clear mead that holds sulfite",
         (
             _VOLUME,
-            Option("ph", "ph", "3.3", "pH"),
+            Option("ph", "ph", "3.3", "pH", reasonable=(2.8, 4.2)),
             Option("abv", "percent", "12", "strength"),
             _maybe("malolactic", "flag", "", "it went through a malolactic ferment"),
         ),
@@ -168,13 +173,13 @@ SUMS: Mapping[str, Kind] = {
         "how many bottles, sugar for fizz, closures",
         (
             _VOLUME,
-            Option("loss-percent", "percent", "5", "loss to the lees", "5"),
+            Option("loss-percent", "percent", "5", "loss to the lees", "5", reasonable=(0.0, 25.0)),
             _SIZE,
             Option("rackings", "number", "1", "further rackings, 2 % each", "0"),
             Option("fruit-loss", "volume", "0.2L", "mead that leaves with pulled fruit", "0L"),
             _maybe("years", "number", "1", "planned age, for the closures"),
             _GLASS,
-            _maybe("fizz", "number", "2.5", "CO2 wanted, in volumes"),
+            _maybe("fizz", "number", "2.5", "CO2 wanted, in volumes")._replace(reasonable=(1.0, 6.0)),
             Option("warmest", "temp", "20C", "warmest that it has been since its ferment ended", "20C"),
             Option("prime-with", "word", "honey", "priming sugar", "sucrose", choices=_PRIMING),
         ),
@@ -234,4 +239,17 @@ def solve(what: str, given: Mapping[str, str], settings: Settings = DEFAULTS) ->
         raise WrongOptions("there is no sum {!r}: one of " + ", ".join(SUMS), what[:40])
     options = GivenOptions(what, kind.options, given, settings)
     sum_: Sum = getattr(import_module(f"fermtui.bench.{kind.module}"), what)(options)
-    return sum_
+    return sum_._replace(asks=(*options.asks, *_too_strong(sum_)))
+
+
+def _too_strong(sum_: Sum) -> tuple[str, ...]:
+    """A question where a ferment would have gone beyond every yeast; blends and spirit may be as strong."""
+    if sum_.what not in ("strength", "honey"):
+        return ()
+    found = (value for name, value in sum_.values.items() if name in ("abv_percent", "potential_abv_percent"))
+    strongest = max((value for value in found if isinstance(value, float)), default=0.0)
+    if strongest <= STRONGEST_ABV:
+        return ()
+    return (
+        f"{strongest:.0f} % vol is more than yeast makes, {STRONGEST_ABV:.0f} at the most: are both gravities right?",
+    )

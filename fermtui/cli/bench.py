@@ -8,7 +8,7 @@ from textwrap import wrap
 from typing import TextIO
 
 from fermtui.bench.options import Option, WrongOptions, with_usual
-from fermtui.bench.result import Sum, cautions_of, rows
+from fermtui.bench.result import Sum, cautions_of, rows, unit_of, worth
 from fermtui.bench.table import DEFAULTS, SUMS, solve
 from fermtui.cli.args import ANY, EVERYWHERE, Call, WrongUsage
 from fermtui.daybook.files import expanded
@@ -93,10 +93,12 @@ def _given(call: Call) -> dict[str, str]:
 
 
 def text_lines(sum_: Sum, units: Units = METRIC, *, explained: bool = False) -> list[str]:
-    """The numbers under each other, then the cautions, then where the numbers come from."""
+    """The numbers under each other, then what is asked about and the cautions, then where the numbers come from."""
     found = list(rows(sum_, units))
     wide = max((len(label) for label, _ in found), default=0)
     lines = [f"{label:<{wide}}  {text}".rstrip() for label, text in found]
+    for question in sum_.asks:
+        lines += wrap(f"? {question}", WIDTH, subsequent_indent="  ")
     ways = sum_.values.get("ways_out")
     if isinstance(ways, tuple):
         lines.append("")
@@ -111,7 +113,11 @@ def json_text(sum_: Sum, *, explained: bool = False) -> str:
     """The numbers by name, the cautions, and with `explained` the steps. The names are a promise to scripts."""
     import json
 
-    table: dict[str, object] = {"what": sum_.what, **sum_.values}
+    values = {
+        name: worth(value, "SG" if name.endswith("_sg") else unit_of(name)) for name, value in sum_.values.items()
+    }
+    table: dict[str, object] = {"what": sum_.what, **values}
+    table["asks"] = list(sum_.asks)
     table["cautions"] = [{"key": caution.key, "text": caution.text} for caution in cautions_of(sum_)]
     if explained:
         table["explain"] = [_step(step) for step in sum_.steps]
@@ -119,7 +125,8 @@ def json_text(sum_: Sum, *, explained: bool = False) -> str:
 
 
 def _step(step: Explained) -> dict[str, object]:
-    return {**step._asdict(), "inputs": [given._asdict() for given in step.inputs]}
+    inputs = [{**given._asdict(), "value": worth(given.value, given.unit)} for given in step.inputs]
+    return {**step._asdict(), "value": worth(step.value, step.unit), "inputs": inputs}
 
 
 def overview() -> str:

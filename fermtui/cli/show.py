@@ -73,11 +73,11 @@ def vessel_json(vessel: VesselView, file: VesselFile, settings: Settings) -> dic
         "end_gravity": rounded(vessel.facts.end, 5),
         "original_gravity": rounded(vessel.facts.og, 5),
         "g0": rounded(vessel.facts.g0, 5),
-        "abv_percent": rounded(vessel.abv_percent, 3),
-        "abv_plus_minus": rounded(vessel.abv_plus_minus, 3),
-        "sugar_spent_percent": rounded(vessel.sugar_spent_percent, 2),
-        "refermentable_g_per_l": rounded(vessel.refermentable_g_per_l, 2),
-        "refermentable_plus_minus": rounded(vessel.refermentable_plus_minus, 2),
+        "abv_percent": rounded(vessel.abv_percent, 2),
+        "abv_plus_minus": rounded(vessel.abv_plus_minus, 2),
+        "sugar_spent_percent": rounded(vessel.sugar_spent_percent, 1),
+        "refermentable_g_per_l": rounded(vessel.refermentable_g_per_l, 1),
+        "refermentable_plus_minus": rounded(vessel.refermentable_plus_minus, 1),
         "speed_sg_per_day": rounded(vessel.speed_sg_per_day, 5),
         "readings": [
             {

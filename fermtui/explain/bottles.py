@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from fermtui.explain.explained import Explained, Input
-from fermtui.must.bottles import HEADSPACE_SHARE, MEAD_FACTOR, BottleCount, Priming
+from fermtui.must.bottles import HEADSPACE_SHARE, MEAD_FACTOR, BottleCount, Priming, residual_volumes
 
-WEISS = f"solubility of CO2: Weiss (1974), times {MEAD_FACTOR:g} for mead; ideal gas above; IUPAC atomic weights"
+WEISS = (
+    f"solubility of CO2: Weiss (1974), times {MEAD_FACTOR:g} for mead, as measured in a sparkling wine and a lager "
+    "(PMC8047704, table 1); ideal gas above; IUPAC atomic weights"
+)
 
 
 def bottles(count: BottleCount, volume_l: float, loss_percent: float) -> Explained:
@@ -52,8 +55,10 @@ def pressure(
     )
 
 
-def priming(made: Priming, *, volume_l: float, volumes: float, warmest_c: float, kind: str) -> Explained:
-    """Sugar for a wanted fizz."""
+def priming(
+    made: Priming, *, volume_l: float, volumes: float, warmest_c: float, kind: str, most_volumes: float
+) -> Explained:
+    """Sugar for a wanted fizz; `most_volumes` is what the glass bears at 20 and at 30 °C."""
     return Explained(
         f"priming {kind}",
         made.sugar_g,
@@ -62,6 +67,10 @@ def priming(made: Priming, *, volume_l: float, volumes: float, warmest_c: float,
         (
             Input("CO2 wanted", volumes, "volumes"),
             Input("CO2 held", made.residual_volumes, "volumes"),
+            Input("which water would hold", residual_volumes(warmest_c, 1.0), "volumes"),
+            Input("most that the glass bears", most_volumes, "volumes"),
+            Input("pressure at 20 °C", made.bar_at_20c, "bar"),
+            Input("pressure at 30 °C", made.bar_at_30c, "bar"),
             Input("warmest since the ferment", warmest_c, "°C"),
             Input("volume", volume_l, "L"),
         ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from math import floor, log10
 from textwrap import wrap
 from typing import NamedTuple
 
@@ -34,10 +35,28 @@ class Explained(NamedTuple):
     source: str
 
 
+def with_plus_minus(explained: Explained, sd: float) -> Explained:
+    """The same with its uncertainty among the inputs: one standard deviation, in its unit."""
+    shown = Input("give or take", significant(sd, 2), explained.unit)
+    return explained._replace(inputs=(*explained.inputs, shown))
+
+
+def significant(value: float, figures: int) -> float:
+    """The value to so many significant figures."""
+    return 0.0 if value == 0.0 else round(value, figures - 1 - floor(log10(abs(value))))
+
+
+def grouped(value: float) -> str:
+    """A whole number in groups of three: `1 000 000`."""
+    return f"{value:,.0f}".replace(",", " ")
+
+
 def _litres(value: float, units: Units) -> str:
     """Two places below ten litres: what is measured into a must, not what is read off a shelf."""
-    if units.volume == "gal" or abs(value) >= 10.0:
+    if units.volume == "gal" or 10.0 <= abs(value) < 100.0:
         return show_volume(value, units)
+    if abs(value) >= 100.0:
+        return f"{grouped(significant(value, 3))} L"
     return f"{show_number(value, 2, units)} L"
 
 
@@ -47,9 +66,10 @@ _IN_THE_MAKERS_UNIT: dict[str, Callable[[float, Units], str]] = {
     "bar": show_bar,
     "°C": show_temp,
     "SG": lambda value, units: show_gravity(value, units, 4),
+    "ppm": lambda value, _units: f"{grouped(significant(value, 2))} ppm",
 }
 _PLACES = {
-    "% vol": 1, "%": 1, "mg/L": 0, "g/L": 1, "SG a day": 4, "ppm": 0, "m3": 1, "pH": 2, "days": 0, "mL": 0,
+    "% vol": 1, "%": 1, "mg/L": 0, "g/L": 1, "SG a day": 4, "m3": 1, "pH": 2, "days": 0,
     "kg/m3": 2, "bottles": 0, "readings": 0, "volumes": 2, "°Bx": 1, "g CO2": 1,
 }  # fmt: skip
 
@@ -67,6 +87,8 @@ def quantity(value: float | str | None, unit: str, units: Units = METRIC) -> str
 
 def _places(value: float, unit: str) -> int:
     size = abs(value)
+    if unit == "mL":
+        return 1 if 0.0 < size < 10.0 else 0
     if unit in _PLACES:
         return _PLACES[unit] if size >= 2 * 10.0 ** -_PLACES[unit] or size == 0.0 else _PLACES[unit] + 2
     if value == int(value) and size < 1e6:

@@ -14,18 +14,26 @@ from fermtui.daybook.settings import Settings
 from fermtui.explain import bottles as bottling
 from fermtui.explain import nutrients, sugar
 from fermtui.explain import preservatives as keeping
-from fermtui.explain.explained import Explained, Input
-from fermtui.must.bottles import bottle_count, pressure_bar_excess
+from fermtui.explain.explained import Explained, Input, with_plus_minus
+from fermtui.must import plus_minus
+from fermtui.must.bottles import bottle_count, most_volumes, pressure_bar_excess
 from fermtui.must.composition import Must, from_gravity
 from fermtui.must.fruit import CLINGS_ML_PER_G_FRUIT, CLINGS_ML_PER_G_PULP
 from fermtui.must.honey import honey_to_sweeten
 from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
-from fermtui.must.preservatives import sorbate_dose, sulfite_dose
+from fermtui.must.preservatives import SorbateDose, sorbate_dose, sulfite_dose
 from fermtui.replay.facts import Facts
 from fermtui.replay.fruit_lots import clinging_l
 from fermtui.replay.present import Present
 from fermtui.replay.stabilised import dosing_temp_c, free_so2_mg_per_l, so2_readings, total_so2_mg_per_l
-from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for, measured_free_so2_mg_per_l, must_in_all
+from fermtui.schedule.amounts import (
+    USUAL_BOTTLE,
+    bottles_for,
+    measured_free_so2_mg_per_l,
+    must_in_all,
+    priming_for,
+    warmest_c,
+)
 from fermtui.schedule.doses import part_left, pitched_l, totals_g
 from fermtui.schedule.guards.bottling import MOST_SUGAR_G_PER_L
 from fermtui.schedule.guards.case import Case
@@ -57,7 +65,8 @@ def nitrogen(facts: Facts, plan: Plan, _present: Present, settings: Settings, _n
         autolysate_n_percent=label.autolysate_n_percent,
         autolysate_effect=label.autolysate_effect,
     )
-    yield nutrients.nitrogen_need(totals, brix, demand, factor)
+    need = nutrients.nitrogen_need(totals, brix, demand, factor)
+    yield with_plus_minus(need, plus_minus.nitrogen_mg_per_l(totals.yan_mg_per_l))
     if plan.doses is None and part_left(facts, plan) == 1.0:
         yield from nutrients.nitrogen_grams(
             totals,
@@ -89,7 +98,7 @@ def fruit_loss(
         "leaves with the fruit",
         clinging_l(facts.fruit),
         "L",
-        f"the larger of {CLINGS_ML_PER_G_FRUIT:g} mL a gram of fruit and {CLINGS_ML_PER_G_PULP:g} mL a gram of its pulp",
+        f"the larger of {CLINGS_ML_PER_G_FRUIT:g} mL a gram of fruit and {CLINGS_ML_PER_G_PULP:g} a gram of its pulp",
         (Input("fruit", mass_g, "g"),),
         "estimates, no source: write what was lost (loss_l), or the level that stands there afterwards",
     )
@@ -111,7 +120,7 @@ def sulfite(facts: Facts, _plan: Plan, _present: Present, settings: Settings, _n
         total_mg_per_l=total_so2_mg_per_l(facts),
         salt=kind.salt,
     )
-    yield from keeping.sulfite(
+    need, grams = keeping.sulfite(
         dose,
         volume_l=must.volume_l,
         ph=facts.ph,
@@ -119,6 +128,12 @@ def sulfite(facts: Facts, _plan: Plan, _present: Present, settings: Settings, _n
         molecular=kind.molecular_mg_per_l,
         salt=kind.salt,
         free=free,
+    )
+    molecular = kind.molecular_mg_per_l
+    need_sd = plus_minus.free_so2_mg_per_l(facts.ph, dosing_temp_c(facts), must.abv_percent, molecular)
+    yield with_plus_minus(need, need_sd)
+    yield with_plus_minus(
+        grams, plus_minus.metabisulfite_g(dose.metabisulfite_g, need_sd, must.volume_l, kind.salt)
     )
 
 
@@ -139,7 +154,12 @@ def sorbate(facts: Facts, _plan: Plan, _present: Present, _settings: Settings, _
     if must is None or facts.ph is None:
         return
     dose = sorbate_dose(must.volume_l, facts.ph, must.abv_percent, malolactic=facts.malolactic)
-    yield from keeping.sorbate(dose, volume_l=must.volume_l, ph=facts.ph, abv_percent=must.abv_percent)
+    steps = keeping.sorbate(dose, volume_l=must.volume_l, ph=facts.ph, abv_percent=must.abv_percent)
+    yield from steps[:-1]
+    if isinstance(dose, SorbateDose):
+        yield with_plus_minus(steps[-1], plus_minus.sorbate_g(must.volume_l, facts.ph, must.abv_percent))
+    else:
+        yield steps[-1]
 
 
 def honey(facts: Facts, plan: Plan, _present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
@@ -149,7 +169,8 @@ def honey(facts: Facts, plan: Plan, _present: Present, settings: Settings, _now:
         return
     moisture = plan.honey_moisture_percent or settings.honey_moisture_percent
     grams = honey_to_sweeten(must, plan.sweet_to, moisture)
-    yield sugar.honey(grams, volume_l=must.volume_l, from_sg=must.sg, to_sg=plan.sweet_to, moisture_percent=moisture)
+    step = sugar.honey(grams, volume_l=must.volume_l, from_sg=must.sg, to_sg=plan.sweet_to, moisture_percent=moisture)
+    yield with_plus_minus(step, plus_minus.honey_to_sweeten_g(must, plan.sweet_to, moisture))
 
 
 def bottles(facts: Facts, plan: Plan, _present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
@@ -158,6 +179,25 @@ def bottles(facts: Facts, plan: Plan, _present: Present, settings: Settings, _no
     volume_l = facts.left_l if facts.lots and facts.left_l else None if must is None else must.volume_l
     if volume_l is not None:
         yield bottling.bottles(bottle_count(volume_l, _size_ml(plan, settings)), volume_l, 0.0)
+
+
+def priming(facts: Facts, plan: Plan, _present: Present, settings: Settings, _now: datetime) -> Iterator[Explained]:
+    """Sugar for the planned fizz, no more than its glass bears."""
+    must = _mead(facts)
+    volume_l = facts.left_l if facts.lots and facts.left_l else None if must is None else must.volume_l
+    if volume_l is None or plan.co2_volumes is None:
+        return
+    kind = bottles_for(plan, settings)[1]
+    glass = "sparkling" if kind is None else kind.glass
+    made = priming_for(volume_l, plan.co2_volumes, facts, plan, glass)
+    yield bottling.priming(
+        made,
+        volume_l=volume_l,
+        volumes=plan.co2_volumes,
+        warmest_c=warmest_c(facts, plan),
+        kind="sucrose",
+        most_volumes=most_volumes(glass),
+    )
 
 
 def pressure(facts: Facts, plan: Plan, present: Present, settings: Settings, now: datetime) -> Iterator[Explained]:
@@ -169,8 +209,12 @@ def pressure(facts: Facts, plan: Plan, present: Present, settings: Settings, now
     size_ml = _size_ml(plan, settings)
     for temp_c in PRESSURE_AT_C:
         bar = pressure_bar_excess(left, temp_c, bottle_ml=size_ml)
-        yield bottling.pressure(bar, sugar_g_per_l=left, temp_c=temp_c, bottle_ml=size_ml, start="saturated",
-                                sealed_now=True, dry=sweet_end(case))  # fmt: skip
+        sd = plus_minus.pressure_bar(
+            left, temp_c, bottle_ml=size_ml, sugar_sd=present.refermentable_plus_minus or 0.0
+        )
+        step = bottling.pressure(bar, sugar_g_per_l=left, temp_c=temp_c, bottle_ml=size_ml, start="saturated",
+                                 sealed_now=True, dry=sweet_end(case))  # fmt: skip
+        yield with_plus_minus(step, sd)
 
 
 def _mead(facts: Facts) -> Must | None:

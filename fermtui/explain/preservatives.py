@@ -6,8 +6,8 @@ from fermtui.explain.explained import Explained, Input
 from fermtui.must.preservatives import SO2_SHARE, SORBIC_SHARE, SorbateDose, SulfiteDose, WaysOut
 
 SO2_SOURCES = (
-    "OIV-MA-AS323-04C, table I; UC Cooperative Extension 1982; SO2 in the salt by IUPAC atomic weights. What an addition "
-    "binds is not known before it is measured a day later"
+    "OIV-MA-AS323-04C, table I; UC Cooperative Extension 1982; SO2 in the salt by IUPAC atomic weights. What an "
+    "addition binds is not known before it is measured a day later"
 )
 _COLD = "; the OIV's table begins at 20 °C, below it its slope is carried on, no further than 10 °C"
 UNDERHILL = "T. Underhill, Making Better Wines (table); never above 200 mg/L of sorbic acid, OIV II.3.4.5"

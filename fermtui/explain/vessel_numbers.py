@@ -201,5 +201,6 @@ _PARTS: tuple[Part, ...] = (
     planned.sorbate,
     planned.honey,
     planned.bottles,
+    planned.priming,
     planned.pressure,
 )

@@ -20,6 +20,9 @@ GAS_L_ATM = 0.0820574
 """L atm / (mol K)."""
 
 
+PURE_PPM = 1e6
+
+
 class RoomAir(NamedTuple):
     """CO2 of one or more ferments in a room, if none of it leaves."""
 
@@ -27,7 +30,7 @@ class RoomAir(NamedTuple):
     co2_l: float
     rise_ppm: float
     level_ppm: float
-    """The rise on top of outdoor air."""
+    """The rise on top of outdoor air; no more than pure gas, a million."""
     passed: Passed
     """The highest published limit that the level is above."""
 
@@ -51,8 +54,8 @@ def room_air(co2_g: float, room_m3: float, temp_c: float = 20.0) -> RoomAir:
     within("room", room_m3, 0.05, 10_000, "m3", "it is a closed space, from a small cupboard to a hall")
     limits.temp_c(temp_c)
     co2_l = co2_g / CO2_G_PER_MOL * GAS_L_ATM * (temp_c + 273.15)
-    rise_ppm = co2_l / (room_m3 * 1000) * 1e6
-    level_ppm = rise_ppm + limit_ppm("outdoor")
+    rise_ppm = min(co2_l / (room_m3 * 1000) * 1e6, PURE_PPM)
+    level_ppm = min(rise_ppm + limit_ppm("outdoor"), PURE_PPM)
     return RoomAir(co2_g, co2_l, rise_ppm, level_ppm, limit_passed(level_ppm))
 
 

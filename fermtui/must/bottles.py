@@ -17,7 +17,8 @@ from fermtui.must.limits import OutOfRange, within
 Start = Literal["saturated", "degassed"]
 
 MEAD_FACTOR = 0.90
-"""Mead dissolves less than water: from measured Henry constants of a sparkling wine (10 °C) and a lager (6 °C)."""
+"""Mead dissolves less than water. Measured Henry constants: a sparkling wine at 10 °C about 2.1 g/(L bar) and a lager
+at 6 °C about 2.4 (PMC8047704, table 1), where water has 2.33 and 2.68 (Weiss 1974)."""
 ATM_BAR = 1.01325
 GAS_L_BAR = 0.0831446
 """L bar / (mol K)."""
@@ -25,6 +26,9 @@ ZERO_K = 273.15
 CO2_G_PER_VOLUME = 1.9768
 """One litre of CO2 at 0 °C and 1 atm."""
 SEALED_AT_C = 20.0
+WARM_C = 30.0
+"""A warm room: what is sealed at 20 °C has to bear it."""
+ROUNDING_BAR = 1e-9
 HEADSPACE_SHARE = 0.02
 """15 mL above 750: what a usual fill leaves."""
 
@@ -66,11 +70,16 @@ class Closure(NamedTuple):
 
 
 class Glass(NamedTuple):
-    """A kind of bottle and the excess pressure at 20 °C that may be planned for."""
+    """A kind of bottle, the excess pressure at 20 °C to plan for at most, and the most that 30 °C may make of it."""
 
     key: str
     limit_bar: float
+    warm_limit_bar: float
     source: str
+
+    def holds(self, bar_at_20c: float, bar_at_30c: float) -> bool:
+        """Whether both stay within its lines: a bottle that is sound in the cellar must be so in a warm room."""
+        return bar_at_20c <= self.limit_bar + ROUNDING_BAR and bar_at_30c <= self.warm_limit_bar + ROUNDING_BAR
 
 
 class Priming(NamedTuple):
@@ -129,7 +138,7 @@ def glass(key: str) -> Glass:
     row = keyed("glass").get(key)
     if row is None:
         raise OutOfRange(f"glass {key[:40]!r} is not known: it is one of {', '.join(keyed('glass'))}")
-    return Glass(key, float(row["limit_bar"]), row["status_and_source"])
+    return Glass(key, float(row["limit_bar"]), float(row["warm_limit_bar"]), row["status_and_source"])
 
 
 def line_bar(key: str) -> float:
@@ -188,15 +197,35 @@ def sugar_for_bar_g_per_l(
     return max(co2_g / liquid_l / CO2_G_PER_G_SUGAR, 0.0)
 
 
+def most_sugar_g_per_l(key: str, bottle_ml: float = 750.0) -> float:
+    """Return the hexose (g/L) that a saturated bottle of this glass bears at 20 and at 30 °C, never below 0."""
+    kind = glass(key)
+    cool = sugar_for_bar_g_per_l(kind.limit_bar, SEALED_AT_C, bottle_ml=bottle_ml)
+    return min(cool, sugar_for_bar_g_per_l(kind.warm_limit_bar, WARM_C, bottle_ml=bottle_ml))
+
+
+def most_volumes(key: str) -> float:
+    """Return the volumes of CO2 in mead that this glass bears at 20 and at 30 °C."""
+    kind = glass(key)
+
+    def held(bar_excess: float, temp_c: float) -> float:
+        return (bar_excess + ATM_BAR) * solubility_g_per_l_bar(temp_c) / CO2_G_PER_VOLUME
+
+    return min(held(kind.limit_bar, SEALED_AT_C), held(kind.warm_limit_bar, WARM_C))
+
+
 def volumes_to_bar(volumes: float, temp_c: float = 20.0) -> float:
     """Return the excess pressure over mead that holds `volumes` (0 to 12) of CO2 at `temp_c`."""
     within("fizz", volumes, 0, 12, "volumes of CO2", "above six even sparkling glass is at its limit")
     return volumes * CO2_G_PER_VOLUME / solubility_g_per_l_bar(temp_c) - ATM_BAR
 
 
-def residual_volumes(warmest_c: float) -> float:
-    """Return the CO2 that still mead holds, in volumes, from the warmest temperature since its ferment ended."""
-    return solubility_g_per_l_bar(warmest_c) * ATM_BAR / CO2_G_PER_VOLUME
+def residual_volumes(warmest_c: float, factor: float = MEAD_FACTOR) -> float:
+    """Return the CO2 that still mead holds, in volumes, from the warmest temperature since its ferment ended.
+
+    `factor` 1 is water, by which the usual polynomials of brewing reckon: a tenth more.
+    """
+    return solubility_g_per_l_bar(warmest_c, factor) * ATM_BAR / CO2_G_PER_VOLUME
 
 
 def priming(volume_l: float, volumes: float, warmest_c: float, kind: str = "sucrose") -> Priming:

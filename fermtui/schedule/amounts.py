@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import BottleKind, Settings
-from fermtui.must.bottles import bottle_count, priming
+from fermtui.must.bottles import Priming, bottle_count, most_volumes, priming
 from fermtui.must.composition import Must
 from fermtui.must.honey import (
     USUAL_JUICE_SG,
@@ -31,6 +31,7 @@ from fermtui.schedule.task import Task
 
 FRUIT_G_PER_L = 120.0  # about a pound to the US gallon: common practice, no source
 ALL_IN = datetime(2300, 1, 1, tzinfo=UTC)
+ROUNDING_VOLUMES = 0.02  # what rounding the sugar to the scale may add
 USUAL_BOTTLE = BottleKind(750.0)
 REFRIGERATOR_C = 4.0
 NOT_FIELDS = frozenset({"instead", "only_if_slow"})
@@ -195,7 +196,7 @@ def _bottle(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amount
     if sparkling:
         wanted["glass"] = "sparkling" if kind is None else kind.glass
         if plan.co2_volumes is not None:
-            wanted.update(_priming(volume_l, plan.co2_volumes, facts, plan))
+            wanted.update(_priming(volume_l, plan.co2_volumes, facts, plan, str(wanted["glass"])))
     return wanted
 
 
@@ -206,10 +207,22 @@ def bottles_for(plan: Plan, settings: Settings) -> tuple[bool, BottleKind | None
     return sparkling, next((one for one in settings.bottles if one.glass in fits), None)
 
 
-def _priming(volume_l: float, co2_volumes: float, facts: Facts, plan: Plan) -> Amounts:
+def warmest_c(facts: Facts, plan: Plan) -> float:
+    """Return the warmest that it was read since the last addition, °C, else the plan's temperature, else 20: gas that
+    left it then is not in it any more, however cold it stands now.
+    """
     temps = [reading.temp_c for reading in facts.since_addition if reading.temp_c is not None]
-    warmest_c = max(temps, default=plan.temp_c if plan.temp_c is not None else 20.0)
-    made = priming(volume_l, co2_volumes, warmest_c)
+    return max(temps, default=plan.temp_c if plan.temp_c is not None else 20.0)
+
+
+def priming_for(volume_l: float, co2_volumes: float, facts: Facts, plan: Plan, glass: str) -> Priming:
+    """Return the sugar for the planned volumes of CO2, or for as many as the glass bears in a warm room."""
+    wanted = min(co2_volumes, most_volumes(glass) - ROUNDING_VOLUMES)
+    return priming(volume_l, wanted, warmest_c(facts, plan))
+
+
+def _priming(volume_l: float, co2_volumes: float, facts: Facts, plan: Plan, glass: str) -> Amounts:
+    made = priming_for(volume_l, co2_volumes, facts, plan, glass)
     return {"priming_g": grams(made.sugar_g), "priming_kind": "sucrose"} if made.sugar_g >= 0.05 else {}
 
 

@@ -180,7 +180,7 @@ def _is_live(finding: Finding, entry: Entry) -> bool:
     if finding.reason is None or finding.reason.kind != "in_the_bottle":
         return False
     values = finding.reason.values
-    sugar, warm, limit = (values[name] for name in ("sugar_g_per_l", "at_30_bar", "limit_bar"))
+    sugar, warm, limit = (values[name] for name in ("sugar_g_per_l", "at_30_bar", "warm_limit_bar"))
     assert isinstance(sugar, float)
     assert isinstance(warm, float)
     assert isinstance(limit, float)

@@ -8,6 +8,8 @@ from fermtui.wording.findings_observed import Values, Words
 
 def _in_the_bottle(values: Values) -> str:
     limit = "{glass} glass is planned for {limit_bar}"
+    if values.get("warm_limit_bar"):
+        limit += " at {cool_c} and {warm_limit_bar} at {warm_c}"
     sugar = values.get("sugar_g_per_l")
     if not isinstance(sugar, float) or sugar <= 0.0:
         return f"it may still ferment: every gram of sugar a litre makes 0.3 bar at {{cool_c}}, and {limit}"

@@ -10,6 +10,8 @@ from fermtui.must.bottles import (
     closures_for,
     glass,
     line_bar,
+    most_sugar_g_per_l,
+    most_volumes,
     pressure_bar_excess,
     priming,
     residual_volumes,
@@ -124,3 +126,37 @@ def test_what_is_out_of_range_gets_one_sentence(wrong: Callable[[], object], say
 def test_a_bottle_that_lacks_two_millilitres_is_not_counted() -> None:
     assert bottle_count(2.998, 750.0).count == 3
     assert bottle_count(2.998, 750.0).left_l == pytest.approx(0.748)
+
+
+# Weiss (1974): water holds 0.870 volumes at 20 °C and 0.664 at 30 (tables of the equation); a tenth less in mead.
+def test_a_beer_bottle_that_is_sound_in_the_cellar_may_not_be_so_in_a_warm_room() -> None:
+    made = priming(4, 2.6, 20)
+    assert made.bar_at_20c == pytest.approx(2.6 / (0.870 * 0.9) * 1.01325 - 1.01325, abs=0.05)
+    assert made.bar_at_30c == pytest.approx(2.6 / (0.664 * 0.9) * 1.01325 - 1.01325, abs=0.05)
+    beer = glass("beer")
+    assert made.bar_at_20c < beer.limit_bar < made.bar_at_30c
+    assert not beer.holds(made.bar_at_20c, made.bar_at_30c)
+    most = priming(4, most_volumes("beer"), 20)
+    assert beer.holds(most.bar_at_20c, most.bar_at_30c)
+    assert most_volumes("beer") == pytest.approx((3.0 + 1.01325) / 1.01325 * 0.664 * 0.9, abs=0.02)
+
+
+@pytest.mark.parametrize("key", ["still", "beer", "sparkling"])
+def test_the_most_sugar_of_a_glass_is_within_both_of_its_lines_and_a_gram_more_is_not(key: str) -> None:
+    most = most_sugar_g_per_l(key)
+    kind = glass(key)
+    assert kind.holds(pressure_bar_excess(most, 20), pressure_bar_excess(most, 30))
+    assert not kind.holds(pressure_bar_excess(most + 1, 20), pressure_bar_excess(most + 1, 30))
+
+
+def test_mead_alone_in_a_warm_room_is_no_fault_of_its_bottle() -> None:
+    assert glass("still").holds(pressure_bar_excess(0, 20), pressure_bar_excess(0, 30))
+
+
+def test_mead_holds_a_tenth_less_of_its_own_gas_than_water() -> None:
+    # Henry constants of a sparkling wine at 10 °C, 2.1 g/(L bar), and of a lager at 6 °C, 2.4 (PMC8047704, table 1);
+    # water: 2.33 and 2.68 (Weiss 1974).
+    assert residual_volumes(10) / residual_volumes(10, 1.0) == pytest.approx(2.1 / 2.33, abs=0.01)
+    assert residual_volumes(6) / residual_volumes(6, 1.0) == pytest.approx(2.4 / 2.68, abs=0.01)
+    # The usual polynomial of brewing, in °F, from memory, goes by water: 0.86 at 20 °C.
+    assert residual_volumes(20, 1.0) == pytest.approx(3.0378 - 0.050062 * 68 + 0.00026555 * 68**2, abs=0.02)

@@ -222,6 +222,19 @@ def test_sparkling_takes_its_glass_and_its_sugar(takes: Takes) -> None:
     assert fizzy["priming_g"] == pytest.approx(1.65 * 1.96 / 0.51 * 4.0, rel=0.06)
 
 
+def test_sparkling_in_beer_glass_takes_no_more_sugar_than_it_bears_in_a_warm_room(takes: Takes) -> None:
+    beer = SETTINGS._replace(bottles=(BottleKind(500.0, "beer"),))
+    plan = "volume_l = 4.2\ngravity = 1.099\nsparkling = {}\n"
+    lively, most, usual = (
+        takes(RACKED, "2026-05-10T12:00", "bottle", plan.format(volumes), "light-session", beer)["priming_g"]
+        for volumes in (3.5, 2.6, 2.0)
+    )
+    # Weiss (1974), 0.9 of water: 3 bar at 30 °C are 2.37 volumes, of which 0.78 are in it: 1.59 x 1.977 g/L of CO2,
+    # 0.5143 of a gram of sucrose (IUPAC), in 4 L.
+    assert lively == most == pytest.approx(1.57 * 1.977 / 0.5143 * 4.0, abs=0.5)
+    assert usual == pytest.approx((2.0 - 0.783) * 1.977 / 0.5143 * 4.0, abs=0.3)
+
+
 def test_sparkling_without_a_figure_takes_its_glass_and_no_sugar(takes: Takes) -> None:
     fizzy = takes(RACKED, "2026-05-10T12:00", "bottle", PLAN + "sparkling = true\n", "light-session")
     assert fizzy["glass"] == "sparkling"

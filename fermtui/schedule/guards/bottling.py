@@ -160,6 +160,7 @@ def in_the_bottle(case: Case, sugar_g_per_l: float) -> Point:
         "cool_c": 20.0,
         "warm_c": 30.0,
         "limit_bar": glass(kind).limit_bar,
+        "warm_limit_bar": glass(kind).warm_limit_bar,
         "glass": kind,
     }
     return Point("in_the_bottle", values)
@@ -179,10 +180,10 @@ def too_much_pressure(case: Case) -> Finding | None:
     if ready in ("dry", "sweet end") and sugar > 0.0:  # what is poured still and plain, ready_by has judged
         sugar += _beside_priming_g_per_l(case)
     reason = in_the_bottle(case, sugar)
-    at_20, limit_bar = reason.values["at_20_bar"], reason.values["limit_bar"]
+    at_20, at_30 = reason.values["at_20_bar"], reason.values["at_30_bar"]
     assert isinstance(at_20, float)
-    assert isinstance(limit_bar, float)
-    if sugar <= 0.0 or at_20 <= limit_bar:
+    assert isinstance(at_30, float)
+    if sugar <= 0.0 or glass(glass_of(case)).holds(at_20, at_30):
         return None
     observed = Point("sugar_in_bottle", {"sugar_g_per_l": sugar, "priming_g": case.number("priming_g")})
     remedy = Point("less_or_stronger_glass" if primed_g_per_l(case) > 0.0 else "stabilise_and_watch")

@@ -120,6 +120,8 @@ class BenchScreen(Modal):
         lines: list[Line] = [[]]
         for caution in cautions_of(found):  # first: a low window cuts what is at the bottom
             lines += [*wrapped(caution.text, "warn", width, 4, indent=""), []]
+        for question in found.asks:
+            lines += [*wrapped(question, "warn", width, 3, indent=""), []]
         for label, value in rows(found, self.settings.units):
             lines.append([(fit(label, 24), "quiet"), (value, "strong")])
         return lines

@@ -63,22 +63,25 @@ def test_priming_after_sorbate_is_refused(ask: Ask) -> None:
 
 
 def test_more_pressure_than_the_glass_is_made_for_is_refused(ask: Ask) -> None:
-    # 3 bar for beer glass: 26 g of sucrose in 3 L is 9.1 g/L as hexose and 2.9 bar, 28 g is 3.1 bar.
-    assert ask(DRY, bottle("beer", 26), NOW) == ()
-    (finding,) = ask(DRY, bottle("beer", 28), NOW)
+    # 3 bar for beer glass, in a warm room too: CO2 at 30 °C is 0.763 as soluble as at 20 (Weiss 1974, 1.313 and 1.720
+    # g/L). 18 g of sucrose in 3 L is 6.3 g/L as hexose and 2.0 bar at 20 °C, 2.9 at 30; 20 g is 2.2 and 3.2 bar.
+    assert ask(DRY, bottle("beer", 18), NOW) == ()
+    (finding,) = ask(DRY, bottle("beer", 20), NOW)
     assert (finding.kind, finding.key) == ("refusal", "bottle_pressure")
     text = finding_text(finding)
-    for number in ("28 g of priming", "9.8 g/L", "3.1 bar at 20 °C", "beer glass is planned for 3.0 bar"):
+    for number in ("20 g of priming", "7.0 g/L", "2.2 bar at 20 °C and 3.2 bar at 30 °C",
+                   "beer glass is planned for 3.0 bar at 20 °C and 3.0 bar at 30 °C"):  # fmt: skip
         assert number in text
 
 
-def test_sparkling_glass_holds_six_bar(ask: Ask) -> None:
-    assert ask(DRY, bottle("sparkling", 54), NOW) == ()
-    assert keys(ask(DRY, bottle("sparkling", 56), NOW)) == [("refusal", "bottle_pressure")]
+def test_sparkling_glass_holds_six_bar_and_eight_in_a_warm_room(ask: Ask) -> None:
+    # Eight is half of the usual burst specification of 16 (tables/pressure_lines.csv).
+    assert ask(DRY, bottle("sparkling", 53), NOW) == ()
+    assert keys(ask(DRY, bottle("sparkling", 55), NOW)) == [("refusal", "bottle_pressure")]
 
 
 def test_dextrose_gives_less_than_sucrose(ask: Ask) -> None:
-    assert ask(DRY, bottle("beer", 28, kind="dextrose"), NOW) == ()
+    assert ask(DRY, bottle("beer", 20.5, kind="dextrose"), NOW) == ()
 
 
 def test_priming_while_it_moves_is_refused_as_unready(ask: Ask) -> None:
