@@ -16,9 +16,9 @@ from fermtui.daybook.toml_file import line_of_field
 from fermtui.daybook.transfers import Transfer, transfers_in
 from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
 from fermtui.forecast.answers import ForecastAnswers
-from fermtui.replay.facts import Facts
+from fermtui.replay.facts import Facts, Rest
 from fermtui.schedule import library
-from fermtui.schedule.standing import Standing, judged, without_schedule
+from fermtui.schedule.standing import Judged, Standing, judged, judged_on, without_schedule
 from fermtui.schedule.steps import Schedule
 
 if TYPE_CHECKING:
@@ -50,6 +50,7 @@ class LoadedVessel(NamedTuple):
     answers_parts: Callable[[], tuple[str, ...]] | None = None
     forecast_ready: bool = False
     forecast_reason: str | None = None
+    parsed: "ParsedVessel | None" = None
 
 
 class Loading(NamedTuple):
@@ -68,22 +69,69 @@ class Loading(NamedTuple):
         return content_key(self.settings_bytes, self.settings.timezone, where, head, files.daybook)
 
 
-def load_vessel(loading: Loading, name: str, place: str = VESSELS) -> LoadedVessel:
-    """Read one vessel at work or put away, from the cache where its bytes are known."""
+def load_vessel(loading: Loading, name: str, place: str = VESSELS, before: LoadedVessel | None = None) -> LoadedVessel:
+    """Read one vessel at work or put away, from the cache where its bytes are known.
+
+    Where its daybook was only added to since `before`, or since it was put in the cache, the replay goes on from there.
+    """
     cellar, settings, _, cache, upto = loading
     files = vessel_bytes(cellar, name, place)
     key, whole = loading.key(files), True
     parsed = None if files.problems else cache.get("vessel", key, read=partial(_from_cache, name))
     if parsed is None or (upto is not None and _reaches_past(parsed.facts, upto)):
-        parsed, whole = _from_files(files, settings, upto)
+        longer = None if files.problems else _added_to(loading, files, before)
+        parsed, whole = (longer, True) if longer is not None else _from_files(files, settings, upto)
         if whole and not files.problems:
             cache.put("vessel", partial(_to_cache, parsed), key)
+            cache.put("read so far", [key, parsed.length], loading.key(files._replace(daybook=b"")))
     schedule, schedule_problems = _schedule(cellar, parsed.head, f"{place}/{name}/{HEAD}", files.head or b"", cache)
     problems = parsed.problems + schedule_problems
     return LoadedVessel(
         name, place, key, parsed.head, parsed.head_good, parsed.facts, schedule, problems, parsed.transfers,
-        parsed.standing, whole,
+        parsed.standing, whole, parsed=parsed if whole else None,
     )  # fmt: skip
+
+
+def _added_to(loading: Loading, files: VesselBytes, before: LoadedVessel | None) -> "ParsedVessel | None":
+    """What the files say where the daybook was only added to since it was read last; else None.
+
+    Also None where what was added changes what came before it, or something stands against the vessel.
+    """
+    known = _read_before(loading, files, before)
+    if known is None or known.problems or known.standing != ():
+        return None
+    from fermtui.daybook.lines import added_entries, line_number  # a vessel whose files are known is not parsed
+
+    more = added_entries(files.daybook, known.length)
+    if more is None or (loading.upto is not None and any(entry.at > loading.upto for entry in more)):
+        return None
+    measures = measures_of(loading.settings)
+    on = judged_on(known.head, Judged(known.facts, known.rest), more, measures, loading.settings, files.name)
+    if on is None:
+        return None
+    poured = (half._replace(line=line_number(files.daybook, half.key)) for half in transfers_in(more))
+    return known._replace(
+        facts=on.facts, rest=on.rest, length=len(files.daybook), transfers=(*known.transfers, *poured)
+    )
+
+
+def _read_before(loading: Loading, files: VesselBytes, before: LoadedVessel | None) -> "ParsedVessel | None":
+    """What was made of the first part of these files, in this process or an earlier one."""
+
+    def begins(key: str, length: int) -> bool:
+        return length < len(files.daybook) and loading.key(files._replace(daybook=files.daybook[:length])) == key
+
+    if before is not None and before.parsed is not None and begins(before.key, before.parsed.length):
+        return before.parsed
+    stored = loading.cache.get("read so far", loading.key(files._replace(daybook=b"")), read=_key_and_length)
+    if stored is None or not begins(*stored):
+        return None
+    return loading.cache.get("vessel", stored[0], read=partial(_from_cache, files.name))
+
+
+def _key_and_length(value: Any) -> tuple[str, int]:
+    key, length = value
+    return str(key), int(length)
 
 
 def _schedule(
@@ -130,17 +178,24 @@ class StoredFacts(NamedTuple):
     problems: tuple[Problem, ...]
     transfers: tuple[Transfer, ...]
     stands: bool
+    rest: Rest
+    length: int
 
 
 class ParsedVessel(NamedTuple):
-    """What the two files of a vessel say; `head_good` where the head could be read."""
+    """What the two files of a vessel say; `head_good` where the head could be read.
+
+    `rest` is what it takes to go on from its facts, `length` the bytes of its daybook.
+    """
 
     head: Head
     head_good: bool
     facts: Facts
     problems: tuple[Problem, ...]
     transfers: tuple[Transfer, ...]
-    standing: tuple[Standing, ...] | None = ()
+    standing: tuple[Standing, ...] | None
+    rest: Rest
+    length: int
 
 
 def standing_of(loading: Loading, name: str, place: str = VESSELS) -> tuple[Standing, ...]:
@@ -162,7 +217,7 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
     head = file.head or Head(name=files.name)
     problems = file.problems
     path = f"{files.place}/{files.name}/{DAYBOOK}"
-    facts, against = judged(head, standing, measures_of(settings), settings, files.name)
+    facts, rest, against = judged(head, standing, measures_of(settings), settings, files.name)
     against = tuple(one._replace(line=line_number(files.daybook, one.key)) for one in against)
     strange = [e for e in standing if e.did == "unknown"]
     problems += tuple(
@@ -170,16 +225,19 @@ def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -
         for e in strange
     )
     transfers = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in transfers_in(standing))
-    return ParsedVessel(head, file.head is not None, facts, problems, transfers, against), whole
+    good, length = file.head is not None, len(files.daybook)
+    return ParsedVessel(head, good, facts, problems, transfers, against, rest, length), whole
 
 
 def _to_cache(parsed: ParsedVessel) -> list[Any]:
-    stored = StoredFacts(parsed.facts, parsed.problems, parsed.transfers, parsed.standing != ())
+    stands = parsed.standing != ()
+    stored = StoredFacts(parsed.facts, parsed.problems, parsed.transfers, stands, parsed.rest, parsed.length)
     return [table_text(head_table(parsed.head)) if parsed.head_good else None, to_json(stored)]
 
 
 def _from_cache(name: str, value: Any) -> ParsedVessel:
     head, record = value
-    facts, problems, transfers, stands = from_json(StoredFacts, record)
+    facts, problems, transfers, stands, rest, length = from_json(StoredFacts, record)
     known_head = Head(name) if head is None else head_from(table_from(head))
-    return ParsedVessel(known_head, head is not None, facts, problems, transfers, None if stands else ())
+    standing = None if stands else ()
+    return ParsedVessel(known_head, head is not None, facts, problems, transfers, standing, rest, length)

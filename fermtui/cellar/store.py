@@ -208,7 +208,7 @@ class CellarStore:
 
     def keep_one(self, name: str, place: str = VESSELS) -> LoadedVessel:
         """Read one vessel at work or put away, without remembering it."""
-        return load_vessel(self._loading, name, place)
+        return load_vessel(self._loading, name, place, self.vessels.get(name) if place == VESSELS else None)
 
     def load_one(self, name: str) -> LoadedVessel | None:
         """Read one vessel, at work or put away, without the others; None when there is none of that name."""

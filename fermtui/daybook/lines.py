@@ -119,6 +119,29 @@ def read_lines(data: bytes, path: str) -> tuple[tuple[Entry, ...], tuple[Problem
     return tuple(entries), tuple(_not_too_many(problems))
 
 
+def added_entries(data: bytes, length: int) -> tuple[Entry, ...] | None:
+    """The entries behind the first `length` bytes of a daybook, in order; None where they are not plainly new lines.
+
+    A line that cannot be read, of an unknown kind, a strike, or one whose key stands before needs a look at all lines.
+    """
+    if data[length - 1 : length] != b"\n":
+        return None
+    found: dict[str, Entry] = {}
+    for raw in data[length:].split(b"\n"):
+        raw = raw.removesuffix(b"\r").strip(b" \t")
+        if not raw or raw.startswith(b"#"):
+            continue
+        try:
+            entry = _entry(raw)
+        except Unfit:
+            return None
+        stands_before = entry.key in found or data.find(entry.key.encode(), 0, length) >= 0
+        if stands_before or entry.did in ("unknown", "strike"):
+            return None
+        found[entry.key] = entry
+    return tuple(in_order(found.values()))
+
+
 def _not_too_many(problems: list[Problem]) -> list[Problem]:
     if len(problems) <= PROBLEMS_MOST:
         return problems

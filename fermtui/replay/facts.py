@@ -218,3 +218,17 @@ class Facts(NamedTuple):
         """The gravity readings after pitching and after the last addition."""
         last = self.last_addition_at
         return tuple(r for r in self.after_pitch if last is None or r.at > last)
+
+
+class Rest(NamedTuple):
+    """What a replay has in hand beside its facts: with both it can go on where it stopped."""
+
+    og_read: bool
+    balance_sg: float | None
+    begins_with_receive: bool
+    g0_frozen: float | None
+    sweetened_g: float
+    fermented_then_g: float
+    fruit_sugar_g: float
+    unmeasured_g: float
+    notes: tuple[str, ...]  # without what is noted of the facts as a whole

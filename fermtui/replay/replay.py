@@ -13,10 +13,10 @@ from fermtui.daybook.kinds import in_order
 from fermtui.must.limits import OutOfRange
 from fermtui.must.strength import OG_NOT_READ_SD, abv_plus_minus
 from fermtui.replay.effects import EFFECTS
-from fermtui.replay.facts import Act, Facts
+from fermtui.replay.facts import Act, Facts, Rest
 from fermtui.replay.planned_must import from_plan, planned_gravity
 from fermtui.replay.sensors import corrected_by_hand, sensor_offsets
-from fermtui.replay.state import Measures, State
+from fermtui.replay.state import Measures, State, rest_of, state_of
 
 
 class Moment(NamedTuple):
@@ -33,27 +33,75 @@ Before = Callable[[Entry, Callable[[], Facts]], None]
 
 
 def replay(
+    head: Head, entries: Iterable[Entry], measures: Measures | None = None, trace: list[Moment] | None = None
+) -> Facts:
+    """The facts of one vessel after its live entries (strikes resolved already; any order).
+
+    With `trace`, how it stood after each entry (but strikes) is added to that list. Never raises: what cannot be used
+    is a note.
+    """
+    return replayed(head, entries, measures, trace)[0]
+
+
+def replayed(
     head: Head,
     entries: Iterable[Entry],
     measures: Measures | None = None,
     trace: list[Moment] | None = None,
     before: Before | None = None,
-) -> Facts:
-    """The facts of one vessel after its live entries (strikes resolved already; any order).
+) -> tuple[Facts, Rest]:
+    """The facts as of `replay`, and what it takes to go on from them.
 
-    With `trace`, how it stood after each entry (but strikes) is added to that list. `before` is called with each of
-    them in order, and with what gives the facts right before it. Never raises: what cannot be used is a note.
+    `before` is called with each entry in order, and with what gives the facts right before it.
     """
     state = State(head, measures or Measures())
     state.container, state.keep = head.container, head.plan.keep
     state.capacity_l = head.capacity_l or (state.measures.containers.get(head.container) if head.container else None)
     ordered = in_order(entries)
     state.begins_with_receive = _begins_with_receive(head, ordered)
-    for place, entry in enumerate(ordered):
+    first_at = ordered[0].at if ordered else None
+    last_at = _through(state, ordered, first_at, None, trace, before)
+    if state.pitched_at is None and state.ledger.empty and head.parent is None:
+        _before_anything(state)
+    return _facts(state, first_at, last_at), rest_of(state)
+
+
+def can_go_on(facts: Facts, entry: Entry) -> bool:
+    """Whether `go_on` may take this entry after these facts: what it says changes nothing of what came before."""
+    known = facts.pitched_at is not None and facts.last_at is not None and entry.at > facts.last_at
+    return known and entry.did not in ("strike", "mix", "pitch", "receive")
+
+
+def go_on(
+    head: Head,
+    facts: Facts,
+    rest: Rest,
+    more: Iterable[Entry],
+    measures: Measures | None = None,
+    before: Before | None = None,
+) -> tuple[Facts, Rest]:
+    """Replay entries that come after these facts, each of which `can_go_on`; the same as a replay of all."""
+    state = state_of(head, measures or Measures(), facts, rest)
+    last_at = _through(state, in_order(more), facts.first_at, facts.last_at, None, before)
+    return _facts(state, facts.first_at, last_at), rest_of(state)
+
+
+def _through(
+    state: State,
+    ordered: Iterable[Entry],
+    first_at: datetime | None,
+    last_at: datetime | None,
+    trace: list[Moment] | None,
+    before: Before | None,
+) -> datetime | None:
+    """Let each entry have its effect; the time of the last one."""
+    for entry in ordered:
         if entry.did == "strike":
+            last_at = entry.at
             continue  # it happens to the daybook, not to the vessel
         if before is not None:
-            before(entry, partial(_facts_before, state, ordered, place))
+            before(entry, partial(_facts, state, None if last_at is None else first_at, last_at))
+        last_at = entry.at
         _leach(state, entry.at)
         effect = EFFECTS.get(entry.did)
         if effect is not None:
@@ -64,9 +112,7 @@ def replay(
         state.acts.append(_act(entry))
         if trace is not None:
             trace.append(_moment(state, entry))
-    if state.pitched_at is None and state.ledger.empty and head.parent is None:
-        _before_anything(state)
-    return _facts(state, ordered)
+    return last_at
 
 
 def _begins_with_receive(head: Head, ordered: list[Entry]) -> bool:
@@ -115,12 +161,13 @@ def _moment(state: State, entry: Entry) -> Moment:
     return Moment(entry.key, entry.at, _level_l(state), state.sg, ledger.must().abv_percent if known else None)
 
 
-def _plus_minus(state: State) -> float:
+def _plus_minus(state: State) -> tuple[float, tuple[str, ...]]:
+    """Half the width of the strength in % vol, and a note where it cannot be computed."""
     ledger = state.ledger
     if ledger.empty:
-        return 0.0
+        return 0.0, ()
     try:
-        return abv_plus_minus(
+        half_width = abv_plus_minus(
             ledger.must(),
             fermented_g=ledger.fermented_g,
             og_sd=0.001 if state.og_read else OG_NOT_READ_SD,
@@ -129,19 +176,16 @@ def _plus_minus(state: State) -> float:
             honey_added_unmeasured_g=ledger.unmeasured_g,
         )
     except OutOfRange as refused:
-        state.notes.append(f"strength: {refused}")
-        return ledger.must().abv_percent
+        return ledger.must().abv_percent, (f"strength: {refused}",)
+    return half_width, ()
 
 
-def _facts_before(state: State, ordered: list[Entry], place: int) -> Facts:
-    return _facts(state, ordered[:place])
-
-
-def _facts(state: State, ordered: list[Entry]) -> Facts:
+def _facts(state: State, first_at: datetime | None, last_at: datetime | None) -> Facts:
     ledger = state.ledger
+    half_width, of_strength = _plus_minus(state)
     return Facts(
-        first_at=ordered[0].at if ordered else None,
-        last_at=ordered[-1].at if ordered else None,
+        first_at=first_at,
+        last_at=last_at,
         mixed_at=state.mixed_at,
         pitched_at=state.pitched_at,
         pitch_temp_c=state.pitch_temp_c,
@@ -161,7 +205,7 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         sg=state.sg,
         sg_from=state.sg_from,
         og_off_by=state.og_off_by,
-        abv_plus_minus=_plus_minus(state),
+        abv_plus_minus=half_width,
         end=state.head.plan.end if state.ended_sg is None else state.ended_sg,
         ended_at=state.ended_at,
         tolerance_abv=state.head.plan.yeast.tolerance_abv,
@@ -201,5 +245,5 @@ def _facts(state: State, ordered: list[Entry]) -> Facts:
         ph=state.ph,
         ph_at=state.ph_at,
         sensors=sensor_offsets(state.readings, state.added_at(), state.measures.followed),
-        notes=tuple(dict.fromkeys(state.notes)),
+        notes=tuple(dict.fromkeys((*state.notes, *of_strength))),
     )

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import datetime
+from typing import Any
 
 from fermtui.daybook.head import Head
 from fermtui.daybook.settings import Sensor
-from fermtui.replay.facts import Act, FruitLot, GivenSulfite, Lot, Reading, RoomOf, SugarChange, Temperature
+from fermtui.replay.facts import Act, Facts, FruitLot, GivenSulfite, Lot, Reading, Rest, RoomOf, SugarChange, Temperature
 from fermtui.replay.ledger import Ledger
 
 HONEY_MOISTURE_PERCENT = 17.1  # USDA SR, NDB 19296
@@ -127,3 +128,32 @@ class State:
         if g0 is None or self.sg is None or g0 <= 1.001:
             return None
         return min(100.0, max(0.0, 100.0 * (g0 - self.sg) / (g0 - 1.0)))
+
+
+_OF_LEDGER = ("sweetened_g", "fermented_then_g", "fruit_sugar_g", "unmeasured_g")
+
+
+def rest_of(state: State) -> Rest:
+    """What the facts of this state do not hold."""
+    of_ledger = {name: getattr(state.ledger, name) for name in _OF_LEDGER}
+    return Rest(
+        state.og_read, state.balance_sg, state.begins_with_receive, state.g0_frozen, **of_ledger,
+        notes=tuple(state.notes),
+    )  # fmt: skip
+
+
+def state_of(head: Head, measures: Measures, facts: Facts, rest: Rest) -> State:
+    """The state in which these facts were taken."""
+    # Of the honey for sweetening the facts hold what has not fermented again, the rest all of it: it goes first.
+    known: dict[str, Any] = {**facts._asdict(), **rest._asdict()}
+    names = [one.name for one in fields(State) if one.name in known]
+    state = State(head, measures, **{name: _own(known[name]) for name in names})
+    for name in ("water_g", "extract_g", "fermented_g", "unfermentable_g", "fortified_g", *_OF_LEDGER):
+        setattr(state.ledger, name, known[name])
+    state.ledger.pending, state.ledger.fruit = list(facts.pending), list(facts.fruit)
+    return state
+
+
+def _own(value: Any) -> Any:
+    """A tuple of the facts as a list that may grow."""
+    return list(value) if isinstance(value, tuple) else value

@@ -15,7 +15,7 @@ from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head
 from fermtui.daybook.kinds import kind_of
 from fermtui.daybook.settings import Settings
-from fermtui.replay.facts import Facts, Lot
+from fermtui.replay.facts import Facts, Lot, Rest
 from fermtui.replay.keeping import heated_enough
 from fermtui.replay.stage import bottles_left, nothing_left
 from fermtui.schedule.guards import bottling, check, dosing, priming
@@ -28,9 +28,9 @@ if TYPE_CHECKING:
 
 COLD_C = 10.0
 """A chill down to this keeps yeast from going on: common practice, no source."""
-_JUDGED = (frozenset(GUARDS) | {"open"}) - {"rack", "heat", "chill"}
-"""What the guards of a racking, heating or chilling say is advice, or over once it is done. An opening has none of its
-own, but can take out more than there is."""
+_JUDGED = (frozenset(GUARDS) | {"open"}) - {"rack", "heat", "chill", "read", "aerate"}
+"""What the guards of a reading or of air say is advice, and of a racking, heating or chilling over once it is done. An
+opening has none of its own, but can take out more than there is."""
 _ADVISERS = frozenset({
     dosing.past_third, dosing.above_plan, dosing.soon_after_last, priming.closure_of_age, bottling.stopped_not_dry,
 })  # fmt: skip
@@ -75,39 +75,66 @@ class Standing(NamedTuple):
     line: int | None = None
 
 
-class _Judged(NamedTuple):
+class _Found(NamedTuple):
     entry: Entry
     place: int
     findings: tuple[Finding, ...]
 
 
-def judged(
-    head: Head, entries: Iterable[Entry], measures: Measures, settings: Settings, vessel: str
-) -> tuple[Facts, tuple[Standing, ...]]:
-    """Return the facts of a vessel's live entries, and what stands against it, bottles first.
+class Judged(NamedTuple):
+    """A vessel's facts, what it takes to go on from them, and what stands against it, bottles first."""
+
+    facts: Facts
+    rest: Rest
+    standing: tuple[Standing, ...] = ()
+
+
+def judged(head: Head, entries: Iterable[Entry], measures: Measures, settings: Settings, vessel: str) -> Judged:
+    """Return the facts of a vessel's live entries, and what stands against it.
 
     `vessel` is the folder's name. Pure, without a clock; never raises.
     """
-    from fermtui.replay.replay import replay  # a vessel whose files are known is not replayed
+    from fermtui.replay.replay import replayed  # a vessel whose files are known is not replayed
 
     ordered: list[Entry] = []
-    found: list[_Judged] = []
+    found: list[_Found] = []
 
     def look(entry: Entry, facts: Callable[[], Facts]) -> None:
         if entry.did in _JUDGED and (not entry.override or entry.did == "bottle"):
             against = _refusals(entry, facts(), head, settings, vessel)
             if against:
-                found.append(_Judged(entry, len(ordered), against))
+                found.append(_Found(entry, len(ordered), against))
         ordered.append(entry)
 
-    facts = replay(head, entries, measures, before=look)
+    facts, rest = replayed(head, entries, measures, before=look)
     if not found and not any(lot.burst for lot in facts.lots):
-        return facts, ()
+        return Judged(facts, rest)
     stands = [*_burst(facts, ordered)]
     ready = _can_be_bottled(head, facts)
     for one in found:
         stands += _still_true(one, facts, ordered, ready=ready)
-    return facts, tuple(sorted(stands, key=lambda standing: standing.did not in ("open", "bottle")))
+    return Judged(facts, rest, tuple(sorted(stands, key=lambda standing: standing.did not in ("open", "bottle"))))
+
+
+def judged_on(
+    head: Head, known: Judged, more: Sequence[Entry], measures: Measures, settings: Settings, vessel: str
+) -> Judged | None:
+    """Go on from facts that nothing stands against; None where what was added wants a look at all entries."""
+    from fermtui.replay.replay import can_go_on, go_on  # a vessel whose files are known is not replayed
+
+    if known.standing or any(lot.burst for lot in known.facts.lots):
+        return None
+    if not all(can_go_on(known.facts, entry) for entry in more):
+        return None
+    questioned = False
+
+    def look(entry: Entry, facts: Callable[[], Facts]) -> None:
+        nonlocal questioned
+        if entry.did in _JUDGED and (not entry.override or entry.did == "bottle"):
+            questioned = questioned or bool(_refusals(entry, facts(), head, settings, vessel))
+
+    facts, rest = go_on(head, known.facts, known.rest, more, measures, look)
+    return None if questioned or any(lot.burst for lot in facts.lots) else Judged(facts, rest)
 
 
 def without_schedule(name: str) -> Standing:
@@ -135,7 +162,7 @@ def _can_be_bottled(head: Head, facts: Facts) -> bool:
     return bool(readings) and ready_by(Case("bottle", {}, facts, head.plan, readings[-1].at)) is not None
 
 
-def _still_true(one: _Judged, facts: Facts, ordered: Sequence[Entry], *, ready: bool) -> Iterable[Standing]:
+def _still_true(one: _Found, facts: Facts, ordered: Sequence[Entry], *, ready: bool) -> Iterable[Standing]:
     entry = one.entry
     stands = partial(Standing, key=entry.key, did=entry.did)
     if entry.did == "bottle":
@@ -155,7 +182,7 @@ def _still_true(one: _Judged, facts: Facts, ordered: Sequence[Entry], *, ready: 
             return
 
 
-def _lasts(finding: Finding, one: _Judged, facts: Facts, ordered: Sequence[Entry], *, ready: bool) -> bool:
+def _lasts(finding: Finding, one: _Found, facts: Facts, ordered: Sequence[Entry], *, ready: bool) -> bool:
     gone = nothing_left(facts)
     if finding.key in _STAYS_IN:
         return not gone or bottles_left(facts) > 0

@@ -15,13 +15,13 @@ from hypothesis import strategies as st
 from fermtui.cellar.json_records import from_json, to_json
 from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head, head_from
-from fermtui.daybook.kinds import KINDS, entry_from
+from fermtui.daybook.kinds import KINDS, entry_from, in_order
 from fermtui.daybook.lines import line_of, read_lines
 from fermtui.daybook.strikes import live
 from fermtui.must.composition import EXTRACT_PER_ETHANOL
-from fermtui.replay.facts import Facts
+from fermtui.replay.facts import Facts, Rest
 from fermtui.replay.present import present
-from fermtui.replay.replay import Moment, replay
+from fermtui.replay.replay import Moment, can_go_on, go_on, replay, replayed
 from fermtui.replay.stability import stable_now, stable_since
 from fermtui.replay.stage import STAGES, nothing_left, stage
 
@@ -267,3 +267,20 @@ def test_a_split_poured_back_restores(sg: float, share: float) -> None:
     assert again.sg == pytest.approx(whole.sg, abs=1e-7)
     child = replay(head, numbered([back]))
     assert present(child, START + timedelta(days=11), UTC).abv_percent == pytest.approx(now.abv_percent)
+
+
+@settings(max_examples=300, deadline=None)
+@given(PAGES, HEADS, st.integers(2, 14))
+def test_going_on_gives_what_a_replay_of_all_gives(pages: list[dict[str, Any]], head: Head, cut: int) -> None:
+    # Each in a moment of its own: what was written at one moment is ordered among itself.
+    ordered: list[Entry] = []
+    for place, one in enumerate(in_order(plausible(pages))):
+        ordered.append(one)
+        object.__setattr__(one, "at", one.at + timedelta(seconds=place))
+    first, more = ordered[:cut], ordered[cut:]
+    facts, rest = replayed(head, first)
+    if not all(can_go_on(facts, one) for one in more):
+        return
+    stored = from_json(Facts, to_json(facts)), from_json(Rest, to_json(rest))
+    assert go_on(head, *stored, more) == replayed(head, ordered)
+    assert go_on(head, *stored, more)[0] == replay(head, ordered)

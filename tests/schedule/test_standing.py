@@ -49,7 +49,7 @@ NOTE = '{ at = 2026-01-20T12:00:00Z, did = "note", text = "seen" }\n'
 
 def kinds(page: str) -> list[str]:
     entries = entries_of(page)
-    facts, found = judged(HEAD, entries, Measures(), CELLAR, "rowan")
+    facts, _, found = judged(HEAD, entries, Measures(), CELLAR, "rowan")
     assert facts == replay(HEAD, entries, Measures())
     return [one.kind for one in found]
 
