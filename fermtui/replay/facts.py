@@ -224,6 +224,7 @@ class Rest(NamedTuple):
     """What a replay has in hand beside its facts: with both it can go on where it stopped."""
 
     og_read: bool
+    sg_sd: float
     balance_sg: float | None
     begins_with_receive: bool
     g0_frozen: float | None

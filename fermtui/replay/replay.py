@@ -67,7 +67,12 @@ def replayed(
 
 
 def can_go_on(facts: Facts, entry: Entry) -> bool:
-    """Whether `go_on` may take this entry after these facts: what it says changes nothing of what came before."""
+    """Whether `go_on` may take this entry after these facts: what it says changes nothing of what came before.
+
+    Where a sensor is corrected by hand readings, a new one changes what its earlier readings were.
+    """
+    if any(sensor.applied for sensor in facts.sensors):
+        return False
     known = facts.pitched_at is not None and facts.last_at is not None and entry.at > facts.last_at
     return known and entry.did not in ("strike", "mix", "pitch", "receive")
 

@@ -11,7 +11,8 @@ import pytest
 from fermtui.cellar.cache import Cache
 from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore
-from fermtui.daybook import lines, vessel_file
+from fermtui.daybook import vessel_file
+from fermtui.daybook.line_parser import parse_line
 from fermtui.daybook.places import open_cellar
 
 BEGUN = """
@@ -89,13 +90,12 @@ def test_new_lines_are_all_that_is_parsed(
     book.write_text(BEGUN + LATER[1])
     monkeypatch.setattr(vessel_file, "read_lines", lambda *_: pytest.fail("read the whole daybook"))
     seen: list[bytes] = []
-    parse = lines.parse_line
 
     def counted(raw: bytes) -> tuple[str, dict[str, object]]:
         seen.append(raw)
-        return parse(raw)
+        return parse_line(raw)
 
-    monkeypatch.setattr(lines, "parse_line", counted)
+    monkeypatch.setattr("fermtui.daybook.lines.parse_line", counted)
     after = read(store_with(book, tmp_path / "kept.json") if by_cache else store).facts
     assert len(seen) == 2
     assert len(after.readings) == len(before.readings) + 1

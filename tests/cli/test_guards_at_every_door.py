@@ -57,7 +57,8 @@ def test_every_finding_of_a_guard_has_its_trip() -> None:
     held_elsewhere = {
         "unread_lines",  # it wants a damaged file: tests/cli/test_odd_files.py
         "beyond_reckoning",  # it wants a number that no sum takes: tests/schedule/guards/test_guards_laws.py
-    }
+        "unknown_way", "short_bath", "bottle_then_heat",  # they want a way that was chosen: tests/cli/test_kept_sweet.py
+    }  # fmt: skip
     assert set(named) - {trip.key for trip in TRIPS} == held_elsewhere
 
 
@@ -84,7 +85,6 @@ def test_tick_says_the_same_as_write(trip: Trip, cellar: Any, fermtui: Any) -> N
     book.write_bytes(before)
     ticked = fermtui("tick", "rowan", "step-last", *pairs, "--on", trip.at)
     if "is left out" in ticked.err:  # the list has no such task any more
-        assert trip.kind != "advice"
         return
     assert ticked.status == written.status
     if trip.kind == "advice":  # a dose brings the plan's other nutrient with it, so the figures differ
