@@ -225,6 +225,7 @@ class Rest(NamedTuple):
 
     og_read: bool
     sg_sd: float
+    ended_sg: float | None
     balance_sg: float | None
     begins_with_receive: bool
     g0_frozen: float | None

@@ -9,7 +9,18 @@ from typing import Any
 
 from fermtui.daybook.head import Head
 from fermtui.daybook.settings import Sensor
-from fermtui.replay.facts import Act, Facts, FruitLot, GivenSulfite, Lot, Reading, Rest, RoomOf, SugarChange, Temperature
+from fermtui.replay.facts import (
+    Act,
+    Facts,
+    FruitLot,
+    GivenSulfite,
+    Lot,
+    Reading,
+    Rest,
+    RoomOf,
+    SugarChange,
+    Temperature,
+)
 from fermtui.replay.ledger import Ledger
 
 HONEY_MOISTURE_PERCENT = 17.1  # USDA SR, NDB 19296
@@ -137,7 +148,7 @@ def rest_of(state: State) -> Rest:
     """What the facts of this state do not hold."""
     of_ledger = {name: getattr(state.ledger, name) for name in _OF_LEDGER}
     return Rest(
-        state.og_read, state.sg_sd, state.balance_sg, state.begins_with_receive, state.g0_frozen, **of_ledger,
+        state.og_read, state.sg_sd, state.ended_sg, state.balance_sg, state.begins_with_receive, state.g0_frozen, **of_ledger,
         notes=tuple(state.notes),
     )  # fmt: skip
 
