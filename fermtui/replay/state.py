@@ -148,8 +148,8 @@ def rest_of(state: State) -> Rest:
     """What the facts of this state do not hold."""
     of_ledger = {name: getattr(state.ledger, name) for name in _OF_LEDGER}
     return Rest(
-        state.og_read, state.sg_sd, state.ended_sg, state.balance_sg, state.begins_with_receive, state.g0_frozen, **of_ledger,
-        notes=tuple(state.notes),
+        state.og_read, state.sg_sd, state.ended_sg, state.balance_sg, state.begins_with_receive, state.g0_frozen,
+        **of_ledger, notes=tuple(state.notes),
     )  # fmt: skip
 
 
