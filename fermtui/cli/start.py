@@ -14,6 +14,7 @@ from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, make_cellar, print_json, store_of
 from fermtui.cli.files_out import telling
 from fermtui.daybook.fields import Unfit
+from fermtui.reports.came_out import came_out, came_out_json
 from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_page import missing_lines, plan_lines
 from fermtui.units import Units, Unreadable
@@ -38,11 +39,14 @@ def run(call: Call) -> int:
     except (PlanUnfit, Unreadable, Unfit) as bad:
         raise Refused(str(bad)) from None
     missing = _missing(store, plan, now)
+    before = came_out(store, folder_of(store, call.options["like"]), now) if "like" in call.options else None
     with nullcontext() if "dry-run" in call.options else telling(f"vessel {plan.folder} is started"):
         if "json" in call.options:
-            print_json({**plan_json(plan), "missing": missing})
+            last_time = None if before is None else came_out_json(before)
+            print_json({**plan_json(plan), "missing": missing, "last_time": last_time})
         else:
-            print("\n".join([*plan_lines(plan, store.settings, now), *(f"  ! {line}" for line in missing)]))
+            lines = plan_lines(plan, store.settings, now, before)
+            print("\n".join([*lines, *(f"  ! {line}" for line in missing)]))
     store.save()
     return 0
 

@@ -11,6 +11,7 @@ from fermtui.daybook.settings import Settings
 from fermtui.must.bottles import bottle_count
 from fermtui.must.fruit import UnknownFruit, fruit_parts
 from fermtui.must.limits import OutOfRange
+from fermtui.reports.came_out import CameOut, came_out_rows
 from fermtui.reports.needs import words
 from fermtui.reports.stock_use import StockItem, fruit_item
 from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for
@@ -169,10 +170,12 @@ def is_firm(task: Task, settings: Settings) -> bool:
     return window.earliest.astimezone(zone).date() == window.latest.astimezone(zone).date()
 
 
-def plan_lines(plan: Preview, settings: Settings, now: datetime) -> list[str]:
-    """The whole page as text."""
+def plan_lines(plan: Preview, settings: Settings, now: datetime, before: CameOut | None = None) -> list[str]:
+    """The whole page as text; `before` is the batch that it copies."""
     lines = [f"{plain(plan.head.name, 60)} ({plan.folder})", ""]
     lines += [f"  {label:<10} {value}" for label, value in plan_rows(plan, settings)]
+    if before is not None:
+        lines += ["", *(f"  {label:<10} {value}" for label, value in came_out_rows(before, settings))]
     when = when_text(plan, settings, now)
     lines += ["", f"  if it is pitched today{': ' + when if when else ':'}"]
     dates = date_rows(plan, settings, now)

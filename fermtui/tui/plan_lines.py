@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from fermtui.reports.came_out import CameOut, came_out_rows
 from fermtui.reports.plan_page import DateRow, date_rows, plan_rows, second_rows, second_title, when_text
 from fermtui.tui.widgets.lines import Line, fit, wrapped
 
@@ -21,15 +22,22 @@ LIST_LEAST = 3
 
 
 def plan_lines(
-    plan: Preview, settings: Settings, now: datetime, odd: Sequence[str], more: str, width: int, height: int
+    plan: Preview,
+    settings: Settings,
+    now: datetime,
+    odd: Sequence[str],
+    before: CameOut | None,
+    more: str,
+    width: int,
+    height: int,
 ) -> list[Line]:
-    """The plan in `width` cells and at most `height` lines; `odd` are sentences that come first, `more` names the key
-    under which all of it stands.
+    """The plan in `width` cells and at most `height` lines; `odd` are sentences that come first, `before` the batch
+    that it copies, `more` names the key under which all of it stands.
     """
     lines: list[Line] = []
     for note in odd:
         lines += wrapped(note, "warn", width, NOTE_LINES)
-    lines += sum_lines(plan, settings, now, width)
+    lines += sum_lines(plan, settings, now, before, width)
     if len(lines) + LIST_LEAST < height:
         lines += [[], *day_lines(plan, settings, now, width)]
     if len(lines) <= height:
@@ -37,10 +45,10 @@ def plan_lines(
     return [*lines[: height - 1], [(f"  {more}: all of it", "quiet")]]
 
 
-def sum_lines(plan: Preview, settings: Settings, now: datetime, width: int) -> list[Line]:
-    """The sums, each with its label."""
+def sum_lines(plan: Preview, settings: Settings, now: datetime, before: CameOut | None, width: int) -> list[Line]:
+    """The sums, each with its label, and what came of the batch that is copied."""
     lines: list[Line] = []
-    for label, value in _rows(plan, settings, now):
+    for label, value in _rows(plan, settings, now, [] if before is None else came_out_rows(before, settings)):
         if label == SECOND:
             lines += wrapped(value, "strong", width, 2)
             continue
@@ -50,19 +58,20 @@ def sum_lines(plan: Preview, settings: Settings, now: datetime, width: int) -> l
     return lines
 
 
-def _rows(plan: Preview, settings: Settings, now: datetime) -> list[tuple[str, str]]:
+def _rows(plan: Preview, settings: Settings, now: datetime, before: list[tuple[str, str]]) -> list[tuple[str, str]]:
     """The sums; the days that a maker asks for first come before what is weighed to the gram. The schedule stands in
     its field already."""
     rows = [row for row in plan_rows(plan, settings) if row[0] != "schedule"]
     when = when_text(plan, settings, now)
     place = 1 + next(place for place, (label, _) in enumerate(rows) if label == "makes")
-    rows = [*rows[:place], ("when", when), *rows[place:]] if when else rows
+    rows = [*rows[:place], *([("when", when)] if when else []), *before, *rows[place:]]
     if plan.second is None:
         return rows
     of_second = [row for row in second_rows(plan, settings) if row[0] in ("strength", "makes", "room", "fruit")]
     when = when_text(plan.second, settings, now)
     # Both in sight: what is weighed to the gram stands under the key of the whole plan.
-    return [*rows[: place + 2], (SECOND, second_title(plan, settings)), *of_second, ("when", when), *rows[place + 2 :]]
+    place = next(place for place, (label, _) in enumerate(rows) if label == "yeast")
+    return [*rows[:place], (SECOND, second_title(plan, settings)), *of_second, ("when", when), *rows[place:]]
 
 
 def day_lines(plan: Preview, settings: Settings, now: datetime, width: int) -> list[Line]:

@@ -272,3 +272,32 @@ def test_half_is_the_part_of_a_second_vessel_and_a_head_with_a_torn_pour_is_name
     head = folder / "vessels/damson/vessel.toml"
     head.write_text(head.read_text().replace("volume_l = 4.0 }", 'volume_l = "four" }'))
     assert "plan.pour.volume_l" in fermtui("check").err + fermtui("check").out
+
+
+PAST = {
+    "past/elder/vessel.toml": 'name = "Elder"\nschedule = "two-doses"\n[plan]\nvolume_l = 4\ngravity = 1.09',
+    "past/elder/daybook.toml": """
+{ at = 2025-02-01T18:00:00+01:00, did = "mix", volume_l = 4.0, honey_g = 1130 }
+{ at = 2025-02-01T18:10:00+01:00, did = "read", sg = 1.090 }
+{ at = 2025-02-01T18:30:00+01:00, did = "pitch" }
+{ at = 2025-02-15T18:30:00+01:00, did = "read", sg = 1.000 }
+{ at = 2025-02-20T18:30:00+01:00, did = "note", text = "racked too early" }
+{ at = 2025-05-01T18:30:00+02:00, did = "bottle", count = 5, size_ml = 750 }
+{ at = 2025-08-01T18:30:00+02:00, did = "taste", taste = "thin, flowers", score = 13 }
+{ at = 2025-12-01T18:30:00+01:00, did = "taste", taste = "rounder", score = 15.5 }
+""",
+}
+
+
+def test_a_copy_brings_what_came_out_its_tastings_and_notes(cellar: Any, fermtui: Any) -> None:
+    cellar(PAST)
+    page = fermtui("start", "Elder again", "--like", "elder", "--dry-run", *ON).out
+    # 90 points by the factor 0.135 of HMRC Notice 226 are 12.1 % vol; the ledger is within 0.15 of it.
+    assert "last time  Elder: 1.090 to 1.000, 12.0 % vol, dry in 14 days, 5 bottles" in page
+    assert "tasted     13, 15.5 of 20; 2025-12-01: rounder; 2025-08-01: thin, flowers" in page
+    assert "noted      2025-02-20: racked too early" in page
+    told = fermtui("start", "Elder again", "--like", "Elder", "--dry-run", "--json", *ON).json["last_time"]
+    assert (told["vessel"], told["bottles"], told["score"]) == ("elder", 5, 15.5)
+    assert told["notes"] == ["2025-02-20: racked too early"]
+    plain = fermtui("start", "New", "--volume", "4L", "--gravity", "1.090", "--dry-run", "--json", *ON).json
+    assert plain["last_time"] is None

@@ -71,3 +71,12 @@ async def test_a_second_vessel_that_cannot_be_is_told_beside_the_form(app_of: Ma
         await pilot.press("a")
         await fill(pilot, {**FRUITED, "second": "Rowan, 500 g gravel"})
         assert "'gravel' is no fruit" in " ".join(shown(app, "plan").split())
+
+
+async def test_what_came_of_a_copied_batch_stands_beside_the_plan(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.press("a")
+        await fill(pilot, {"name": "Again", "like": "heather"})
+        text = " ".join(shown(app, "plan").split())
+        assert "last time Heather: 1.090 to 1.001" in text

@@ -20,6 +20,7 @@ from fermtui.daybook.files import NotWritten
 from fermtui.daybook.places import past_names
 from fermtui.explain.plan import explain_plan
 from fermtui.must.fruit import fruit_names, treatments
+from fermtui.reports.came_out import CameOut, came_out
 from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_page import all_notes, missing_lines
 from fermtui.schedule.library import library_names, own_names
@@ -229,7 +230,12 @@ class StartScreen(Screen[str | None]):
     def _plan_lines(self, plan: Preview, width: int, height: int) -> list[Line]:
         view, how = self.fermtui.session.view, self.fermtui.key("how")
         odd = (*all_notes(plan), *missing_lines(plan, self._stock, view.settings))
-        return plan_lines(plan, view.settings, view.now, odd, how, width, height)
+        return plan_lines(plan, view.settings, view.now, odd, self._before(), how, width, height)
+
+    def _before(self) -> CameOut | None:
+        """What came of the vessel that is copied; None where none is."""
+        copied = self._text("like")
+        return came_out(self.fermtui.session.store, copied, self.fermtui.session.view.now) if copied else None
 
     def on_input_submitted(self) -> None:
         self.action_write()
@@ -259,10 +265,10 @@ class StartScreen(Screen[str | None]):
             self._tell("the plan is not whole yet: see the sentence to the right", "warn")
             return
         plan, view = self.plan, self.fermtui.session.view
-        steps = explain_plan(plan, view.settings)
+        steps, before = explain_plan(plan, view.settings), self._before()
 
         def lines(width: int) -> list[Line]:
-            sums = sum_lines(plan, view.settings, view.now, width)
+            sums = sum_lines(plan, view.settings, view.now, before, width)
             days = day_lines(plan, view.settings, view.now, width)
             return [*sums, [], *days, [], *steps_lines(steps, view.settings.units, width)]
 
