@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -36,17 +36,12 @@ def plan_rows(plan: Preview, settings: Settings) -> list[tuple[str, str]]:
     units = settings.units
     head = plan.head.plan
     feeds = [added for added in plan.outcome.additions if added.do == "feed"]
-    held_back_g = sum(added.mass_g for added in feeds)
-    later = f", and {show_mass(held_back_g, units)} held back for {_feeds(len(feeds))}" if feeds else ""
-    rows = [
-        ("honey", f"{show_mass(plan.honey_g, units)}{later}"),
-        ("water", show_volume(plan.water_l, units)),
-    ]
+    rows = [("honey", show_mass(plan.honey_g, units)), ("water", show_volume(plan.water_l, units))]
     if plan.juice_l:
         rows.append(("juice", show_volume(plan.juice_l, units)))
     rows.append(("gravity", show_gravity(plan.gravity, units)))
     if feeds:
-        rows.append(("feeds", "; ".join(_feed_text(added, settings) for added in feeds)))
+        rows.append(("feeds", _feeds_text(feeds, settings)))
     rows += [("strength", _strength_text(plan, settings)), ("makes", _volume_text(plan, settings))]
     if plan.room_l is not None and plan.capacity_l is not None:
         rows.append(("room", f"{show_volume(plan.room_l, units)} free of {show_volume(plan.capacity_l, units)}"))
@@ -96,14 +91,15 @@ def _second_lines(plan: Preview, settings: Settings, now: datetime) -> list[str]
     return ["", f"  {second_title(plan, settings)}", *(f"  {label:<10} {value}" for label, value in rows), "", side]
 
 
-def _feeds(count: int) -> str:
-    return "1 feed" if count == 1 else f"{count} feeds"
-
-
-def _feed_text(added: Addition, settings: Settings) -> str:
+def _feeds_text(feeds: Sequence[Addition], settings: Settings) -> str:
+    """`1.55 kg honey held back: 773 g, 773 g, each at 1.030, to 1.041`; each with its own gravities where they differ."""
     units = settings.units
-    lifts = f"at {show_gravity(added.from_sg, units)}, to {show_gravity(added.to_sg, units)}"
-    return f"{show_mass(added.mass_g, units)} {lifts}"
+    whole = f"{show_mass(sum(added.mass_g for added in feeds), units)} honey held back"
+    masses = [show_mass(added.mass_g, units) for added in feeds]
+    lifts = [f"at {show_gravity(added.from_sg, units)}, to {show_gravity(added.to_sg, units)}" for added in feeds]
+    if len(set(lifts)) > 1:
+        return f"{whole}: " + "; ".join(f"{mass} {lift}" for mass, lift in zip(masses, lifts, strict=True))
+    return f"{whole}: {', '.join(masses)}, {'each ' if len(feeds) > 1 else ''}{lifts[0]}"
 
 
 def _strength_text(plan: Preview, settings: Settings) -> str:

@@ -61,7 +61,11 @@ def sum_lines(plan: Preview, settings: Settings, now: datetime, before: CameOut 
 def _rows(plan: Preview, settings: Settings, now: datetime, before: list[tuple[str, str]]) -> list[tuple[str, str]]:
     """The sums; the days that a maker asks for first come before what is weighed to the gram. The schedule stands in
     its field already."""
-    rows = [row for row in plan_rows(plan, settings) if row[0] != "schedule"]
+    all_rows = plan_rows(plan, settings)
+    mixed = [f"{value} {label}" for label, value in all_rows if label in ("honey", "water", "juice")]
+    gravity = next(value for label, value in all_rows if label == "gravity")
+    rows = [("mix", f"{', '.join(mixed)}: {gravity}")]
+    rows += [row for row in all_rows if row[0] not in ("honey", "water", "juice", "gravity", "schedule")]
     when = when_text(plan, settings, now)
     place = 1 + next(place for place, (label, _) in enumerate(rows) if label == "makes")
     rows = [*rows[:place], *([("when", when)] if when else []), *before, *rows[place:]]
