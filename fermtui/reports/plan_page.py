@@ -92,7 +92,8 @@ def _second_lines(plan: Preview, settings: Settings, now: datetime) -> list[str]
 
 
 def _feeds_text(feeds: Sequence[Addition], settings: Settings) -> str:
-    """`1.55 kg honey held back: 773 g, 773 g, each at 1.030, to 1.041`; each with its own gravities where they differ."""
+    """`1.55 kg honey held back: 773 g, 773 g, each at 1.030, to 1.041`; with its own gravities each where
+    they differ."""
     units = settings.units
     whole = f"{show_mass(sum(added.mass_g for added in feeds), units)} honey held back"
     masses = [show_mass(added.mass_g, units) for added in feeds]
