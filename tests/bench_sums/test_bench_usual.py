@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 from hypothesis import given
 from hypothesis import strategies as st
 
 from benching import do
-from fermtui.bench.options import GivenOptions, with_usual
+from fermtui.bench.options import READERS, GivenOptions, with_usual
 from fermtui.bench.table import SUMS, solve
 from fermtui.daybook.settings import read_settings
 from fermtui.units import Units
@@ -66,4 +68,7 @@ def test_every_setting_of_an_option_is_read_back_as_it_is() -> None:
 def test_any_settings_file_leaves_the_bench_usable(data: bytes) -> None:
     settings, _ = read_settings(data)
     for kind in SUMS.values():
-        with_usual(kind.options, settings)
+        found = with_usual(kind.options, settings)
+        assert [option.name for option in found] == [option.name for option in kind.options]
+        usual = [option for option in found if option.usual is not None and option.kind in READERS]
+        assert all(isfinite(READERS[option.kind](option.usual or "", settings.units)) for option in usual)

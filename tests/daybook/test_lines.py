@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fermtui.daybook.fields import Unfit
+from fermtui.daybook.fields import KEY, Unfit
 from fermtui.daybook.kinds import Read, Unknown
 from fermtui.daybook.line_parser import parse_line
 from fermtui.daybook.lines import entry_of_line, line_number, line_of, new_key, read_lines
@@ -102,7 +102,9 @@ def test_a_key_from_the_far_future_is_not_followed() -> None:
     "taken", ["20260318T191599999-zzzzzz", "20260318T999999999-aaaaaa", "20260318T191500123-000000"]
 )
 def test_a_key_follows_stamps_that_are_no_times(taken: str) -> None:
-    new_key(NOW, [taken])  # a stamp corrected by hand may hold 99 seconds
+    key = new_key(NOW, [taken])  # a stamp corrected by hand may hold 99 seconds
+    assert key != taken
+    assert KEY.match(key)
 
 
 # --- laws -----------------------------------------------------------------------------------------------------------

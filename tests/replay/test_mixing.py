@@ -38,6 +38,19 @@ def test_mixed_in_one_go_or_in_several(mixes: list[str], litres: float, sugar_g:
     assert facts.extract_g == pytest.approx(sugar_g, rel=0.005)
 
 
+@pytest.mark.parametrize(("share", "whole"), [(1.02, True), (0.985, True), (0.95, False), (0.92, False)])
+def test_a_volume_three_per_cent_too_small_is_read_roughly_and_a_smaller_one_is_that_of_its_pot(
+    share: float, whole: bool
+) -> None:
+    # Mixing shrinks honey and water by less than 1 % (sucrose solutions, CRC Handbook: 40 g of 1.588 g/mL and 60 g of
+    # 0.9982 are 85.3 mL apart and 85.0 together), and a pot is read to about 2 %. Nine parts in ten are no reading of
+    # the whole any more.
+    first, second = 2.0, 0.6 / 1.42 + 1.7  # 600 g of honey of 1.42 kg/L and 1.7 L of water
+    stated = share * (first + second)
+    page = '01T10:00 "mix", honey_g = 600, volume_l = 2.0\n01T11:00 "mix", honey_g = 600, water_l = 1.7'
+    assert story(f"{page}, volume_l = {stated}").level_l == pytest.approx(stated if whole else stated + first, abs=0.02)
+
+
 def test_juice_brings_its_sugar() -> None:
     facts = story('01T18:00 "mix", juice_l = 4.0, juice_sg = 1.050, honey_g = 500')
     # 12.39 °P at 1.050 (ASBC, from memory): 4 L x 1.0481 kg/L x 0.1239

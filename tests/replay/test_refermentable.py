@@ -192,3 +192,11 @@ def test_the_order_of_the_lines_does_not_matter(points: list[int], rng: random.R
     one, other = replay(head(), lines), replay(head(), shuffled)
     assert refermentable(one, now) == refermentable(other, now)
     assert finished(one, now) == finished(other, now)
+
+
+@pytest.mark.parametrize(("end", "known"), [(1.004, "proven"), (1.005, "proven"), (1.006, None), (1.008, None)])
+def test_where_a_planned_end_begins_to_be_a_sweet_one(end: float, known: str | None) -> None:
+    # BJCP (2008) calls a mead dry up to 1.010, but six points above water are 15 g/L by Balling, and a bottle in which
+    # they ferment comes to more than four bar. What stands there for thirty days by plan is no proof of an end: it
+    # waits sixty. At five points and below, readings of 0.001 and a dry plan's own slack make no difference.
+    assert finished(stood(end, (*MONTH, 60.0), og=1.095, end=end), day(61.0)) == known

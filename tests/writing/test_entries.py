@@ -197,7 +197,8 @@ def test_what_was_read_and_what_was_overridden_already_is_not_held_against_what_
     write(dry, "strike")
     write(dry, "strike", entry=page(dry).splitlines()[-3].split(" = ")[0])
     write(dry, "bottle", count=4, size_ml=750, override="a keg")
-    write(dry, "feed", EARLIER, honey_g=100)
+    written = write(dry, "feed", EARLIER, honey_g=100)
+    assert written.key in page(dry)
 
 
 def test_a_clock_set_back_is_no_way_around_a_guard(dry: CellarStore) -> None:

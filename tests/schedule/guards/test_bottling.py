@@ -296,3 +296,21 @@ def test_a_task_may_ask_before_its_form_is_filled_in(ask: Ask) -> None:
 def test_the_date_of_the_entry_goes_before_the_clock(ask: Ask) -> None:
     entry = '{ at = 2026-03-28T12:00:00Z, did = "bottle", count = 4, size_ml = 750 }'
     assert ask(DRY, entry, "2026-06-01T12:00:00Z") == ()
+
+
+WATCH_PAGE = STALLED + """
+{ at = 2026-03-28T10:00:00Z, did = "rack", volume_l = 3.8 }
+{ at = 2026-03-28T11:00:00Z, did = "sulfite", metabisulfite_g = 0.4, ph = 3.3 }
+{ at = 2026-03-28T12:00:00Z, did = "sorbate", sorbate_g = 0.9, ph = 3.3 }
+"""
+
+
+def test_two_looks_of_the_end_of_the_watch_are_no_watch(ask: Ask) -> None:
+    # Readings on days 3 and 7: common practice, no source. A must that goes on at 0.001 in a week, the least that a
+    # scale shows, falls by a seventh of that from one day to the next: two looks a day apart would agree in any case.
+    first = '{ at = 2026-04-03T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }\n'
+    last = '{ at = 2026-04-05T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }\n'
+    found = ask(WATCH_PAGE + first + last, BOTTLE, "2026-04-05T13:00:00Z")
+    assert only(found)[1:] == ("bottle_unstable", "watch_short")
+    early = first.replace("04-03", "04-01")
+    assert ask(WATCH_PAGE + early + last, BOTTLE, "2026-04-05T13:00:00Z") == ()

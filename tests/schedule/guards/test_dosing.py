@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import pytest
+
 from fermtui.schedule.guards import Finding
 from fermtui.wording.findings import finding_text
 
@@ -82,3 +84,12 @@ def test_a_late_slip_of_the_pen_gets_no_kilogram_of_autolysate(ask: Ask) -> None
     for finding in ask(page, '{ did = "dose", dap_g = 500 }', "2026-03-05T13:00:00Z", plan=PLAN):
         assert "kg" not in finding_text(finding)
         assert "memory" not in finding_text(finding)  # where a limit is known from stands in explain
+
+
+@pytest.mark.parametrize(("given_g", "asked"), [(8.0, False), (10.0, True)])
+def test_half_as_much_again_as_planned_is_not_asked_about(ask: Ask, given_g: float, asked: bool) -> None:
+    # Growers' tables of one must differ by that much between yeasts of low and high demand (UC Davis: 0.75 to 1.25
+    # times the usual, together 1.67). More than the hungriest yeast wants of a plan for the least hungry one stays.
+    page = START + f'{{ at = 2026-03-02T07:00:00Z, did = "dose", autolysate_g = {given_g - 2.0} }}\n'
+    found = ask(page, '{ did = "dose", autolysate_g = 2.0 }', "2026-03-03T10:00:00Z", plan="doses.autolysate_g = 6.0")
+    assert (("advice", "dose_above_plan") in keys(found)) is asked
