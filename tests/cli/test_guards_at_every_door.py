@@ -57,7 +57,7 @@ def test_every_finding_of_a_guard_has_its_trip() -> None:
     held_elsewhere = {
         "unread_lines",  # it wants a damaged file: tests/cli/test_odd_files.py
         "beyond_reckoning",  # it wants a number that no sum takes: tests/schedule/guards/test_guards_laws.py
-        "unknown_way", "short_bath", "bottle_then_heat",  # they want a way that was chosen: tests/cli/test_kept_sweet.py
+        "unknown_way", "short_bath", "bottle_then_heat",  # they want a chosen way: tests/cli/test_kept_sweet.py
     }  # fmt: skip
     assert set(named) - {trip.key for trip in TRIPS} == held_elsewhere
 
