@@ -8,6 +8,8 @@ from collections import deque
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from fermtui.wording.plain import nearest
+
 ANY = "*"
 """Among the options of a command: one that is not listed is passed on, for the command knows better what is missing."""
 SHORT = {"-h": "--help", "-V": "--version"}
@@ -76,7 +78,9 @@ def _command(words: list[str], takes: Mapping[str, Mapping[str, str]]) -> str:
         elif word in takes:
             return word
         else:
-            raise WrongUsage(f"there is no command {word[:40]!r}: one of {', '.join(sorted(n for n in takes if n))}")
+            names = sorted(name for name in takes if name)
+            which = nearest(word, names) or f"one of {', '.join(names)}"
+            raise WrongUsage(f"there is no command {word[:40]!r}: {which}")
     return ""
 
 
@@ -88,8 +92,8 @@ def _option(word: str, rest: deque[str], known: Mapping[str, str], options: dict
         options[name] = rest.popleft() if bare else value
         return
     if takes is None:
-        having = ", ".join(f"--{n}" for n in sorted(known))
-        raise WrongUsage(f"{command or 'fermtui'} has no option --{name[:40]}: it has {having}")
+        having = nearest(name, sorted(known), "--") or f"it has {', '.join(f'--{n}' for n in sorted(known))}"
+        raise WrongUsage(f"{command or 'fermtui'} has no option --{name[:40]}: {having}")
     if not takes:
         if equals:
             raise WrongUsage(f"--{name} takes no value")

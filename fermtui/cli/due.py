@@ -17,11 +17,16 @@ from fermtui.wording.plain import plain
 from fermtui.wording.tasks import is_alarm, reason_text, task_text
 from fermtui.wording.vessels import folder_tags, standing_name, standing_text
 
+LATE = 4
+"""The exit status of `--exit-code` where something is late."""
+
 
 def run(call: Call) -> int:
-    """Print the tasks; problems on stderr, exit 0 all the same."""
+    """Print the tasks; problems on stderr, exit 0 all the same, or 4 with `--exit-code` where something is late."""
     if call.operands or call.pairs:
         raise WrongUsage("due takes no operands: `fermtui due --days 14`")
+    if "brief" in call.options and "json" in call.options:
+        raise WrongUsage("--brief is one line for a person: leave out --json, or --brief")
     within = days_of(call, SOON)
     store, view = whole_view(call)
     if "json" in call.options:
@@ -36,10 +41,35 @@ def run(call: Call) -> int:
         })  # fmt: skip
     else:
         items = agenda(view, within)
-        print("\n".join(as_lines(items, view)))
-    tell_problems(view.all_problems)
+        print(brief_line(items, view) if "brief" in call.options else "\n".join(as_lines(items, view)))
+    if "brief" not in call.options:
+        tell_problems(view.all_problems)
     store.save()
-    return 0
+    return LATE if "exit-code" in call.options and _is_late(items, view) else 0
+
+
+def brief_line(items: list[AgendaItem], view: View) -> str:
+    """One line for a prompt or a status bar: how much there is to do, and the first of it."""
+    now = [item for item in items if is_alarm(item.task) or item.task.state in ("late", "due")]
+    first = next(
+        (f"{plain(vessel.name, 24)}: {standing_name(one)}" for vessel in view.vessels for one in vessel.standing),
+        f"{plain(now[0].view.name, 24)}: {task_text(now[0].task)}" if now else "",
+    )
+    return f"{_counted(items, view)}; {first}" if first else _counted(items, view)
+
+
+def _is_late(items: list[AgendaItem], view: View) -> bool:
+    """Whether a task is late, or something stands against a vessel."""
+    late = any(item.task.state == "late" or is_alarm(item.task) for item in items)
+    return late or any(vessel.standing for vessel in view.vessels)
+
+
+def _counted(items: list[AgendaItem], view: View) -> str:
+    others = [item.task.state for item in items if not is_alarm(item.task)]
+    count = {state: others.count(state) for state in ("late", "due", "coming")}
+    standing = sum(len(vessel.standing) for vessel in view.vessels) + len(items) - len(others)
+    counts = {"to check": standing, **count}
+    return ", ".join(f"{number} {state}" for state, number in counts.items() if number) or "nothing is due"
 
 
 def as_json(item: AgendaItem, view: View) -> dict[str, Any]:
@@ -66,12 +96,7 @@ def as_json(item: AgendaItem, view: View) -> dict[str, Any]:
 def as_lines(items: list[AgendaItem], view: View) -> list[str]:
     """The list that a person reads: when, vessel, what, amount, why."""
     settings = view.settings
-    others = [item.task.state for item in items if not is_alarm(item.task)]
-    count = {state: others.count(state) for state in ("late", "due", "coming")}
-    standing = sum(len(vessel.standing) for vessel in view.vessels) + len(items) - len(others)
-    counts = {"to check": standing, **count}
-    answers = ", ".join(f"{number} {state}" for state, number in counts.items() if number) or "nothing is due"
-    lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {answers}"]
+    lines = [f"{view.now:%a} {view.now.day} {view.now:%b %Y}: {_counted(items, view)}"]
     called = {vessel.vessel: plain(vessel.name, 24) for vessel in view.vessels}
     folders = folder_tags(called)
     for vessel in view.vessels:

@@ -34,10 +34,20 @@ BENCH = dict.fromkeys(
     ),
     "VALUE",
 ) | dict.fromkeys(("malolactic", "as-bought", "explain", ANY), "")  # fmt: skip
+STATUSES = {
+    0: "done",
+    1: "input or file at fault",
+    2: "wrong usage",
+    3: "a guard refused (override=REASON)",
+    4: "something is late (due --exit-code)",
+}
 COMMANDS: dict[str, Command] = {
     "": Command("open_screens", "", "open the cellar", {"theme": "NAME", "version": ""}),
     "demo": Command("demo", "[DIR]", "open a copy of the sample cellar, its dates moved so that its story is today's"),
-    "due": Command("due", "[--days N]", "what is late, due, and coming within a week", {"days": "N"}),
+    "due": Command(
+        "due", "[--days N]", "what is late, due, and coming within a week",
+        {"days": "N", "brief": "", "exit-code": ""},
+    ),
     "show": Command("show", "[VESSEL]", "one vessel whole, or all in a line each"),
     "start": Command(
         "start",
@@ -77,12 +87,16 @@ COMMANDS: dict[str, Command] = {
     ),
     "compare": Command("compare", "VESSEL VESSEL ...", "batches side by side, from pitching on"),
     "schedule": Command("schedules", "[show NAME | copy NAME [NEW]]", "the schedules, and a copy to edit"),
+    "bottles": Command("batches", "", "what is left to drink, until when, and its scores"),
+    "past": Command("batches", "", "the vessels put away, with their strength and scores"),
     "label": Command("label", "VESSEL", "text for the labels of its bottles"),
     "put-away": Command("putting", "VESSEL", "put a finished vessel away", {"anyway": ""}),
     "bring-back": Command("putting", "VESSEL", "bring a vessel back that was put away"),
     "sync": Command("syncing", "", "exchange entries with your other computers through your own git"),
     "check": Command("check", "[VESSEL]", "everything that is wrong with the files, with file and line"),
     "bench": Command("bench", "WHAT ...", "sums without a vessel", BENCH),
+    "completion": Command("completion", "bash|zsh|fish", "what a shell needs to complete commands, vessels and tasks"),
+    "manual": Command("manual", "", "this as a page for `man`: fermtui manual | man -l -"),
 }  # fmt: skip
 
 
@@ -94,7 +108,7 @@ def overview() -> str:
     lines += [
         "",
         "Everywhere: --cellar DIR (or FERMTUI_CELLAR), --on WHEN (2026-03-18, yesterday 18:30, RFC 3339), --json.",
-        "Exit status: 0 done, 1 input or file at fault, 2 wrong usage, 3 a guard refused (override=REASON).",
+        f"Exit status: {', '.join(f'{status} {meaning}' for status, meaning in STATUSES.items())}.",
         "`fermtui COMMAND --help` tells what one command takes, `fermtui --version` (-V) which version this is.",
     ]
     return "\n".join(lines)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable
 
 MOST = 500
 _LINE_ENDS = {"\n", "\r", "\t", "\v", "\f", "\x1c", "\x1d", "\x1e", "\x85", "\u2028", "\u2029"}
@@ -56,3 +57,11 @@ def _escaped(char: str) -> str:
         return char
     halves = char.encode("utf-16-be", "surrogatepass").hex()
     return "".join(f"\\u{halves[at : at + 4]}" for at in range(0, len(halves), 4))
+
+
+def nearest(typed: str, names: Iterable[str], before: str = "", after: str = "") -> str:
+    """`did you mean due?` for a slip of the pen; empty where none of the names is near."""
+    from difflib import get_close_matches  # only for what cannot be run
+
+    near = get_close_matches(typed.casefold(), list(names), n=2, cutoff=0.6)
+    return f"did you mean {' or '.join(f'{before}{name}{after}' for name in near)}?" if near else ""

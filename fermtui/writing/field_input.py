@@ -11,6 +11,7 @@ from fermtui import clock, units
 from fermtui.daybook.fields import FIELDS, Unfit, Unit
 from fermtui.daybook.kinds import KINDS
 from fermtui.units import Units, Unreadable
+from fermtui.wording.plain import nearest
 
 Value = str | bool | int | float | Decimal | date
 LIGHTEST_SPIRIT_SG = Decimal("0.79")
@@ -37,13 +38,15 @@ def fields_from_words(
     """
     kind = KINDS.get(did)
     if kind is None:
-        raise Unfit(f"{did[:40]!r} is no kind of entry: one of {', '.join(sorted(KINDS))}")
+        kinds = nearest(did, KINDS) or f"one of {', '.join(sorted(KINDS))}"
+        raise Unfit(f"{did[:40]!r} is no kind of entry: {kinds}")
     wanted = kind.fields
     found: dict[str, Value] = {}
     for name, text in words.items():
         spec = wanted.get(name)
         if spec is None:
-            raise Unfit(f"{did} has no field {name[:40]}: it has {', '.join(wanted)}")
+            having = nearest(name, wanted, after="=") or f"it has {', '.join(wanted)}"
+            raise Unfit(f"{did} has no field {name[:40]}: {having}")
         if text.strip() == "":
             raise Unfit("{} is empty: give it a value or leave it out", name)
         found[name] = _value(name, text, spec.reads, zone, known, today)
