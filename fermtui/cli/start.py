@@ -14,9 +14,11 @@ from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, make_cellar, print_json, store_of
 from fermtui.cli.files_out import telling
 from fermtui.daybook.fields import Unfit
+from fermtui.daybook.settings import Settings
+from fermtui.replay.stabilised import USUAL_PH
 from fermtui.reports.came_out import came_out, came_out_json
 from fermtui.reports.needs import in_stock
-from fermtui.reports.plan_page import missing_lines, plan_lines
+from fermtui.reports.plan_page import keeping_dose, missing_lines, plan_lines
 from fermtui.units import Units, Unreadable
 from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
 from fermtui.writing.refused import Refused
@@ -43,7 +45,7 @@ def run(call: Call) -> int:
     with nullcontext() if "dry-run" in call.options else telling(f"vessel {plan.folder} is started"):
         if "json" in call.options:
             last_time = None if before is None else came_out_json(before)
-            print_json({**plan_json(plan), "missing": missing, "last_time": last_time})
+            print_json({**plan_json(plan, store.settings), "missing": missing, "last_time": last_time})
         else:
             lines = plan_lines(plan, store.settings, now, before)
             print("\n".join([*lines, *(f"  ! {line}" for line in missing)]))
@@ -112,9 +114,9 @@ def _wanted(call: Call, wanted: Wanted, known: Units) -> Wanted:
     return replace(wanted, **found)
 
 
-def plan_json(plan: Preview) -> dict[str, Any]:
+def plan_json(plan: Preview, settings: Settings) -> dict[str, Any]:
     """The plan as scripts read it."""
-    doses = plan.doses
+    doses, kept = plan.doses, keeping_dose(plan, settings)
     return {
         "vessel": plan.folder,
         "name": plan.head.name,
@@ -144,7 +146,17 @@ def plan_json(plan: Preview) -> dict[str, Any]:
             }
             for one in plan.outcome.additions
         ],
-        "second": None if plan.second is None else plan_json(plan.second),
+        "keeping": None
+        if kept is None
+        else {
+            "ph": USUAL_PH,
+            "metabisulfite_g": round(kept.sulfite.metabisulfite_g, 2),
+            "sorbate_g": None if kept.sorbate_g is None else round(kept.sorbate_g, 2),
+            "free_so2_mg_per_l": round(kept.sulfite.free_after_mg_per_l, 1),
+            "total_so2_mg_per_l": round(kept.sulfite.total_after_mg_per_l, 1),
+            "bound_percent": round(kept.sulfite.bound_percent, 1),
+        },
+        "second": None if plan.second is None else plan_json(plan.second, settings),
         "room_l": None if plan.room_l is None else round(plan.room_l, 3),
         "tasks": [
             {

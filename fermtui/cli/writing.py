@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from datetime import date, datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
@@ -12,6 +12,8 @@ from fermtui.cli.cellar import at_of, folder_of, print_json, store_of, tell_prob
 from fermtui.cli.files_out import telling
 from fermtui.daybook.fields import Unfit
 from fermtui.daybook.lines import Scalar
+from fermtui.replay.stabilised import free_so2_mg_per_l, total_so2_mg_per_l
+from fermtui.wording.amounts import sulfite_text
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
@@ -123,10 +125,31 @@ def _tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:
         print(f"fermtui: {finding_text(finding, units)}", file=sys.stderr)
     for line in caution_lines(done.cautions):
         print(f"fermtui: {line}", file=sys.stderr)
+    so2 = _so2(done, store)
     if "json" in call.options:
-        print_json(written_json(done))
+        print_json({**written_json(done), **({} if so2 is None else {"so2": so2._asdict()})})
     else:
         print(written_text(done, units))
+        if so2 is not None:
+            print(f"then {sulfite_text(so2.free_at_most_mg_per_l, so2.total_mg_per_l)}")
+
+
+class Sulfur(NamedTuple):
+    """SO2 in a vessel after a dose, mg/L, and how much of it is counted as bound."""
+
+    free_at_most_mg_per_l: float
+    total_mg_per_l: float
+    bound_percent: float
+
+
+def _so2(done: WrittenEntry, store: CellarStore) -> Sulfur | None:
+    """The SO2 that is in it after a dose of sulfite; None after anything else."""
+    loaded = store.vessels.get(done.vessel)
+    if done.did != "sulfite" or loaded is None:
+        return None
+    total = total_so2_mg_per_l(loaded.facts)
+    free = min(total, free_so2_mg_per_l(loaded.facts))
+    return Sulfur(round(free, 1), round(total, 1), round(100 * (1 - free / total), 1)) if total > 0.0 else None
 
 
 def written_json(done: WrittenEntry) -> dict[str, Any]:

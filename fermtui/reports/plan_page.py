@@ -11,12 +11,15 @@ from fermtui.daybook.settings import Settings
 from fermtui.must.bottles import bottle_count
 from fermtui.must.fruit import UnknownFruit, fruit_parts
 from fermtui.must.limits import OutOfRange
+from fermtui.must.preservatives import SorbateDose, SulfiteDose, sorbate_dose, sulfite_dose
+from fermtui.replay.stabilised import USUAL_PH
 from fermtui.reports.came_out import CameOut, came_out_rows
 from fermtui.reports.needs import words
 from fermtui.reports.stock_use import StockItem, fruit_item
 from fermtui.schedule.amounts import USUAL_BOTTLE, bottles_for
 from fermtui.schedule.task import Task
 from fermtui.units import show_gravity, show_mass, show_number, show_volume
+from fermtui.wording.amounts import sulfite_text
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.dates import short_day, short_window
 from fermtui.wording.plain import plain
@@ -51,6 +54,9 @@ def plan_rows(plan: Preview, settings: Settings) -> list[tuple[str, str]]:
     if sweet is not None:
         amount = show_mass(sweet.mass_g, units)
         rows.append(("sweeten", f"about {amount} honey, to {show_gravity(sweet.to_sg, units)}"))
+    kept = keeping_dose(plan, settings)
+    if kept is not None:
+        rows.append(("sulfite", _sulfite_text(kept, settings)))
     rows.append(("yeast", f"{show_mass(plan.yeast_g, units)} {plain(head.yeast.name or '', 40)}".rstrip()))
     if plan.doses is not None:
         dose = plan.doses
@@ -101,6 +107,37 @@ def _feeds_text(feeds: Sequence[Addition], settings: Settings) -> str:
     if len(set(lifts)) > 1:
         return f"{whole}: " + "; ".join(f"{mass} {lift}" for mass, lift in zip(masses, lifts, strict=True))
     return f"{whole}: {', '.join(masses)}, {'each ' if len(feeds) > 1 else ''}{lifts[0]}"
+
+
+class Keeping(NamedTuple):
+    """What keeps a sweet mead from fermenting again, reckoned at the usual pH; no sorbate where none can hold it."""
+
+    sulfite: SulfiteDose
+    sorbate_g: float | None
+
+
+def keeping_dose(plan: Preview, settings: Settings) -> Keeping | None:
+    """Sulfite and sorbate of the plan, for what is there at its end; None where it has no such step."""
+    if not any(task.do == "sulfite" and task.is_open for task in plan.tasks):
+        return None
+    litres, abv = plan.outcome.final.volume_l, min(25.0, plan.end_abv_percent)
+    kind, temp_c = settings.sulfite, plan.head.plan.temp_c
+    try:
+        dose = sulfite_dose(
+            litres, USUAL_PH, abv, 20.0 if temp_c is None else temp_c,
+            molecular_mg_per_l=kind.molecular_mg_per_l, salt=kind.salt,
+        )  # fmt: skip
+    except OutOfRange:
+        return None
+    sorbate = sorbate_dose(litres, USUAL_PH, abv, malolactic=plan.head.plan.malolactic)
+    return Keeping(dose, sorbate.potassium_sorbate_g if isinstance(sorbate, SorbateDose) else None)
+
+
+def _sulfite_text(kept: Keeping, settings: Settings) -> str:
+    dose, units = kept.sulfite, settings.units
+    so2 = sulfite_text(dose.free_after_mg_per_l, dose.total_after_mg_per_l)
+    beside = "" if kept.sorbate_g is None else f", and {show_mass(kept.sorbate_g, units)} sorbate"
+    return f"about {show_mass(dose.metabisulfite_g, units)} at pH {USUAL_PH:g} ({so2}){beside}; read the pH first"
 
 
 def _strength_text(plan: Preview, settings: Settings) -> str:
@@ -217,7 +254,7 @@ def missing_lines(plan: Preview, stock: Mapping[StockItem, float], settings: Set
     """
     wanted: dict[StockItem, float] = {}
     for one in (plan, plan.second):
-        for item, grams in [] if one is None else _uses(one):
+        for item, grams in [] if one is None else _uses(one, settings):
             wanted[item] = wanted.get(item, 0.0) + grams
     if plan.second is not None:  # the honey of the must is counted whole with the first
         wanted[StockItem("honey")] -= plan.second.honey_g
@@ -229,12 +266,16 @@ def missing_lines(plan: Preview, stock: Mapping[StockItem, float], settings: Set
     ]
 
 
-def _uses(plan: Preview) -> list[tuple[StockItem, float]]:
+def _uses(plan: Preview, settings: Settings) -> list[tuple[StockItem, float]]:
     """What one vessel takes, in grams."""
     later_g = sum(added.mass_g for added in plan.outcome.additions if added.do in ("feed", "sweeten"))
     uses = [(StockItem("honey"), plan.honey_g + later_g), (StockItem("yeast"), plan.yeast_g)]
     if plan.doses is not None:
         uses += [(StockItem("dap"), plan.doses.dap_g), (StockItem("autolysate"), plan.doses.autolysate_g)]
+    kept = keeping_dose(plan, settings)
+    if kept is not None:
+        uses.append((StockItem("metabisulfite"), kept.sulfite.metabisulfite_g))
+        uses.append((StockItem("sorbate"), kept.sorbate_g or 0.0))
     fruit = plan.head.plan.fruit
     if fruit is not None and fruit.mass_g:
         uses.append((fruit_item(fruit.kind), fruit.mass_g))

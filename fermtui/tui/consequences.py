@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from fermtui.daybook.kinds import kind_of
 from fermtui.replay.present import present
+from fermtui.replay.stabilised import free_so2_mg_per_l, total_so2_mg_per_l
 from fermtui.units import show_gravity, show_number, show_volume
+from fermtui.wording.amounts import sulfite_text
 from fermtui.writing.entries import kept_vessel
 from fermtui.writing.reading_check import facts_with
 
@@ -18,10 +20,16 @@ if TYPE_CHECKING:
 
 
 def consequences(session: Session, vessel: str, did: str, fields: Mapping[str, object]) -> str:
-    """Volume, room, gravity and strength after it, as one sentence; empty where it changes none of them.
+    """Volume, room, gravity and strength after it, or its SO2, as one sentence; empty where it changes none of them.
 
     `fields` have passed `entries.prepare`.
     """
+    if did == "sulfite":
+        store = session.store
+        facts = facts_with(store, kept_vessel(store, vessel), fields, session.clock(), did)
+        total = total_so2_mg_per_l(facts)
+        text = sulfite_text(min(total, free_so2_mg_per_l(facts)), total)
+        return f"Then: {text}; measure it a day later." if total else ""
     if not kind_of(did).shows_change or fields.get("from"):  # what another vessel brings is known once it is poured
         return ""
     store, now, units = session.store, session.clock(), session.view.settings.units

@@ -39,3 +39,10 @@ def _part(name: str, value: object, amounts: Mapping[str, object], units: Units)
         each = f" {FIELDS['size_ml'].told.format(value_text(FIELDS['size_ml'], size, units))}" if size else ""
         return f"{value:.0f} bottle{'s' if value != 1 else ''}{each}"
     return field.told.format(value_text(field, value, units))
+
+
+def sulfite_text(free_mg_per_l: float, total_mg_per_l: float) -> str:
+    """`32 mg/L free at most, 48 mg/L in total: 33 % counted as bound`."""
+    bound_percent = 100.0 * max(0.0, 1.0 - free_mg_per_l / total_mg_per_l) if total_mg_per_l > 0.0 else 0.0
+    counted = f"{bound_percent:.0f} % counted as bound" if bound_percent >= 0.5 else "none of it counted as bound"
+    return f"{free_mg_per_l:.0f} mg/L free at most, {total_mg_per_l:.0f} mg/L in total: {counted}"

@@ -302,3 +302,58 @@ def test_a_copy_brings_what_came_out_its_tastings_and_notes(cellar: Any, fermtui
     assert told["notes"] == ["2025-02-20: racked too early"]
     plain = fermtui("start", "New", "--volume", "4L", "--gravity", "1.090", "--dry-run", "--json", *ON).json
     assert plain["last_time"] is None
+
+
+CALM = """
+{ at = 2026-03-01T10:00:00+01:00, did = "mix", volume_l = 4.0, honey_g = 1196, water_l = 3.18 }
+{ at = 2026-03-01T10:05:00+01:00, did = "read", sg = 1.095 }
+{ at = 2026-03-01T10:20:00+01:00, did = "pitch" }
+{ at = 2026-04-15T10:20:00+02:00, did = "read", sg = 1.000, temp_c = 20, ph = 3.5 }
+{ at = 2026-04-20T10:20:00+02:00, did = "read", sg = 1.000, temp_c = 20, ph = 3.5 }
+{ at = 2026-04-25T10:20:00+02:00, did = "read", sg = 1.000, temp_c = 20, ph = 3.5 }
+{ at = 2026-04-26T10:20:00+02:00, did = "rack", volume_l = 3.8 }
+"""
+
+
+def test_sulfite_tells_free_total_and_the_share_bound(cellar: Any, fermtui: Any) -> None:
+    cellar(
+        {
+            "vessels/damson/vessel.toml": 'name = "Damson"\n[plan]\nvolume_l = 4\ngravity = 1.095',
+            "vessels/damson/daybook.toml": CALM,
+        }
+    )
+    # 0.25 g of potassium metabisulfite hold 57.6 % SO2 (IUPAC weights): 144 mg in 3.8 L are 37.9 mg/L.
+    said = fermtui("write", "damson", "sulfite", "metabisulfite_g=0.25", "--on", "2026-04-27").out
+    assert "then 38 mg/L free at most, 38 mg/L in total: none of it counted as bound" in said
+    fermtui("write", "damson", "read", "free_so2_mg_per_l=25", "--on", "2026-04-28")
+    told = fermtui("write", "damson", "sulfite", "metabisulfite_g=0.05", "--json", "--on", "2026-04-29").json["so2"]
+    # 25 measured of 37.9, and 7.6 more: 32.6 of 45.5 is free, 28 % is bound.
+    assert told["free_at_most_mg_per_l"] == pytest.approx(32.6, abs=0.2)
+    assert told["total_mg_per_l"] == pytest.approx(45.5, abs=0.2)
+    assert told["bound_percent"] == pytest.approx(28.4, abs=0.5)
+
+
+def test_a_sweet_plan_names_its_sulfite_and_sorbate(cellar: Any, fermtui: Any) -> None:
+    cellar({"cellar.toml": 'timezone = "Europe/Vienna"\n[stock]\ncounted = 2026-02-01\nmetabisulfite_g = 0.1\n'})
+    words = ("start", "Sweet", "--volume", "4L", "--gravity", "1.095", "--sweet", "1.015", "--dry-run", *ON)
+    plan = fermtui(*words, "--json").json
+    # UC Cooperative Extension (1982) prints 40 mg/L of free SO2 for pH 3.5.
+    assert plan["keeping"]["free_so2_mg_per_l"] == pytest.approx(40.0, abs=1.0)
+    assert plan["keeping"]["metabisulfite_g"] == pytest.approx(40.0 * plan["volume_at_end_l"] / 1000 / 0.576, abs=0.01)
+    assert any("metabisulfite missing" in line for line in plan["missing"])
+    assert "in total: none of it counted as bound" in fermtui(*words).out
+    dry = fermtui("start", "Dry", "--volume", "4L", "--gravity", "1.095", "--dry-run", "--json", *ON).json
+    assert dry["keeping"] is None
+
+
+def test_the_pull_proposes_the_loss_that_the_plan_counts(cellar: Any, fermtui: Any) -> None:
+    cellar(
+        {
+            "vessels/damson/vessel.toml": 'name = "Damson"\nschedule = "fruit-when-dry"\n[plan]\nvolume_l = 4\n'
+            'gravity = 1.095\nfruit = { kind = "plum", mass_g = 1500, treatment = "crushed" }',
+            "vessels/damson/daybook.toml": LATE_FRUIT,
+        }
+    )
+    due = {task["task"]: task for task in fermtui("due", "--json", "--days", "30", "--on", "2026-04-06").json["tasks"]}
+    # A fifth of a millilitre a gram of fruit: an estimate, no source.
+    assert due["pull"]["amounts"]["loss_l"] == pytest.approx(0.30, abs=0.005)

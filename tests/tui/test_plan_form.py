@@ -80,3 +80,16 @@ async def test_what_came_of_a_copied_batch_stands_beside_the_plan(app_of: Make) 
         await fill(pilot, {"name": "Again", "like": "heather"})
         text = " ".join(shown(app, "plan").split())
         assert "last time Heather: 1.090 to 1.001" in text
+
+
+async def test_the_sulfite_form_tells_free_total_and_the_share_bound(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        app.commands.form("heather", "sulfite")
+        await pilot.pause()
+        app.screen.query_one("#field-metabisulfite_g", Input).value = "0.2"
+        await pilot.pause()
+        says = " ".join(shown(app, "foot-says").split())
+        # 0.2 g hold 115 mg of SO2 (57.6 %, IUPAC weights): 28 mg/L in what is left of 4.2 L of must.
+        assert "Then: 28 mg/L free at most, 28 mg/L in total: none of it counted as bound" in says
