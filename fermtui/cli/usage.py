@@ -92,7 +92,10 @@ COMMANDS: dict[str, Command] = {
     "label": Command("label", "VESSEL", "text for the labels of its bottles"),
     "put-away": Command("putting", "VESSEL", "put a finished vessel away", {"anyway": ""}),
     "bring-back": Command("putting", "VESSEL", "bring a vessel back that was put away"),
-    "sync": Command("syncing", "", "exchange entries with your other computers through your own git"),
+    "sync": Command(
+        "syncing", "[--wait SECONDS]", "exchange entries with your other computers through your own git",
+        {"wait": "SECONDS"},
+    ),
     "check": Command("check", "[VESSEL]", "everything that is wrong with the files, with file and line"),
     "bench": Command("bench", "WHAT ...", "sums without a vessel", BENCH),
     "completion": Command("completion", "bash|zsh|fish", "what a shell needs to complete commands, vessels and tasks"),

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
+import warnings
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from pathlib import Path
 
 from fermtui.daybook.files import NotWritten, UnreadableFile, confirm, open_safely, sync_file, why_not
 from fermtui.daybook.lines import entry_of_line
-from fermtui.daybook.places import DAYBOOK, PAST, Cellar
+from fermtui.daybook.places import DAYBOOK, PAST, VESSELS, Cellar, real_place
 from fermtui.daybook.vessel_bytes import DAYBOOK_MOST, vessel_folder
 
 LOCK = ".lock"
 LOCK_WAIT_S = 10.0
 TRIES = 5
+_NO_LOCKS = (errno.ENOLCK, errno.ENOSYS, getattr(errno, "EOPNOTSUPP", errno.ENOSYS))
 
 
 @contextlib.contextmanager
@@ -25,19 +28,32 @@ def locked(cellar: Cellar, wait_s: float = LOCK_WAIT_S) -> Iterator[None]:
 
     if not cellar.path.is_dir():  # the lock would make the folder anew
         raise NotWritten(f"nothing was written: the cellar is no longer at {cellar.path}")
-    lock = FileLock(cellar.path / LOCK)
+    path = cellar.path / LOCK
+    if path.is_symlink() or (path.exists() and not path.is_file()):
+        raise NotWritten(f"nothing was written: {path} is a link or no file; remove it")
+    lock = FileLock(path)
     try:
-        lock.acquire(timeout=wait_s, poll_interval=0.005)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of a file system without flock: a file that is there is the lock then
+            lock.acquire(timeout=wait_s, poll_interval=0.005)
     except Timeout:
-        raise NotWritten(f"nothing was written: another program has held {LOCK} for {wait_s:g} seconds") from None
-    except OSError as fault:
-        raise NotWritten(f"nothing was written: {why_not(fault)}") from fault
-    except NotImplementedError:
-        raise NotWritten("nothing was written: this file system knows no locks") from None
+        raise NotWritten(
+            f"nothing was written: another program has held {LOCK} for {wait_s:g} seconds; "
+            f"if no fermtui is running on any computer, remove {path}"
+        ) from None
+    except (NotImplementedError, OSError) as fault:
+        raise NotWritten(f"nothing was written: {_why_no_lock(path, fault)}") from fault
     try:
         yield
     finally:
         lock.release()
+
+
+def _why_no_lock(path: Path, fault: Exception) -> str:
+    if isinstance(fault, OSError) and fault.errno not in _NO_LOCKS:
+        mine = not path.exists() or os.access(path, os.R_OK | os.W_OK)
+        return why_not(fault) if mine else f"{path} belongs to somebody else; remove it, or change its permissions"
+    return "this file system knows no locks; move the cellar to a local disk, or mount it with locking"
 
 
 def append(cellar: Cellar, vessel: str, line: str) -> str:
@@ -86,6 +102,7 @@ def missing_acknowledged(acknowledged: Mapping[str, str], keys: Iterable[str]) -
 
 def _daybook(cellar: Cellar, vessel: str) -> Path:
     try:
+        real_place(cellar, VESSELS)
         return vessel_folder(cellar, vessel) / DAYBOOK
     except UnreadableFile as fault:
         if (cellar.path / PAST / vessel).is_dir():

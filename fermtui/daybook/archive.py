@@ -6,7 +6,7 @@ import os
 
 from fermtui.daybook.append import locked
 from fermtui.daybook.files import NotWritten, UnreadableFile, confirm, why_not
-from fermtui.daybook.places import PAST, VESSELS, Cellar
+from fermtui.daybook.places import PAST, VESSELS, Cellar, real_place
 from fermtui.daybook.vessel_bytes import vessel_folder
 
 
@@ -31,10 +31,14 @@ def free_name(cellar: Cellar, name: str, place: str) -> str:
 def _move(cellar: Cellar, name: str, source: str, target: str) -> str:
     with locked(cellar):
         try:
+            for place in (source, target):
+                real_place(cellar, place)
             folder = vessel_folder(cellar, name, source)
             (cellar.path / target).mkdir(exist_ok=True)
             free = free_name(cellar, name, target)
             folder.rename(cellar.path / target / free)
+        except NotWritten:
+            raise
         except UnreadableFile as fault:
             raise NotWritten(f"{name} was not moved: {fault}") from fault
         except OSError as fault:

@@ -11,7 +11,7 @@ from fermtui.daybook.append import append_held, locked
 from fermtui.daybook.fields import NAME, Unfit
 from fermtui.daybook.files import NotWritten, confirm, sync_folder, why_not, write_new
 from fermtui.daybook.head import head_from
-from fermtui.daybook.places import DAYBOOK, HEAD, PAST, VESSELS, Cellar
+from fermtui.daybook.places import DAYBOOK, HEAD, PAST, VESSELS, Cellar, real_place
 from fermtui.daybook.toml_file import FILE_MOST, Malformed, parse_toml
 
 _ABOUT = """\
@@ -49,6 +49,7 @@ def start_vessel(
     with locked(cellar):
         if any((cellar.path / place / name).exists() for place in (VESSELS, PAST)):
             raise NotWritten(f"nothing was written: there is a vessel {name} already")
+        real_place(cellar, VESSELS)
         try:
             made.mkdir(parents=True)
             write_new(made / HEAD, text.encode())

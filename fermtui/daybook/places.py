@@ -69,17 +69,39 @@ def create(path: Path | str, settings_text: str) -> Cellar:
             if not one.is_dir():
                 one.mkdir(parents=True)
                 made.append(one)
+        for name in (VESSELS, PAST, SCHEDULES):
+            real_place(Cellar(folder), name)
         if not (folder / ".gitattributes").exists():
             write_new(folder / ".gitattributes", GIT_ATTRIBUTES.encode())
             made.append(folder / ".gitattributes")
         write_new(folder / SETTINGS, settings_text.encode())
-    except OSError as fault:
+    except OSError as fault:  # NotWritten among them
         for one in reversed(made):  # without its settings it must not pass for a cellar
             with contextlib.suppress(OSError):
                 one.rmdir() if one.is_dir() else one.unlink()
         raise NotWritten(f"no cellar was made at {folder}: {why_not(fault)}") from fault
     confirm(f"a cellar was made at {folder}", folder)
     return Cellar(folder)
+
+
+def inside(cellar: Cellar, path: Path) -> bool:
+    """Whether a path, with every link in it followed, lies in the cellar and in no folder whose name begins with a dot
+    (such as git's own).
+    """
+    root, real = os.path.realpath(cellar.path), os.path.realpath(path)
+    parts = real.removeprefix(root).split(os.sep)[1:]
+    return real.startswith(root + os.sep) and not any(part.startswith(".") for part in parts)
+
+
+def real_place(cellar: Cellar, place: str) -> Path:
+    """The folder of a place, for a write or a move. Raises NotWritten where it is a link that leads elsewhere."""
+    folder = cellar.path / place
+    if not inside(cellar, folder):
+        raise NotWritten(
+            f"nothing was written: {place} is a link that leaves the cellar, to {os.path.realpath(folder)}; "
+            f"remove the link, and move that folder itself here if it is yours"
+        )
+    return folder
 
 
 def vessel_names(cellar: Cellar) -> tuple[str, ...]:

@@ -1,13 +1,12 @@
 """One vessel's two files as bytes: all that a warm cache needs, so nothing here knows what an entry is."""
 
-import os
 import stat
 from pathlib import Path
 from typing import NamedTuple
 
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import UnreadableFile, blake2b, read_regular
-from fermtui.daybook.places import DAYBOOK, HEAD, PAST, VESSELS, Cellar
+from fermtui.daybook.places import DAYBOOK, HEAD, PAST, VESSELS, Cellar, inside
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.toml_file import FILE_MOST
 
@@ -40,8 +39,7 @@ def vessel_folder(cellar: Cellar, name: str, place: str = VESSELS) -> Path:
     except OSError:
         raise UnreadableFile(f"there is no vessel {name}") from None
     if stat.S_ISLNK(mode):
-        inside = os.path.realpath(cellar.path) + os.sep
-        if not os.path.realpath(folder).startswith(inside):
+        if not inside(cellar, folder):
             raise UnreadableFile("this is a symbolic link that leaves the cellar; move the folder itself here")
     elif not stat.S_ISDIR(mode):
         raise UnreadableFile("this is a file where a vessel's folder should be")

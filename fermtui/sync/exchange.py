@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
 from fermtui.daybook.append import LOCK, locked
 from fermtui.daybook.files import ASIDE, NotWritten, why_not, write_new
-from fermtui.daybook.places import GIT_ATTRIBUTES, PAST, SCHEDULES, VESSELS, Cellar
+from fermtui.daybook.places import GIT_ATTRIBUTES, PAST, SCHEDULES, VESSELS, Cellar, real_place
 from fermtui.daybook.problem import Problem
 from fermtui.sync.counts import added, counted, missing_entries
-from fermtui.sync.git import Git, NotSynced, open_git
+from fermtui.sync.git import Git, NoAnswer, NotSynced, open_git
 from fermtui.sync.merge import Tools, reunite
 
+LINK, MODULE = "120000", "160000"  # git's modes
 SEEN = "refs/fermtui/seen"  # where HEAD stood after the last sync: what was lost since is named
+WAIT_S = 20.0
 TRIES = 3  # somebody else may send between our fetch and our push
 PUSH_REFUSED = 1  # what git push exits with then; it is 128 where the other side cannot be reached
 _OURS_ALONE = (".", f":(exclude){LOCK}", ":(exclude,glob)**/.start-*/**", f":(exclude,glob)**/.*{ASIDE}")
@@ -55,9 +57,10 @@ class Synced(NamedTuple):
         return "; ".join([entries, *files])
 
 
-def sync(cellar: Cellar) -> Synced:
+def sync(cellar: Cellar, wait_s: float = WAIT_S, waits: Callable[[str], None] = lambda _: None) -> Synced:
     """Commit what is here, fetch what is there, make one cellar of both and push it.
 
+    The other side may say nothing for `wait_s` seconds; `waits` gets a sentence when it takes longer than one.
     Raises NotSynced with one sentence; what was committed until then stays committed. Holds the cellar's lock while
     files change. The cellar must be the top of its repository, on a branch, with no merge under way.
     """
@@ -66,6 +69,8 @@ def sync(cellar: Cellar) -> Synced:
     before = git.say("rev-parse", "-q", "--verify", "HEAD")
     held = (git.say("rev-parse", "-q", "--verify", SEEN), before)
     with _hold(cellar):
+        for place in (VESSELS, PAST, SCHEDULES):
+            real_place(cellar, place)
         _save(git)
     remote = _remote(git, branch)
     if remote is None:
@@ -75,13 +80,15 @@ def sync(cellar: Cellar) -> Synced:
     came = went = files_came = files_went = 0
     same, notes = True, ()
     for tries_left in reversed(range(TRIES)):
-        _network(git, "fetch", "-q", remote)
+        _network(git, remote, wait_s, waits, "fetch", remote)
         there = _branch_there(git, remote, branch)
         theirs = git.say("rev-parse", "-q", "--verify", f"refs/remotes/{remote}/{there}")
         with _hold(cellar):
             _save(git)
             mine = git.ask("rev-parse", "HEAD").decode().strip()
-            notes += _bring_together(git, mine, theirs) if theirs else ()
+            if theirs:
+                _refuse_what_leaves(git, mine, theirs, remote)
+                notes += _bring_together(git, mine, theirs)
         same = same and theirs is not None and git.tree(mine) == git.tree(theirs)
         more, more_files = added(git, mine, "HEAD")
         came, files_came = came + more, files_came + more_files
@@ -89,7 +96,7 @@ def sync(cellar: Cellar) -> Synced:
         if theirs == git.say("rev-parse", "HEAD"):
             break
         try:
-            _network(git, "push", "-q", "-u", remote, f"HEAD:refs/heads/{there}")
+            _network(git, remote, wait_s, waits, "push", "-u", remote, f"HEAD:refs/heads/{there}")
             break
         except NotSynced as fault:
             if not tries_left or fault.status != PUSH_REFUSED:
@@ -135,11 +142,31 @@ def _ready(git: Git) -> str:
     return branch
 
 
-def _network(git: Git, *words: str) -> None:
+def _network(git: Git, remote: str, wait_s: float, waits: Callable[[str], None], *words: str) -> None:
+    address = git.say("remote", "get-url", remote) or remote
+    at = remote if "@" in address.partition("://")[2] else f"{remote} ({address})"  # it may hold a password
     try:
-        git.ask(*words)
+        git.exchange(*words, wait_s=wait_s, waits=lambda: waits(f"waiting for {at}, up to {wait_s:g} seconds"))
+    except NoAnswer:
+        raise NotSynced(
+            f"saved here, but not sent: {at} did not answer within {wait_s:g} seconds; "
+            f"`fermtui sync --wait {2 * wait_s:g}` waits longer"
+        ) from None
     except NotSynced as fault:
         raise NotSynced(f"saved here, but not sent: {fault}", fault.status) from None
+
+
+def _refuse_what_leaves(git: Git, mine: str, theirs: str, remote: str) -> None:
+    """Raise NotSynced where the other side holds a link that is not here, or a file in the place of a folder."""
+    here = git.tree(mine)
+    for path, blob in git.tree(theirs).items():
+        if blob.mode in (LINK, MODULE) and here.get(path) != blob:
+            what = "a symbolic link, which may lead anywhere" if blob.mode == LINK else "a repository of its own"
+        elif path in (VESSELS, PAST, SCHEDULES):
+            what = "a file where a folder should be"
+        else:
+            continue
+        raise NotSynced(f"saved here, but not brought together: {path} at {remote} is {what}; remove it there")
 
 
 def _save(git: Git) -> None:
@@ -148,7 +175,7 @@ def _save(git: Git) -> None:
         write_new(attributes, GIT_ATTRIBUTES.encode())
     git.ask("add", "-A", "--", *_OURS_ALONE)
     git.ask("rm", "-q", "--cached", "--ignore-unmatch", "--", LOCK)
-    if git.say("diff", "--cached", "--quiet") is None:
+    if git.say("diff", "--cached", "--quiet", "--no-ext-diff", "--no-textconv") is None:
         git.ask("commit", "-q", "-m", "Cellar as it stands here")
 
 

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import signal
 import subprocess
 import tempfile
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
-from typing import NamedTuple
+from threading import Thread
+from time import monotonic
+from typing import IO, NamedTuple
 
-TIMEOUT_S = 120.0
+TIMEOUT_S = 120.0  # of a command that stays on this computer
+SILENT_S = 1.0
 
 
 class NotSynced(Exception):
@@ -23,6 +28,10 @@ class NotSynced(Exception):
         self.status = status
 
 
+class NoAnswer(NotSynced):
+    """The other side said nothing for too long."""
+
+
 class Blob(NamedTuple):
     """One file of a commit: git's mode and the name of its content."""
 
@@ -34,40 +43,81 @@ Tree = Mapping[str, Blob]
 
 
 class Git(NamedTuple):
-    """A repository; its methods run one git command each and raise NotSynced when it fails."""
+    """A repository; its methods run one git command each and raise NotSynced when it fails.
+
+    `off` are the settings that keep git from running anything but itself and ssh: hooks, a watcher, filters.
+    """
 
     path: Path
     ssh: str = "ssh"
+    off: tuple[str, ...] = ("commit.gpgsign=false", f"core.hooksPath={os.devnull}", "core.fsmonitor=false")
 
     def ask(self, *words: str, data: bytes | None = None, **more: str) -> bytes:
         """The output of a git command; `data` goes to its input, `more` into its environment."""
-        done = self._run(words, data, more)
-        if done.returncode != 0:
-            raise NotSynced(f"git {words[0]} failed: {_last_words(done.stderr)}", done.returncode)
-        return done.stdout
+        status, out, err = self._run(words, data, more)
+        if status != 0:
+            raise NotSynced(f"git {words[0]} failed: {_last_words(err)}", status)
+        return out
 
     def say(self, *words: str) -> str | None:
         """The output of a git command as one word or line; None when it fails, which is an answer too."""
-        done = self._run(words, None, {})
-        return done.stdout.decode("utf-8", "replace").strip() if done.returncode == 0 else None
+        status, out, _ = self._run(words, None, {})
+        return out.decode("utf-8", "replace").strip() if status == 0 else None
 
-    def _run(
-        self, words: tuple[str, ...], data: bytes | None, more: dict[str, str]
-    ) -> subprocess.CompletedProcess[bytes]:
+    def exchange(self, *words: str, wait_s: float, waits: Callable[[], None]) -> None:
+        """Run a command that talks to the other side; `waits` is called once where it takes longer than a second.
+
+        Raises NotSynced when it fails, and NoAnswer when nothing was heard for `wait_s` seconds.
+        """
+        started = self._start(("--no-pager", *words, "--progress"), {}, subprocess.DEVNULL)
+        heard: list[bytes] = []
+        last = [monotonic()]
+        ear = Thread(target=_listen, args=(started.stderr, heard, last), daemon=True)
+        ear.start()
         try:
-            return subprocess.run(
-                ["git", "-c", "commit.gpgsign=false", *words],
+            told = False
+            while started.poll() is None:
+                silent_s = monotonic() - last[0]
+                if silent_s > wait_s:
+                    raise NoAnswer(f"no answer within {wait_s:g} seconds")
+                if silent_s > SILENT_S and not told:
+                    told = True
+                    waits()
+                with contextlib.suppress(subprocess.TimeoutExpired):
+                    started.wait(0.02)
+        finally:
+            _end(started)
+            ear.join(1.0)
+            if started.stderr is not None:
+                started.stderr.close()
+        if started.returncode != 0:
+            raise NotSynced(f"git {words[0]} failed: {_last_words(b''.join(heard))}", started.returncode)
+
+    def _run(self, words: tuple[str, ...], data: bytes | None, more: dict[str, str]) -> tuple[int, bytes, bytes]:
+        started = self._start(words, more, subprocess.PIPE)
+        try:
+            out, err = started.communicate(data or b"", TIMEOUT_S)
+        except subprocess.TimeoutExpired:
+            raise NotSynced(f"git {words[0]} took longer than {TIMEOUT_S:g} seconds and was ended") from None
+        finally:
+            _end(started)
+        return started.returncode, out, err
+
+    def _start(self, words: tuple[str, ...], more: dict[str, str], stream: int) -> subprocess.Popen[bytes]:
+        """Start a command in a process group of its own, so that what it starts can be ended with it."""
+        settings = [part for setting in self.off for part in ("-c", setting)]
+        try:
+            return subprocess.Popen(
+                ["git", *settings, *words],
                 cwd=self.path,
                 env=_silent(self.ssh) | more,
-                input=data or b"",
-                capture_output=True,
-                timeout=TIMEOUT_S,
-                check=False,
+                stdin=stream,
+                stdout=stream,
+                stderr=subprocess.PIPE,
+                start_new_session=True,
             )
         except FileNotFoundError:
             raise NotSynced("git is not installed, or the cellar is gone") from None
-        except subprocess.TimeoutExpired:
-            raise NotSynced(f"git {words[0]} took longer than {TIMEOUT_S:g} seconds and was ended") from None
         except OSError as fault:
             raise NotSynced(f"git cannot be run: {fault.strerror}") from None
 
@@ -108,8 +158,8 @@ class Git(NamedTuple):
             for name, data in (("ours", ours), ("base", base), ("theirs", theirs)):
                 Path(folder, name).write_bytes(data)
             paths = [f"{folder}/{name}" for name in ("ours", "base", "theirs")]
-            done = self._run(("merge-file", "-p", *paths), None, {})
-        return done.stdout if done.returncode == 0 else None
+            status, out, _ = self._run(("merge-file", "-p", *paths), None, {})
+        return out if status == 0 else None
 
     def write_tree(self, files: Tree) -> str:
         """The name of a tree that holds exactly these files."""
@@ -122,9 +172,31 @@ class Git(NamedTuple):
 
 
 def open_git(path: Path) -> Git:
-    """The repository of this folder, with the maker's own way of calling ssh."""
+    """The repository of this folder, with the maker's own way of calling ssh; whatever filters there are do nothing."""
     given = os.environ.get("GIT_SSH_COMMAND") or Git(path).say("config", "core.sshCommand")
-    return Git(path, given or "ssh")
+    named = (Git(path).say("config", "--name-only", "--get-regexp", r"^filter\.") or "").splitlines()
+    filters = sorted({name.rpartition(".")[0] for name in named})
+    none = [f"{one}.{what}" for one in filters for what in ("clean=", "smudge=", "process=", "required=false")]
+    return Git(path, given or "ssh", (*Git(path).off, *none))
+
+
+def _listen(stream: IO[bytes] | None, heard: list[bytes], last: list[float]) -> None:
+    """Keep what comes from a stream, and when the last of it came."""
+    with contextlib.suppress(OSError, ValueError):  # closed, where what it was is ended
+        while stream is not None and (part := os.read(stream.fileno(), 4096)):
+            heard.append(part)
+            last[0] = monotonic()
+
+
+def _end(started: subprocess.Popen[bytes]) -> None:
+    """End a command with all that it started (an ssh that waits for ever), where it still runs."""
+    if started.poll() is None:
+        with contextlib.suppress(OSError):
+            if os.name == "nt":
+                started.kill()
+            else:
+                os.killpg(started.pid, signal.SIGKILL)
+        started.wait()
 
 
 def _silent(ssh: str) -> dict[str, str]:

@@ -8,7 +8,7 @@ from fermtui.cellar.store import CellarStore
 from fermtui.daybook.append import locked
 from fermtui.daybook.fields import NAME
 from fermtui.daybook.files import NotWritten, confirm, why_not, write_new
-from fermtui.daybook.places import SCHEDULES
+from fermtui.daybook.places import SCHEDULES, real_place
 from fermtui.schedule.library import load, own_names, schedule_bytes
 from fermtui.schedule.steps import Schedule
 from fermtui.wording.plain import plain
@@ -39,6 +39,7 @@ def copy_schedule(store: CellarStore, name: str, new: str) -> Path:
         raise Refused(f"there is a schedule {SCHEDULES}/{new}.toml already: give the copy another name")
     try:
         with locked(store.cellar):
+            real_place(store.cellar, SCHEDULES)
             folder.mkdir(exist_ok=True)
             write_new(target, data)
             confirm(f"{SCHEDULES}/{new}.toml was written", folder)
@@ -59,8 +60,11 @@ def take_copy_back(store: CellarStore, name: str, new: str) -> None:
     if user is not None:
         raise Refused(f"vessel {plain(user, 40)} goes by schedule {new} already, so it stays")
     try:
+        real_place(store.cellar, SCHEDULES)
         if target.read_bytes() != schedule_bytes(name, folder):
             raise Refused(f"{SCHEDULES}/{new}.toml has been edited since, so it stays: remove the file by hand")
         target.unlink()
+    except NotWritten as fault:
+        raise Refused(str(fault)) from None
     except OSError as fault:
         raise Refused(f"{SCHEDULES}/{new}.toml was not removed: {why_not(fault)}") from None

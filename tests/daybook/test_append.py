@@ -311,3 +311,69 @@ def test_a_daybook_at_its_largest_size_says_so(
     with pytest.raises(NotWritten, match="largest size"):
         append(cellar, VESSEL, note("b"))
     assert read_lines(daybook(cellar).read_bytes(), "")[1] == ()
+
+
+# --- the lock -------------------------------------------------------------------------------------------------------
+
+
+def test_a_lock_that_is_a_link_is_not_followed(cellar: Cellar, note: Callable[[str], str], tmp_path: Path) -> None:
+    (cellar.path / ".lock").unlink()
+    (cellar.path / ".lock").symlink_to(tmp_path / "target")
+    with pytest.raises(NotWritten, match=r"\.lock is a link or no file; remove it"):
+        append(cellar, VESSEL, note("a"))
+    assert not (tmp_path / "target").exists()
+
+
+def test_the_filelock_that_is_asked_for_refuses_links_by_itself(tmp_path: Path) -> None:
+    """filelock 3.20.1 opens with O_NOFOLLOW, 3.20.3 does so in its soft lock (its own release notes)."""
+    import tomllib
+
+    import filelock
+
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text("utf-8"))["project"]
+    floor = next(one for one in project["dependencies"] if one.startswith("filelock"))
+    assert tuple(map(int, floor.partition(">=")[2].split("."))) >= (3, 20, 3)
+    for number, kind in enumerate((filelock.FileLock, filelock.SoftFileLock)):
+        link = tmp_path / f"link-{number}"
+        link.symlink_to(tmp_path / f"target-{number}")
+        with pytest.raises((OSError, filelock.Timeout)):
+            kind(link).acquire(timeout=0.1)
+        assert not (tmp_path / f"target-{number}").exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="flock is of POSIX systems")
+@pytest.mark.parametrize("code", [errno.ENOLCK, errno.EOPNOTSUPP])
+def test_a_file_system_that_refuses_locks_is_one_sentence(
+    cellar: Cellar, note: Callable[[str], str], monkeypatch: pytest.MonkeyPatch, code: int
+) -> None:
+    import fcntl
+
+    def refused(*_: object) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(fcntl, "flock", refused)
+    with pytest.raises(NotWritten, match="knows no locks; move the cellar to a local disk, or mount it with locking"):
+        append(cellar, VESSEL, note("a"))
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="flock is of POSIX systems")
+@pytest.mark.filterwarnings("error")
+def test_without_flock_an_old_lock_names_the_way_out_and_none_is_made_quietly(
+    cellar: Cellar, note: Callable[[str], str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import fcntl
+
+    def missing(*_: object) -> None:
+        raise OSError(errno.ENOSYS, os.strerror(errno.ENOSYS))
+
+    monkeypatch.setattr(fcntl, "flock", missing)
+    monkeypatch.setattr(appending, "LOCK_WAIT_S", 0.2)
+    (cellar.path / ".lock").unlink()
+    append(cellar, VESSEL, note("a"))
+    (cellar.path / ".lock").write_text("1\nanother-computer\n")  # as another system left it
+    way_out = r"if no fermtui is running on any computer, remove .*\.lock"
+    with pytest.raises(NotWritten, match=way_out), locked(cellar, 0.2):
+        pass
+    (cellar.path / ".lock").unlink()
+    append(cellar, VESSEL, note("b"))
+    assert keys(cellar) == ["a", "b"]
