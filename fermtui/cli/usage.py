@@ -72,7 +72,8 @@ COMMANDS: dict[str, Command] = {
     "redo": Command("writing", "[VESSEL]", "what undo took back stands again"),
     "needs": Command("needs", "[--days N]", "what the tasks of the next 30 days use up, less the stock", {"days": "N"}),
     "calendar": Command(
-        "calendar", "[--out FILE]", "what is to come, for a calendar program (iCalendar)", {"out": "FILE"}
+        "calendar", "[--out FILE]", "what is to come, for a calendar program (iCalendar)",
+        {"out": "FILE", "days": "N (60)", "vessel": "VESSEL", "alarm": "HOUR|none (9)"},
     ),
     "record": Command("record", "VESSEL [--markdown]", "its whole record, to print", {"markdown": "", "ascii": ""}),
     "export": Command("export", "[VESSEL] [--out FILE]", "readings and entries as CSV or JSON", {"out": "FILE"}),

@@ -18,9 +18,10 @@ NAME = re.compile(r"[A-Za-z0-9-]+")
 DATE = re.compile(r"(\d{4})(\d{2})(\d{2})\Z")
 UTC_TIME = re.compile(r"(\d{4})(\d{2})(\d{2})T([01]\d|2[0-3])([0-5]\d)([0-5]\d)Z\Z")
 DURATION = re.compile(r"[+-]?P(?=[\dT])(\d+W|(\d+D)?(T(?=\d)(\d+H)?(\d+M)?(\d+S)?)?)\Z")
-TEXT = {"SUMMARY", "DESCRIPTION", "CATEGORIES", "PRODID", "UID"}
+TEXT = {"SUMMARY", "DESCRIPTION", "CATEGORIES", "PRODID", "UID", "NAME", "COLOR"}
 ONCE = {
-    "VCALENDAR": ({"PRODID", "VERSION"}, {"CALSCALE", "METHOD"}),
+    # RFC 7986: 5.1 NAME, 5.7 REFRESH-INTERVAL, 5.9 COLOR.
+    "VCALENDAR": ({"PRODID", "VERSION"}, {"CALSCALE", "METHOD", "NAME", "COLOR", "REFRESH-INTERVAL"}),
     "VEVENT": (
         {"UID", "DTSTAMP", "DTSTART"},
         {"CREATED", "DESCRIPTION", "DTEND", "DURATION", "LAST-MODIFIED", "SEQUENCE", "STATUS", "SUMMARY", "TRANSP"},
@@ -120,6 +121,9 @@ def checked(one: Component) -> None:
 
 
 def value_fits(line: Line) -> None:
+    if line.name == "REFRESH-INTERVAL":
+        assert line.params == {"VALUE": "DURATION"}, line
+        assert DURATION.match(line.value), line
     if line.name in TEXT:
         # 3.3.11: a backslash stands before \ ; , n only, and ; never stands alone; a comma parts CATEGORIES only.
         bare = re.sub(r"\\[\\;,nN]", "", line.value)
@@ -285,6 +289,81 @@ def test_the_file_holds_what_is_to_come(sloe: Any, fermtui: Any, tmp_path: Path)
     assert "sloe.dose-1@fermtui" not in {event.text("UID") for event in later}
 
 
+def written(fermtui: Any, tmp_path: Path, on: str, *words: str) -> Component:
+    assert fermtui("calendar", "--out", str(tmp_path / "mead.ics"), "--on", on, *words).status == 0
+    return read_calendar((tmp_path / "mead.ics").read_bytes())
+
+
+def test_the_file_is_the_same_to_the_byte_while_nothing_changed(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
+    sloe(PITCHED)
+    early = file_on(fermtui, "2026-04-11T13:00:00+02:00", tmp_path)
+    assert file_on(fermtui, "2026-04-11T17:30:00+02:00", tmp_path) == early
+    later = read_calendar(file_on(fermtui, "2026-04-11T22:00:00+02:00", tmp_path)).parts
+    before = {event.text("UID"): event.lines for event in read_calendar(early).parts}
+    changed = [event.text("UID") for event in later if before.get(event.text("UID")) not in (None, event.lines)]
+    for event in later:  # what moved has a higher number, what did not has the same
+        if (old := before.get(event.text("UID"))) is not None and event.text("UID") in changed:
+            assert int(event.text("SEQUENCE")) > int(next(line.value for line in old if line.name == "SEQUENCE"))
+    sloe(PITCHED + SLOWER)
+    after = read_calendar(file_on(fermtui, "2026-04-14T12:00:00+02:00", tmp_path)).parts
+    numbers = {uid: int(next(one.value for one in lines if one.name == "SEQUENCE")) for uid, lines in before.items()}
+    assert any(int(event.text("SEQUENCE")) > numbers.get(event.text("UID"), 10**9) for event in after)
+
+
+def test_it_holds_what_comes_within_the_days_asked_for(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
+    sloe(PITCHED)
+
+    def last(*words: str) -> str:
+        events = written(fermtui, tmp_path, "2026-04-11", *words).parts
+        return max(event.text("DTSTART")[:8] for event in events)
+
+    assert last("--days", "3") <= "20260414"
+    assert last() <= "20260610"  # sixty days
+    assert last("--days", "400") > "20260610"
+    assert fermtui("calendar", "--days", "soon").status == 2
+
+
+def test_one_vessel_can_be_asked_for(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
+    sloe(PITCHED)
+    calendar = written(fermtui, tmp_path, "2026-04-11", "--vessel", "sloe")
+    assert {event.text("UID").split(".")[0] for event in calendar.parts} == {"sloe"}
+    ran = fermtui("calendar", "--vessel", "rowan", "--on", "2026-04-11")
+    assert (ran.status, ran.out) == (1, "")
+    assert "there is no vessel 'rowan'" in ran.err
+
+
+def test_the_alarm_rings_when_asked_and_by_the_name_that_is_shown(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
+    sloe(PITCHED)
+
+    def alarms(*words: str) -> list[Component]:
+        events = written(fermtui, tmp_path, "2026-04-11", *words).parts
+        return next(event for event in events if event.text("UID") == "sloe.dose-1@fermtui").parts
+
+    (usual,) = alarms()
+    assert usual.text("TRIGGER") == "PT9H"
+    assert usual.text("DESCRIPTION").startswith("Schlehe")
+    assert alarms("--alarm", "7")[0].text("TRIGGER") == "PT7H"
+    assert alarms("--alarm", "none") == []
+    for wrong in ("24", "noon", "-1"):
+        assert fermtui("calendar", "--alarm", wrong).status == 2
+
+
+def test_a_day_that_only_a_forecast_gives_rings_no_bell(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
+    sloe(PITCHED)
+    events = written(fermtui, tmp_path, "2026-04-11", "--days", "365").parts
+    tentative = [one for one in events if "earliest" in one.text("DESCRIPTION") and one.text("STATUS") == "TENTATIVE"]
+    assert tentative
+    assert all(one.parts == [] for one in tentative)
+
+
+def test_a_program_is_told_how_it_is_called_and_when_to_look_again(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
+    sloe(PITCHED)
+    calendar = written(fermtui, tmp_path, "2026-04-11")
+    assert calendar.text("NAME") == "Mead: cellar"
+    assert calendar.text("REFRESH-INTERVAL") == "PT1H"
+    assert calendar.text("COLOR") == "goldenrod"  # a name of CSS 3, as RFC 7986 wants
+
+
 def test_an_older_file_changes_nothing(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
     sloe(PITCHED + SLOWER)
     old = file_on(fermtui, "2026-04-11", tmp_path)
@@ -317,7 +396,7 @@ def test_a_forecast_gives_its_range_in_the_text(cellar: Cellar, fermtui: Any, tm
     assert told, event.text("DESCRIPTION")
     assert date.fromisoformat(told[1]) < date.fromisoformat(told[2]) == diary.day("sloe.fruit@fermtui")
     assert event.text("STATUS") == "TENTATIVE"
-    assert len(event.parts) == 2, "fruit is to be thawed: one alarm the day before"
+    assert event.parts == [], "a day that only a forecast gives rings no bell"
 
 
 def test_what_was_put_away_is_called_off(sloe: Any, fermtui: Any, tmp_path: Path) -> None:
