@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 MIXING_SHRINKS = 0.97  # honey and water take up less room together, and pots are read roughly: estimate, no source
 FED_SUGAR_REL_SD = 0.03  # moisture of honey from jar to jar: estimate, no source
+LACTIC = ("malolactic", "lactic culture", "lactobacillus")
+"""Bacteria that make geranium taint of sorbate."""
 FORCED_LEAST_C = 20.0
 FORCED_LEAST_DAYS = 3.0
 """Of a forced test: common practice, no source."""
@@ -128,7 +130,7 @@ def _pour(state: State, entry: Entry, brought: Brought, rel_sd: float = FED_SUGA
 
 
 def _add(state: State, entry: records.Add) -> None:
-    if "malolactic" in (entry.what or "").lower():
+    if any(word in (entry.what or "").lower() for word in LACTIC):
         state.malolactic = True
     brought = brought_by_add(entry, state.moisture_percent(), _there(state))
     if brought.note:

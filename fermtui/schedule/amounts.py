@@ -33,6 +33,8 @@ FRUIT_G_PER_L = 120.0  # about a pound to the US gallon: common practice, no sou
 ALL_IN = datetime(2300, 1, 1, tzinfo=UTC)
 ROUNDING_VOLUMES = 0.02  # what rounding the sugar to the scale may add
 USUAL_BOTTLE = BottleKind(750.0)
+OWN_GAS = "own gas"
+"""`what` of a step that bottles a mead with sugar of its own left, into glass made for pressure."""
 REFRIGERATOR_C = 4.0
 NOT_FIELDS = frozenset({"instead", "only_if_slow"})
 
@@ -181,11 +183,14 @@ def _sweeten(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amoun
     return {"honey_g": grams(honey_g)} if honey_g >= 1.0 else {}
 
 
-def _bottle(_task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
+def _bottle(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
     must = must_in_all(facts)
     volume_l = facts.left_l if facts.lots and facts.left_l else None if must is None else must.volume_l
     if volume_l is None:
         return {}
+    if task.what == OWN_GAS:
+        plan = plan._replace(sparkling=True, co2_volumes=None)  # its own sugar is the priming
+        settings = settings._replace(bottles=tuple(one for one in settings.bottles if one.glass == "sparkling"))
     if facts.keep == "heat":
         plan = plan._replace(sparkling=False, co2_volumes=None)  # what is heated holds no gas
     sparkling, kind = bottles_for(plan, settings)

@@ -42,7 +42,7 @@ FALLING_SG_PER_DAY = 0.002
 SKIPPED_FOR = timedelta(days=3)
 PH_AHEAD = timedelta(days=3)
 PUT_OFF_AHEAD = timedelta(days=8)  # a week of calm can be shown by the day to which a step was postponed
-METER_GAP = {"ph": timedelta(days=7), "temp_c": timedelta(days=2)}
+METER_GAP = {"ph": timedelta(days=7), "temp_c": timedelta(days=4)}
 METER_ASKS = {"ph": (ASK_PH, "ph"), "temp_c": (ASK_TEMP, "temperature")}
 Gravity = GravityAtMost | GravityAtLeast | SugarLeftAtMost | SugarSpent | AbvAtLeast | AtEnd
 Meter = MeasuredAtMost | MeasuredAtLeast
@@ -160,7 +160,7 @@ def _want(need: ReadingNeed, values: WhyValues, context: Context) -> WantedReadi
 
 
 def _meter_want(need: ReadingNeed, condition: Meter, values: WhyValues, context: Context) -> WantedReading:
-    """Ask for the pH or the temperature at once, then again every week or every two days until it fits."""
+    """Ask for the pH or the temperature at once, then again every week or every four days until it fits."""
     read = context.measured(condition.what)
     at = read[-1][0] + METER_GAP[condition.what] if read else context.now
     if need.calendar is not None:

@@ -269,7 +269,7 @@ OBSERVED: dict[str, Words] = {
     "sugar_in_bottle": _sugar_in_bottle,
     "primed_after_sorbate": _primed_after_sorbate,
     "primed_in_still_glass": _primed_in_still_glass,
-    "closure_of_pressure": "{closure} on primed {glass} glass",
+    "closure_of_pressure": "{closure} on {glass} glass with gas to come",
     "closure_of_age": "{closure} is good for about {good_months}, and the plan is to keep this {kept_months}",
     "unknown_way": "{named} is no way to keep a mead sweet",
     "heating_bottles": _heating_bottles,

@@ -53,6 +53,7 @@ SCHEDULES = (
 
 
 SWEET_TOO = ("two-doses", "four-small-doses", "fruit-when-dry", "spiced", "light-session")
+BEGINS = {"light-session": (1.045, 1.060), "short-mead": (1.035, 1.050), "strong-step-fed": (1.105, 1.120)}
 GLASSES = 4  # weeks in which a mead that is kept cold is drunk
 
 
@@ -109,9 +110,7 @@ class Maker:
         self.unheated_since: int | None = None
 
     def _og(self) -> float:
-        low, high = {"light-session": (1.045, 1.060), "strong-step-fed": (1.105, 1.120)}.get(
-            self.life.schedule, (1.075, 1.112)
-        )
+        low, high = BEGINS.get(self.life.schedule, (1.075, 1.112))
         return round(self.rng.uniform(low, high), 3)
 
     # --- the commands ---
@@ -295,10 +294,14 @@ class Maker:
             words += [f"{name}={2 * grams:.2f}" for name, grams in amounts.items() if name.endswith("_g")]
         if did == "pitch":
             words += ["temp_c=20"]
+        if did == "forced_test" and self.true is not None:
+            end = round(self.true.end_sg + self.rng.gauss(0.0, self.noise), 3)
+            words += [f"sg={end}", "days=4", "temp_c=25"]
         if did == "taste":
             words += ["score=14"]
         if did == "bottle":
-            words += ["closure=screw cap"] if "closure" not in amounts else []
+            cap = "crown cap" if amounts.get("glass") in ("sparkling", "beer") else "screw cap"
+            words += [f"closure={cap}"] if "closure" not in amounts else []
         status, _, err = self.write(now, *words, *(["--json"] if did == "dose" else []))
         self.warned = SAID in err
         if status == 3 and task["state"] in ("due", "late") and self.life.behaviour != "doubles":

@@ -76,6 +76,14 @@ class Ferment:
         return min(self.sugar_g_per_l, room_g)
 
     @property
+    def end_sg(self) -> float:
+        """The gravity at which fresh yeast in the warm stops."""
+        gone = self.to_come_g_per_l * self.volume_l
+        return Must(
+            self.water_g, self.sugar_g + self.rest_g - gone, self.ethanol_g + gone / EXTRACT_PER_ETHANOL
+        ).sg
+
+    @property
     def must(self) -> Must:
         """Water, extract and ethanol as a hydrometer feels them."""
         return Must(self.water_g, self.sugar_g + self.rest_g, self.ethanol_g)

@@ -58,7 +58,7 @@ def test_only_what_differs_is_written() -> None:
 
 
 @pytest.mark.parametrize(("text", "says"), [
-    (OWN.replace("two-doses", "no-such"), "like names a schedule of the library, one of cyser"),
+    (OWN.replace("two-doses", "no-such"), "like names a schedule of the library, one of braggot, cyser"),
     (OWN.replace('like = "two-doses"', "like = 3"), "like names a schedule of the library"),
     (OWN.replace('"rack-2"]', '"rack-9"]'), "leave_out is a list of steps of two-doses"),
     (OWN.replace('like = "two-doses"', ""), "leave_out belongs beside like"),
@@ -74,3 +74,14 @@ def test_what_is_wrong_is_told_by_file_line_and_reason(text: str, says: str) -> 
     assert schedule is None
     assert any(says in problem for problem in problems), problems
     assert all(problem.startswith("schedules/mine.toml") for problem in problems)
+
+
+def test_one_that_is_like_another_may_be_what_a_third_is_like() -> None:
+    schedule, problems = read('title = "Mine"\nlike = "sparkling-own-sugar"\nleave_out = ["chill"]\n')
+    assert problems == []
+    assert schedule is not None
+    base, _ = load("sparkling-own-sugar", None)
+    assert base is not None
+    assert [step.key for step in schedule.steps] == [step.key for step in base.steps if step.key != "chill"]
+    assert {"mix", "dose-2", "open-one", "forced-test"} <= schedule.by_key.keys()  # of three files
+    assert not {"rack-1", "sulfite"} & schedule.by_key.keys()

@@ -100,7 +100,7 @@ def test_a_closure_that_pressure_pushes_out_is_refused(ask: Ask) -> None:
     (finding,) = ask(DRY, bottle("beer", 18, "hand cork"), NOW)
     assert (finding.kind, finding.key) == ("refusal", "closure_of_pressure")
     assert (
-        finding_text(finding) == "Hand cork on primed beer glass. Pressure pushes it out. "
+        finding_text(finding) == "Hand cork on beer glass with gas to come. Pressure pushes it out. "
         "Take one that holds: crown cap."
     )
     assert ask(DRY, bottle("beer", 18, "a thing of my own"), NOW) == ()
