@@ -20,10 +20,10 @@ from fermtui.reports.came_out import came_out, came_out_json
 from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_page import keeping_dose, missing_lines, plan_lines
 from fermtui.units import Units, Unreadable
-from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
+from fermtui.writing.planning import Preview, like, preview, write_plan
 from fermtui.writing.refused import Refused
 from fermtui.writing.second_vessel import read_second
-from fermtui.writing.wanted import Wanted, read_strength, read_sweetness
+from fermtui.writing.wanted import PlanUnfit, Wanted, read_strength, read_sweetness
 
 
 def run(call: Call) -> int:

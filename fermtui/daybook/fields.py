@@ -96,7 +96,7 @@ FIELDS: dict[str, Field] = {
     "add.what": _words("what", "{}", "tartaric acid"),
     "pull.what": _one_of("what", "{}", "fruit", "spice", "oak"),
     "mass_g": _number("mass", "the mass", "{}", "g", *MASS_G, "500, or 1.1lb"),
-    "fruit.mass_g": _number("mass", "the mass", "{}", "g", 0.1, 2_000_000, "500, or 1.1lb"),
+    "fruit.mass_g": _number("pitted mass", "the mass", "{}", "g", 0.1, 2_000_000, "500, or 1.1lb"),
     "kind": _words("kind", "{}", "plum"),
     "treatment": _words("treatment", "{}", "frozen"),
     "loss_l": _number("lost with it", "what is lost with it", "{} lost", "L", 0, 2000, "0.2"),

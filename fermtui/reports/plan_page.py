@@ -276,7 +276,5 @@ def _uses(plan: Preview, settings: Settings) -> list[tuple[StockItem, float]]:
     if kept is not None:
         uses.append((StockItem("metabisulfite"), kept.sulfite.metabisulfite_g))
         uses.append((StockItem("sorbate"), kept.sorbate_g or 0.0))
-    fruit = plan.head.plan.fruit
-    if fruit is not None and fruit.mass_g:
-        uses.append((fruit_item(fruit.kind), fruit.mass_g))
+    uses += [(fruit_item(added.what or ""), added.mass_g) for added in plan.outcome.additions if added.do == "fruit"]
     return uses

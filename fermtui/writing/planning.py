@@ -17,34 +17,28 @@ from fermtui.daybook.places import past_names, slug
 from fermtui.daybook.settings import Settings
 from fermtui.forecast.answers import ForecastAnswers
 from fermtui.forecast.forecast import Forecast, doses_in
-from fermtui.must.composition import Must
 from fermtui.must.fruit import UnknownFruit, fruit_parts
-from fermtui.must.honey import USUAL_JUICE_SG, recipe, recipe_for_strength, recipe_with_juice
 from fermtui.must.limits import OutOfRange
 from fermtui.must.nutrients import DoseTotals, dose_totals, own_nitrogen_mg_per_l, yeast_g
 from fermtui.replay.facts import Facts
 from fermtui.replay.replay import replay
 from fermtui.schedule import library
 from fermtui.schedule.amounts import FRUIT_G_PER_L
-from fermtui.schedule.feeding import fed_start_sg
 from fermtui.schedule.outcome import Outcome, outcome
 from fermtui.schedule.planned_steps import for_plan
-from fermtui.schedule.steps import Schedule, Step
+from fermtui.schedule.steps import Schedule
 from fermtui.schedule.task import Task
 from fermtui.schedule.tasks import tasks
 from fermtui.units import Unreadable
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import reason
+from fermtui.writing.ingredients import ingredients
 from fermtui.writing.plan_checks import FILL_SHARE_MOST, notes, too_much
 from fermtui.writing.second_vessel import own_part_l, wanted_of
-from fermtui.writing.wanted import Wanted
+from fermtui.writing.wanted import PlanUnfit, Wanted
 
 DEFAULT_SCHEDULE, FRUIT_SCHEDULE = "two-doses", "fruit-when-dry"
 SMALL_ROOM_M3 = 30.0
-
-
-class PlanUnfit(Exception):
-    """What is wanted cannot be; the message is one sentence that says what would be right."""
 
 
 # The fields that a plan and what is wanted have in common.
@@ -137,7 +131,7 @@ def _preview(store: CellarStore, wanted: Wanted, now: datetime, beside: str | No
     if schedule is None:
         raise PlanUnfit(reason(problems[0]) if problems else f"there is no schedule {name[:60]!r}")
     try:
-        must, honey_g, water_l, juice_l = _ingredients(wanted, settings, schedule.by_do.get("feed", ()))
+        must, honey_g, water_l, juice_l = ingredients(wanted, _plan(wanted), settings, schedule.by_do.get("feed", ()))
         refused = too_much(wanted.volume_l, must.sg, settings.units)
         if refused is not None:
             raise PlanUnfit(refused)
@@ -240,32 +234,6 @@ def _folder(store: CellarStore, wanted: Wanted, beside: str | None) -> str:
     if wanted.folder.lower() in {name.lower() for name in taken}:
         raise PlanUnfit(f"there is a vessel {wanted.folder} already, at work or put away: give another folder name")
     return wanted.folder
-
-
-def _ingredients(wanted: Wanted, settings: Settings, feeds: tuple[Step, ...]) -> tuple[Must, float, float, float]:
-    """(must, g of honey, L of water, L of juice) of what is mixed first. Raises OutOfRange, PlanUnfit."""
-    moisture = wanted.honey_moisture_percent or settings.honey_moisture_percent
-    if wanted.gravity is None and wanted.abv_percent is None:
-        raise PlanUnfit("say how strong it is to be: a gravity such as 1.095, or a strength such as 12 % vol")
-    if wanted.gravity is not None and wanted.abv_percent is not None and not feeds:
-        raise PlanUnfit(
-            "a gravity and a strength together need a schedule that feeds honey, such as strong-step-fed: "
-            "give one of them, or take that schedule"
-        )
-    gravity = wanted.gravity
-    if gravity is None:
-        gravity = recipe_for_strength(wanted.volume_l, wanted.abv_percent or 0.0, wanted.end or 1.0, moisture).must.sg
-        if feeds:
-            gravity = fed_start_sg(_plan(wanted), gravity, feeds, moisture)
-    if gravity < 1.005:
-        raise PlanUnfit(f"a must of {gravity:.3f} has no sugar to ferment: from 1.030 on it is a light mead")
-    if wanted.juice_l:
-        made = recipe_with_juice(wanted.volume_l, gravity, wanted.juice_sg or USUAL_JUICE_SG, wanted.juice_l, moisture)
-    elif wanted.juice_sg is not None:
-        raise PlanUnfit("the gravity of a juice without its volume: say how much juice goes in, or leave it out")
-    else:
-        made = recipe(wanted.volume_l, gravity, moisture)
-    return made.must, made.honey_g, made.water_l, made.juice_l
 
 
 def _with_fruit(wanted: Wanted) -> Wanted:

@@ -11,6 +11,10 @@ from fermtui.daybook.head import KEEPS
 from fermtui.units import Unreadable
 
 
+class PlanUnfit(Exception):
+    """What is wanted cannot be; the message is one sentence that says what would be right."""
+
+
 @dataclass(frozen=True, slots=True)
 class Second:
     """What is wanted of the second vessel. `volume_l` is its part of the must; None is half."""

@@ -134,6 +134,16 @@ def test_fruit_counts_in_strength_volume_and_room(cellar: Any, fermtui: Any) -> 
     assert "1.50 kg plum, pitted: about 1.60 kg as bought" in page  # 6 % of a plum is its stone (USDA SR28)
 
 
+def test_a_wanted_strength_is_that_with_the_fruit(cellar: Any, fermtui: Any) -> None:
+    cellar({})
+    words = ("start", "Damson", "--volume", "4L", "--abv", "12", "--fruit", "plum", "--dry-run", "--json", *ON)
+    plan = fermtui(*words, "--mass", "1.5kg").json
+    assert plan["abv_percent_at_end"] == pytest.approx(12.0, abs=0.02)
+    assert plan["gravity"] > 1.100  # 1.090 would come to 12 % alone, and to 10.2 with the water of so many plums
+    drowned = fermtui(*words, "--mass", "30kg")
+    assert (drowned.status, "take less fruit or want less strength" in drowned.err) == (1, True)
+
+
 def test_fruit_that_is_in_from_the_start_feeds_the_yeast(cellar: Any, fermtui: Any) -> None:
     cellar({})
     late = fermtui(*PLUM, "--json").json["doses"]

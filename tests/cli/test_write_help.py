@@ -25,7 +25,7 @@ def test_help_lists_every_kind_and_field(command: str, fermtui: Any) -> None:
         shown = {line.strip().split("=")[0].lstrip("*") for line in lines[start + 1 : end] if "=" in line}
         assert shown == kind.fields.keys() - {"text", "task", "override"}
     row = next(line for line in lines if line.strip().startswith("*mass_g="))
-    assert row.split(maxsplit=1)[1] == "mass, 0.1 to 2,000,000 g (e.g. 500, or 1.1lb)"
+    assert row.split(maxsplit=1)[1] == "pitted mass, 0.1 to 2,000,000 g (e.g. 500, or 1.1lb)"
 
 
 @pytest.mark.parametrize("command", ["read", "due"])

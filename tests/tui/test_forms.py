@@ -49,7 +49,7 @@ async def test_a_form_keeps_the_unit_beside_what_is_typed(app_of: Make) -> None:
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
         for did, labels in (
-            ("fruit", ("mass, g", "kind", "treatment")),
+            ("fruit", ("pitted mass, g", "kind", "treatment")),
             ("bottle", ("bottle size, mL", "left over, L", "priming sugar, g")),
             ("pitch", ("temperature, °C", "yeast, g")),
             ("mix", ("honey's moisture, %", "water, L")),

@@ -10,8 +10,8 @@ import pytest
 
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import Cellar
-from fermtui.writing.planning import PlanUnfit, Preview, preview
-from fermtui.writing.wanted import Wanted
+from fermtui.writing.planning import Preview, preview
+from fermtui.writing.wanted import PlanUnfit, Wanted
 
 NOW = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
 

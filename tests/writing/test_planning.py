@@ -13,8 +13,8 @@ import pytest
 
 from fermtui.cellar.store import CellarStore
 from fermtui.daybook.places import Cellar
-from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
-from fermtui.writing.wanted import Wanted
+from fermtui.writing.planning import Preview, like, preview, write_plan
+from fermtui.writing.wanted import PlanUnfit, Wanted
 
 NOW = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
 SETTINGS = """

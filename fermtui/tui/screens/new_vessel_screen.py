@@ -37,9 +37,9 @@ from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.plain import plain
-from fermtui.writing.planning import PlanUnfit, Preview, like, preview, write_plan
+from fermtui.writing.planning import Preview, like, preview, write_plan
 from fermtui.writing.second_vessel import read_second
-from fermtui.writing.wanted import Wanted, read_strength, read_sweetness
+from fermtui.writing.wanted import PlanUnfit, Wanted, read_strength, read_sweetness
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
