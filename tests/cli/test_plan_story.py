@@ -367,3 +367,53 @@ def test_the_pull_proposes_the_loss_that_the_plan_counts(cellar: Any, fermtui: A
     due = {task["task"]: task for task in fermtui("due", "--json", "--days", "30", "--on", "2026-04-06").json["tasks"]}
     # A fifth of a millilitre a gram of fruit: an estimate, no source.
     assert due["pull"]["amounts"]["loss_l"] == pytest.approx(0.30, abs=0.005)
+
+
+SACK_LIVED = """
+{ at = 2026-03-01T10:00:00+01:00, did = "mix", honey_g = 6301, water_l = 15.73 }
+{ at = 2026-03-01T11:00:00+01:00, did = "read", sg = 1.100 }
+{ at = 2026-03-01T12:00:00+01:00, did = "pitch" }
+{ at = 2026-03-10T12:00:00+01:00, did = "read", sg = 1.030 }
+{ at = 2026-03-10T13:00:00+01:00, did = "feed", task = "feed-1", honey_g = 773 }
+{ at = 2026-03-14T12:00:00+01:00, did = "read", sg = 1.030 }
+{ at = 2026-03-14T13:00:00+01:00, did = "feed", task = "feed-2", honey_g = 773 }
+{ at = 2026-04-20T12:00:00+02:00, did = "read", sg = 1.000 }
+"""
+DAMSON_LIVED = """
+{ at = 2026-03-01T10:00:00+01:00, did = "mix", honey_g = 1196, water_l = 3.18 }
+{ at = 2026-03-01T11:00:00+01:00, did = "read", sg = 1.095 }
+{ at = 2026-03-01T12:00:00+01:00, did = "pitch" }
+{ at = 2026-03-15T12:00:00+01:00, did = "read", sg = 1.004 }
+{ at = 2026-03-15T13:00:00+01:00, did = "fruit", kind = "plum", mass_g = 1500 }
+{ at = 2026-04-05T12:00:00+02:00, did = "read", sg = 1.000 }
+{ at = 2026-04-05T13:00:00+02:00, did = "pull", what = "fruit", loss_l = 0.3 }
+{ at = 2026-04-12T13:00:00+02:00, did = "rack", volume_l = 4.9 }
+"""
+
+
+def test_a_fed_mead_comes_out_as_its_plan_said(cellar: Any, fermtui: Any) -> None:
+    folder = cellar({})
+    plan = fermtui(*SACK, "--json").json
+    book = folder / "vessels/sack/daybook.toml"
+    lines = SACK_LIVED.strip().splitlines()
+    for upto, task in ((4, "feed-1"), (6, "feed-2")):  # what the list asks for is what the plan said
+        book.write_text("\n".join(f"e{at:03d} = {line}" for at, line in enumerate(lines[:upto])) + "\n")
+        day = "2026-03-10T12:30" if task == "feed-1" else "2026-03-14T12:30"
+        due = {one["task"]: one for one in fermtui("due", "--json", "--on", day).json["tasks"]}
+        planned = next(one for one in plan["additions"] if one["task"] == task)
+        assert due[task]["state"] == "due"
+        assert due[task]["amounts"]["honey_g"] == pytest.approx(planned["mass_g"], rel=0.02)
+    book.write_text("\n".join(f"e{at:03d} = {line}" for at, line in enumerate(lines)) + "\n")
+    shown = fermtui("show", "sack", "--json", "--on", "2026-04-21").json
+    assert shown["abv_percent"] == pytest.approx(plan["abv_percent_at_end"], abs=0.1)
+    assert shown["volume_l"] == pytest.approx(plan["volume_at_end_l"] / 0.96**2, rel=0.01)
+
+
+def test_a_fruit_mead_comes_out_as_its_plan_said(cellar: Any, fermtui: Any) -> None:
+    folder = cellar({})
+    plan = fermtui(*[word for word in PLUM if word != "--dry-run"], "--json").json
+    lines = DAMSON_LIVED.strip().splitlines()
+    page = "\n".join(f"e{at:03d} = {line}" for at, line in enumerate(lines)) + "\n"
+    (folder / "vessels/damson/daybook.toml").write_text(page)
+    shown = fermtui("show", "damson", "--json", "--on", "2026-04-13").json
+    assert shown["abv_percent"] == pytest.approx(plan["abv_percent_at_end"], abs=0.1)
