@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from fermtui.cellar.store import VesselView
 from fermtui.daybook.kinds import kind_of
+from fermtui.daybook.lines import entry_of_line
 from fermtui.reports.entry_text import undone_line, written_line
 from fermtui.schedule.task import Task
 from fermtui.schedule.trouble_tasks import LOOK
@@ -147,10 +148,19 @@ class ActCommands:
 
     def undo(self, vessel: str | None = None) -> None:
         """Take back what was done last, in this vessel or in the whole cellar: a strike or a putting away too."""
-        if self._moved_last(self.session.moved) or (vessel is not None and not self.session.file(vessel).entries):
+        if self._editor_took_the_last(vessel):
+            self.app.say_lost()
+        elif self._moved_last(self.session.moved) or (vessel is not None and not self.session.file(vessel).entries):
             self._move_back(vessel)
         else:
             self._step(door.undo, vessel)
+
+    def _editor_took_the_last(self, vessel: str | None) -> bool:
+        """Whether what was written last has gone from the daybook: an undo would take back something else."""
+        self.app.follow()
+        gone = [entry_of_line(line).key for name, line in self.session.lost if vessel in (None, name)]
+        last = last_act(self.session.store, vessel)
+        return bool(gone) and (last is None or max(gone) > last.key)
 
     def redo(self, vessel: str | None = None) -> None:
         """What undo took back last stands again."""

@@ -93,7 +93,7 @@ class Fermtui(CellarApp):
             self.say(plain(self.key_problems[0], 300), "warn")
         elif self.session.view.problems:
             self.say(plain(problem_text(self.session.view.problems[0]), 300), "warn")
-        self.set_interval(FOLLOW_S, self._follow)
+        self.set_interval(FOLLOW_S, self.follow)
         self._fill_forecasts()
 
     def wrote(self, *vessels: str) -> None:
@@ -102,15 +102,12 @@ class Fermtui(CellarApp):
         self.drawn()
         self._fill_forecasts()
 
-    def _follow(self) -> None:
-        """Each second: did someone else write, did a minute pass, did midnight come?"""
+    def follow(self) -> None:
+        """Each second, and before an undo: did someone else write, did a minute pass, did midnight come?"""
         before = self.session.view.settings
         known, changed = len(self.session.lost), self.session.follow()
         if len(self.session.lost) > known:
-            from fermtui.reports.entry_text import lost_text  # not needed for the first picture
-
-            lost = lost_text(self.session.lost, self.session.view)
-            self.say(f"{lost}   ({self.key('redo')} writes it again)", "warn")
+            self.say_lost()
         if self.session.view.settings is not before:
             self._adopt(before)
         now, shown = self.session.clock(), self.session.view.now

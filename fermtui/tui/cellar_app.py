@@ -64,6 +64,17 @@ class CellarApp(Painted[int]):
         """These changed by our own hand: show them at once."""
         raise NotImplementedError
 
+    def follow(self) -> None:
+        """Show what others wrote meanwhile."""
+        raise NotImplementedError
+
+    def say_lost(self) -> None:
+        """Say which entry of this session an editor took out, and the key that writes it again."""
+        from fermtui.reports.entry_text import lost_text  # not needed for the first picture
+
+        lost = lost_text(self.session.lost, self.session.view)
+        self.say(f"{lost}   ({self.key('redo')} writes it again)", "warn")
+
     def was_written(self, done: WrittenEntry, words: str) -> None:
         """Say it, and show what follows from it."""
         self.wrote(done.vessel, *done.also)

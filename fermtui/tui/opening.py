@@ -66,10 +66,10 @@ def open_house(cellar: Cellar, on: str | None) -> Session:
 
 
 def keep_shelf(session: Session, on: str | None) -> None:
-    """Keep the shelf as it stands for the next start, unless someone else has just written."""
+    """Keep the shelf as it stands for the next start, unless something in it is not told yet."""
     from fermtui.tui.row_builders import first_of  # the engine: the first picture does not wait for it
 
-    if not session.follow():
+    if session.is_current():
         view = session.view
         began = clock.start_of(view.now.date(), view.settings.zone)
         keep_first(session.store.cellar, first_of(view), began, on)

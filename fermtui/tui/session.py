@@ -122,6 +122,10 @@ class Session:
         """Whether forecasts are still being made."""
         return bool(self.store.without_forecast())
 
+    def is_current(self) -> bool:
+        """Whether the view is that of the files as they stand; `follow` still sees what is not in it."""
+        return self._watch.is_current()
+
     def follow(self) -> bool:
         """Look whether someone else wrote; True when the view is another one now."""
         changes = self._watch.poll()

@@ -41,7 +41,7 @@ ACTS: dict[str, Callable[[Cellar], object]] = {
     "take a copy back": lambda cellar: take_copy_back(_store(cellar), "two-doses", "two"),
 }
 PLACES = ("vessels", "past", "schedules", "vessels/damson", "past/old", "vessels/damson/daybook.toml", ".lock")
-TARGETS = ("outside", "../outside", "cellar/.git/inside", "missing/../outside", "dangling", ".")
+TARGETS = ("outside", "cellar/.git/inside", "dangling", ".")
 
 
 def scene(folder: Path) -> Cellar:

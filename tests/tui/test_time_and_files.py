@@ -6,6 +6,7 @@ import zlib
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -13,6 +14,7 @@ from fermtui.cli.main import run
 from fermtui.daybook.places import open_cellar
 from fermtui.tui.app import FOLLOW_S, Fermtui
 from fermtui.tui.first import LOOKING, READING, First, bare_first, keep_first, read_first
+from fermtui.tui.opening import keep_shelf
 from fermtui.tui.row_builders import first_of
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.session import Session
@@ -267,3 +269,39 @@ async def test_an_entry_that_an_editor_saved_over_is_told_and_written_again(app_
         assert "written again" in shown(app, "message")
         await pilot.pause(FOLLOW_S * 1.5)
         assert "editor" not in shown(app, "message")
+
+
+@pytest.mark.parametrize("told_by", ["the clock", "undo"])
+async def test_keeping_the_shelf_swallows_no_change(
+    house_of: Callable[[], Session], cellar: Path, told_by: str
+) -> None:
+    book = cellar / "vessels/damson/daybook.toml"
+    before = book.read_text("utf-8")
+    app = Fermtui(house_of)
+    async with app.run_test(size=SIZE) as pilot:
+        app.commands.read("damson")
+        await pilot.pause()
+        await pilot.press(*"1.077 20", "enter")
+        assert "1.077" in shown(app, "line")
+        written = book.read_text("utf-8")
+        app.session.follow()
+        book.write_text(before, "utf-8")
+        keep_shelf(app.session, None)  # as it is done at rest, half a second after the entry
+        if told_by == "undo":
+            await pilot.press("u")
+        else:
+            await pilot.pause(FOLLOW_S * 1.5)
+        assert "an editor saved over Damson, read 1.077" in shown(app, "message")
+        assert "U writes it again" in shown(app, "message")
+        assert "1.077" not in shown(app, "line")
+        assert book.read_text("utf-8") == before  # undo took no other entry back
+        await pilot.press("U")
+        assert book.read_text("utf-8") == written
+        await pilot.press("u")
+        assert "taken back: " in shown(app, "message")
+
+
+@pytest.mark.slow
+async def test_an_editor_that_saves_at_any_moment_is_told(soak: Callable[[str], Any], tmp_path: Path) -> None:
+    figures = await soak("soak_outside_changes").run(tmp_path, 4)
+    assert (figures["told"], figures["old value stands"]) == (4, 0)
