@@ -30,9 +30,17 @@ class Unreadable(ValueError):
     """A quantity that cannot be read; the message is one sentence that says what would be right."""
 
 
+SCALE_OF = {
+    "bx": "brix", "brix": "brix", "p": "plato", "plato": "plato", "oe": "oechsle", "oechsle": "oechsle",
+    "öchsle": "oechsle", "be": "baume", "bé": "baume", "baume": "baume", "baumé": "baume", "kmw": "kmw",
+}  # fmt: skip
+"""What stands behind a number in degrees, without its °, and the scale that it is of."""
+DEGREES = {"brix": "°Bx", "plato": "°P", "oechsle": "°Oe", "baume": "°Bé", "kmw": "°KMW"}
+
+
 class Units(NamedTuple):
     """What the maker reads and what a bare number means. volume: L or gal; mass: g or lb; temp: C or F;
-    gravity: sg or brix.
+    gravity: sg, or one of DEGREES; brix: what reads degrees Brix, refractometer or hydrometer.
     """
 
     volume: str = "L"
@@ -40,6 +48,7 @@ class Units(NamedTuple):
     temp: str = "C"
     gravity: str = "sg"
     decimal_comma: bool = False
+    brix: str = "refractometer"
 
 
 METRIC = Units()
@@ -135,21 +144,34 @@ def room_m3(text: str) -> float:
 
 
 def gravity_sg(text: str, units: Units = METRIC) -> float:
-    """SG from `1.042`, `1,042`, `1042`, `10.5 bx`, `10.5 P` (unfermented). Raises Unreadable."""
+    """SG from `1.042`, `1,042`, `1042`, `10 bx` (unfermented), `10 P`, `42 Oe`, `6 Be`, `9 KMW`. Raises Unreadable."""
     value, unit = _parts(text, "1.042, 1042 or 10.4 bx")
-    bare_brix = not unit and units.gravity == "brix" and 2.0 < value < 60.0
-    if unit in ("bx", "brix", "p", "plato") or bare_brix:
-        from fermtui.must.refractometer import sg_from_plato  # only degrees Brix and Plato need it
-
-        if not 0.0 <= value <= 50.0:
-            raise Unreadable(f"{text[:40]!r} is outside 0 to 50 degrees: write it like 10.4 bx")
-        return sg_from_plato(value)
+    scale = SCALE_OF.get(unit) or (units.gravity if not unit and is_degrees(value, units) else None)
+    if scale is not None:
+        return _sg_of_degrees(scale, value, text)
     if unit not in ("", "sg"):
         raise Unreadable(f"{text[:40]!r} is no gravity: write it like 1.042, 1042 or 10.4 bx")
     sg = value / 1000.0 if 900.0 <= value <= 1300.0 else value
     if not 0.95 <= sg <= 1.3:
         raise Unreadable(f"{text[:40]!r} is no gravity between 0.950 and 1.300: write it like 1.042 or 1042")
     return sg
+
+
+def is_degrees(value: float, units: Units) -> bool:
+    """Whether a bare number is in the degrees that the maker reads, and no SG."""
+    return units.gravity != "sg" and not (0.95 <= value <= 1.3 or 900.0 <= value <= 1300.0)
+
+
+def _sg_of_degrees(scale: str, value: float, text: str) -> float:
+    from fermtui.must.hydrometer_scales import sg_of_mark  # only degrees need it
+    from fermtui.must.limits import OutOfRange
+
+    try:
+        if scale == "brix" and not 0.0 <= value <= 50.0:
+            raise Unreadable(f"{text[:40]!r} is outside 0 to 50 degrees: write it like 10.4 bx")
+        return sg_of_mark("plato" if scale == "brix" else scale, value)
+    except OutOfRange as why:
+        raise Unreadable(f"{text[:40]!r} cannot be: {why}") from None
 
 
 def _shown(value: float, places: int, units: Units) -> str:
@@ -185,16 +207,28 @@ def show_temp(celsius: float, units: Units = METRIC) -> str:
 
 
 def show_gravity(sg: float, units: Units = METRIC, places: int = 3) -> str:
-    """`1.042`, or the degrees Brix of a must without alcohol at this gravity where the maker reads Brix.
+    """`1.042`, or the degrees of a must without alcohol at this gravity where the maker reads one of DEGREES.
 
-    Below 1.000 they go on below nought, as far below as they would be above.
+    Below 1.000 they go on below nought, degrees Brix and Plato as far below as they would be above.
     """
-    if units.gravity == "brix":
-        from fermtui.must.refractometer import plato_from_sg  # only degrees Brix and Plato need it
+    if units.gravity == "sg":
+        return _shown(sg, places, units)
+    return f"{show_degrees(sg, units, places)} {gravity_unit(units)}"
 
-        brix = plato_from_sg(sg) if sg >= 1.0 else -plato_from_sg(2.0 - sg)
-        return f"{_shown(brix, 1, units)} °Bx"
-    return _shown(sg, places, units)
+
+def show_degrees(sg: float, units: Units, places: int = 3) -> str:
+    """The same without its unit, for a column that names it."""
+    if units.gravity == "sg":
+        return _shown(sg, places, units)
+    from fermtui.must.hydrometer_scales import mark_of_sg  # only degrees need it
+
+    degrees = mark_of_sg("plato" if units.gravity == "brix" else units.gravity, sg)
+    return _shown(degrees, 0 if units.gravity == "oechsle" and places < 4 else 1, units)
+
+
+def gravity_unit(units: Units) -> str:
+    """`SG`, or the degrees that the maker reads."""
+    return DEGREES.get(units.gravity, "SG")
 
 
 def show_bar(bar: float, units: Units = METRIC) -> str:

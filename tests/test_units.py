@@ -62,6 +62,19 @@ def test_degrees_of_extract(text: str) -> None:
     assert units.gravity_sg("1.040", BRIX) == 1.040
 
 
+@pytest.mark.parametrize("scale", list(units.DEGREES))
+@pytest.mark.parametrize("sg", [0.990, 1.000, 1.030, 1.095, 1.150])
+def test_what_is_shown_in_degrees_reads_back(scale: str, sg: float) -> None:
+    known = Units(gravity=scale, brix="hydrometer")
+    text = units.show_gravity(sg, known, 4)
+    assert text.endswith(units.DEGREES[scale])
+    if sg < 1.0 and scale == "brix":  # no refractometer shows less than nothing, and typed they may be one's
+        return
+    # A tenth of a degree Baumé is 0.7 points, of KMW 0.5, of Brix and Plato 0.4, of Oechsle 0.1.
+    assert units.gravity_sg(text) == pytest.approx(sg, abs=0.0005)
+    assert units.gravity_sg(text.split()[0], known) == pytest.approx(sg, abs=0.0005)
+
+
 @pytest.mark.parametrize(
     ("read", "text"),
     [

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import at_of, folder_of, store_of
 from fermtui.cli.writing import tell
@@ -24,6 +26,8 @@ def run(call: Call) -> int:
         typed = read_line(" ".join(words), at_of(call, store, now), store.settings.units)
     except Unreadable as bad:
         raise Refused(str(bad)) from None
+    if typed.understood:
+        print(f"fermtui: understood as {typed.understood}", file=sys.stderr)
     store.prepare_forecasts([loaded.name])
     fields: dict[str, object] = dict(typed.fields)
     for name in ("text", "task"):

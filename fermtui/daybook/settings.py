@@ -14,7 +14,7 @@ from fermtui.daybook.problem import Problem
 from fermtui.daybook.table_reader import MOST, TableReader, TableSection
 from fermtui.daybook.toml_file import FILE_MOST, Malformed, parse_toml
 from fermtui.daybook.zone import NoZone, named_zone, system_zone
-from fermtui.units import Units
+from fermtui.units import DEGREES, Units
 
 DEMANDS = ("low", "medium", "high")
 SENSOR_UNITS = ("sg", "plato", "oechsle", "baume", "kmw", "kg/m3", "g/ml")
@@ -194,10 +194,11 @@ _UNITS: Mapping[str, Row] = {
     "volume": _one_of("L", "gal"),
     "mass": _one_of("g", "lb", "oz", note="or lb"),
     "temp": _one_of("C", "F"),
-    "gravity": _one_of("sg", "brix", "plato", note="or brix"),
+    "gravity": _one_of("sg", *DEGREES, note=f"or {', '.join(DEGREES)}: what your hydrometer is marked in"),
+    "brix": _one_of("refractometer", "hydrometer", note="or hydrometer: what reads your degrees Brix"),
     "decimal_comma": _row("flag"),
 }
-_SAME_UNIT = {"oz": "lb", "plato": "brix"}
+_SAME_UNIT = {"oz": "lb"}
 
 
 def _rows(kind: Any) -> Mapping[str, Row]:

@@ -17,18 +17,19 @@ KMW_LINEAR, KMW_SQUARE = 4.54, 0.022
 HIGHEST = {"plato": 50.0, "oechsle": 300.0, "baume": 33.0, "kmw": 53.0}
 SCALES = tuple(HIGHEST)
 NAMES = {"plato": "°P", "oechsle": "°Oe", "baume": "°Bé", "kmw": "°KMW"}
-_LOWEST = {"plato": 0.0, "oechsle": -30.0, "baume": -5.0, "kmw": -7.0}
+_LOWEST = {"plato": -10.0, "oechsle": -30.0, "baume": -5.0, "kmw": -7.0}
 _WHY = "the scale and its table end there"
 
 
 def sg_of_mark(scale: str, degrees: float) -> float:
     """SG of a mark on a scale of SCALES, at the temperature that the instrument is marked for. Raises OutOfRange.
 
-    Oechsle: (SG - 1) x 1000, by definition (OIV-MA-AS2-01). Baumé: 145 / (145 - °Bé). Plato: ICUMSA SPS-4.
+    Oechsle: (SG - 1) x 1000, by definition (OIV-MA-AS2-01). Baumé: 145 / (145 - °Bé). Plato: ICUMSA SPS-4, and below
+    nought, where no extract is, as far below 1.000 as above.
     """
     within(f"reading in {NAMES[scale]}", degrees, _LOWEST[scale], HIGHEST[scale], NAMES[scale], _WHY)
     if scale == "plato":
-        return sg_from_plato(degrees)
+        return sg_from_plato(degrees) if degrees >= 0.0 else 2.0 - sg_from_plato(-degrees)
     if scale == "oechsle":
         return 1.0 + degrees / 1000.0
     if scale == "baume":

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 def reading_meaning(reading: InterpretedReading, units: Units) -> str:
     """What a typed reading means: gravity at 20 °C, strength, change since the last, breaks that it passes."""
-    parts = []
+    parts = [reading.understood] if reading.understood else []
     if reading.sg is not None:
         parts.append(f"{show_gravity(reading.sg, units, 4)} at 20 °C")
         if reading.after.abv_percent is not None and reading.after.day is not None:

@@ -145,6 +145,8 @@ def _fields(given: Mapping[str, str], kind: TableKind) -> dict[str, Decimal]:
             continue
         if name == "sg" and kind.unit != "sg":
             fields["sg"] = _gravity(kind.unit.replace("/", "_"), text)
+        elif name == "brix" and kind.known.brix == "hydrometer":
+            fields["sg"] = _gravity("plato", text)
         else:
             fields[name] = number_of(name, _bare(name, text), kind.known)
     for name in GRAVITIES[2:]:

@@ -40,6 +40,7 @@ class InterpretedReading(NamedTuple):
     before: Reading | None
     passed: tuple[str, ...]
     doubt: str | None
+    understood: str = ""
 
 
 def interpret(store: CellarStore, loaded: LoadedVessel, text: str, now: datetime) -> InterpretedReading:
@@ -56,6 +57,7 @@ def interpret(store: CellarStore, loaded: LoadedVessel, text: str, now: datetime
         older[-1] if older else None,
         _passed(loaded.facts, sg),
         _doubt(store, loaded, facts, typed.fields, at=typed.at),
+        typed.understood,
     )
 
 

@@ -9,10 +9,11 @@ from decimal import Decimal
 
 from fermtui import clock, units
 from fermtui.clock import NotATime
-from fermtui.units import METRIC, Units, Unreadable
+from fermtui.units import DEGREES, METRIC, SCALE_OF, Units, Unreadable
 
 LIKE = "write it like 1.042 21, 1042 @ 70F, 8,4bx or pH 3.4, and when, as in yesterday 18:30 or 3 days ago"
-_SPLIT_UNIT = re.compile(r"(?<=\d)\s+(?=(?:°?[cfCF]|bx|brix|[pP]|plato|ml|sg)(?:\s|,\s|@|\Z))", re.IGNORECASE)
+_SCALES = "|".join(SCALE_OF)
+_SPLIT_UNIT = re.compile(rf"(?<=\d)\s+(?=(?:°?(?:[cf]|{_SCALES})|ml|sg)(?:\s|,\s|@|\Z))", re.IGNORECASE)
 _PH = re.compile(r"ph\s*[:=]?\s*(\d+(?:[.,]\d+)?)", re.IGNORECASE)
 _PH_BEHIND = re.compile(r"(?<![\d.,])([2-9](?:[.,]\d+)?)\s*ph(?=[\s,;]|\Z)", re.IGNORECASE)
 _SLASH = re.compile(r"(?<=\d)\s*/\s*(?=\d)")
@@ -27,19 +28,23 @@ _DAY = (
 _HOUR = r"(?:at\s+)?(?:[01]?\d|2[0-3]):[0-5]\d"
 _INSTANT = r"\d{4}-\d\d-\d\dT\S+|(?:\d{1,3}|an?|one)\s*hours?\s+ago"
 _WHEN = re.compile(rf"(?<!\S)(?:{_INSTANT}|{_DAY}(?:,?\s+{_HOUR})?|{_HOUR}(?:\s+{_DAY})?)(?=[\s,;]|\Z)", re.IGNORECASE)
-_BRIX = re.compile(r"(-?\d+(?:[.,]\d*)?)(?:bx|brix|°bx|p|plato|°p)\Z", re.IGNORECASE)
+_DEGREES = re.compile(rf"(-?\d+(?:[.,]\d*)?)°?({_SCALES})\Z", re.IGNORECASE)
 _TEMP = re.compile(r"([-+]?\d+(?:[.,]\d*)?)(?:°?([cf]))\Z", re.IGNORECASE)
-_SG = re.compile(r"(\d+(?:[.,]\d*)?|[.,]\d+)(?:sg)?\Z", re.IGNORECASE)
+_SG = re.compile(r"(-?\d+(?:[.,]\d*)?|[.,]\d+)(?:sg)?\Z", re.IGNORECASE)
 _SHOWN = {"ph": "pH", "free_so2_mg_per_l": "free SO2 in mg/L", "sample_ml": "a sample in mL", "brix": "Brix"}
 COLDEST_C, HOTTEST_C = -5.0, 40.0
 
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """Fields of a `read` entry, numbers with the precision in which they were typed, and when it was taken."""
+    """Fields of a `read` entry, numbers with the precision in which they were typed, and when it was taken.
+
+    `understood` says of degrees which instrument they were taken for, and what they come to.
+    """
 
     fields: dict[str, Decimal]
     at: datetime
+    understood: str = ""
 
 
 def read_line(text: str, now: datetime, known: Units = METRIC) -> Typed:
@@ -58,19 +63,19 @@ def read_line(text: str, now: datetime, known: Units = METRIC) -> Typed:
             fields[name] = _within(found[1], low, high, name)
             rest = rest[: found.start()] + " " + rest[found.end() :]
     rest, at = _taken_at(rest, now)
-    after_at = False
+    after_at, understood = False, ""
     for word in _words(rest):
         if word.lower().rstrip(":=") in _TEMP_NEXT:
             after_at = True
             continue
         if word.lower().rstrip(":=") in _SAYS_GRAVITY:
             continue
-        _number_word(word, fields, known, text, is_temp=after_at)
+        understood = _number_word(word, fields, known, text, is_temp=after_at) or understood
     if not fields.keys() - {"sample_ml"}:
         raise Unreadable(f"{text[:40]!r} holds no reading: {LIKE}")
     if at > now:
         raise Unreadable(f"{at:%Y-%m-%d %H:%M} is still to come: put `yesterday` before the time, or a date")
-    return Typed(fields, at)
+    return Typed(fields, at, understood)
 
 
 def _taken_at(text: str, now: datetime) -> tuple[str, datetime]:
@@ -98,12 +103,11 @@ def _words(text: str) -> list[str]:
     return [word.strip(";").rstrip(",") for word in joined.split() if word.strip(";,")]
 
 
-def _number_word(word: str, fields: dict[str, Decimal], known: Units, text: str, *, is_temp: bool) -> None:
-    brix = _BRIX.match(word)
-    if brix and not is_temp:
-        _once("brix", fields, text)
-        fields["brix"] = _within(brix[1], 0.0, 50.0, "brix")
-        return
+def _number_word(word: str, fields: dict[str, Decimal], known: Units, text: str, *, is_temp: bool) -> str:
+    """Take one number into the fields; of degrees, what they were taken for."""
+    degrees = _DEGREES.match(word)
+    if degrees and not is_temp:
+        return _degrees(SCALE_OF[degrees[2].lower()], degrees[1], fields, known, text)
     temp = _TEMP.match(word)
     gravity_given = "sg" in fields or "brix" in fields
     bare = _SG.match(word)
@@ -112,13 +116,31 @@ def _number_word(word: str, fields: dict[str, Decimal], known: Units, text: str,
     if temp or (bare and (is_temp or gravity_given)):
         _once("temp_c", fields, text)
         fields["temp_c"] = _temp(word, known)
-        return
+        return ""
     if bare is None:
         raise Unreadable(f"{word[:30]!r} cannot be read: {LIKE}")
-    if known.gravity == "brix" and 2.0 <= float(word.replace(",", ".").rstrip("sgSG")) <= 60.0:
-        fields["brix"] = _within(bare[1], 0.0, 50.0, "brix")
-        return
+    if not word.lower().endswith("sg") and units.is_degrees(float(_decimal(bare[1])), known):
+        return _degrees(known.gravity, bare[1], fields, known, text)
     fields["sg"] = _gravity(bare[1])
+    return ""
+
+
+def _degrees(scale: str, number: str, fields: dict[str, Decimal], known: Units, text: str) -> str:
+    """Degrees Brix are a refractometer's unless the maker's hydrometer is marked so; all others are a hydrometer's.
+
+    Returns `19.3 °P on a hydrometer, which is 1.0800`.
+    """
+    shown = f"{number.replace('.', ',') if known.decimal_comma else number} {DEGREES[scale]}"
+    if scale == "brix" and known.brix == "refractometer":
+        _once("brix", fields, text)
+        fields["brix"] = _within(number, 0.0, 50.0, "brix")
+        return f"{shown} on a refractometer"
+    _once("sg", fields, text)
+    sg = units.gravity_sg(f"{number} {scale}")
+    if not 0.95 <= sg <= 1.3:
+        raise Unreadable(f"{number} {DEGREES[scale]} is no gravity between 0.950 and 1.300: {LIKE}")
+    fields["sg"] = Decimal(f"{sg:.4f}")
+    return f"{shown} on a hydrometer, which is {units.show_number(sg, 4, known)}"
 
 
 def _once(name: str, fields: dict[str, Decimal], text: str) -> None:

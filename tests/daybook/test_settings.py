@@ -94,7 +94,7 @@ def test_a_page_reads_as_it_is_written() -> None:
     settings, problems = read(PAGE)
     assert problems == []
     assert settings.zone == ZoneInfo("Europe/Vienna")
-    assert settings.units == Units("gal", "lb", "F", "brix", decimal_comma=True)
+    assert settings.units == Units("gal", "lb", "F", "plato", decimal_comma=True)
     assert settings.hydrometer == (15.6, -0.001, 0.001)
     assert settings.containers == (Container("Demijohn 1", 5.0), Container("Bucket", 15.0))
     assert settings.capacities_l == {"Demijohn 1": 5.0, "Bucket": 15.0}

@@ -40,7 +40,14 @@ def shown(text: str, known: Units | None = None) -> dict[str, str]:
         (".998", {"sg": "0.998"}),
         ("8,4bx", {"brix": "8.4"}),
         ("8.4 bx 20", {"brix": "8.4", "temp_c": "20"}),
-        ("12 P", {"brix": "12"}),
+        ("12 P", {"sg": "1.0483"}),  # a density: ASBC has 12 °P at 1.0484 (from memory)
+        ("19.3 °P 20", {"sg": "1.0798", "temp_c": "20"}),
+        ("80 Oe", {"sg": "1.0800"}),
+        ("80 °Oe, 21", {"sg": "1.0800", "temp_c": "21"}),
+        ("12°Bé", {"sg": "1.0902"}),
+        ("12 baume", {"sg": "1.0902"}),
+        ("17 KMW", {"sg": "1.0835"}),
+        ("-1,3 P", {"sg": "0.9950"}),
         ("pH 3.4", {"ph": "3.4"}),
         ("1.042 21 ph3,4", {"sg": "1.042", "temp_c": "21", "ph": "3.4"}),
         ("1.042 21 pH=3.4", {"sg": "1.042", "temp_c": "21", "ph": "3.4"}),
@@ -59,6 +66,38 @@ def test_bare_numbers_are_in_the_makers_units() -> None:
     assert shown("1.042 68", FAHRENHEIT) == {"sg": "1.042", "temp_c": "20"}
     assert shown("8.4 20", BRIX) == {"brix": "8.4", "temp_c": "20"}
     assert shown("1.042 20", BRIX) == {"sg": "1.042", "temp_c": "20"}
+
+
+@pytest.mark.parametrize(
+    ("known", "text", "fields", "understood"),
+    [
+        (Units(), "19.3 P", {"sg": "1.0798"}, "19.3 °P on a hydrometer, which is 1.0798"),
+        (Units(), "19.3 bx", {"brix": "19.3"}, "19.3 °Bx on a refractometer"),
+        (Units(brix="hydrometer"), "19.3 bx", {"sg": "1.0798"}, "19.3 °Bx on a hydrometer, which is 1.0798"),
+        (Units(gravity="brix", brix="hydrometer"), "19.3", {"sg": "1.0798"},
+         "19.3 °Bx on a hydrometer, which is 1.0798"),
+        (Units(gravity="plato"), "19.3 20", {"sg": "1.0798", "temp_c": "20"},
+         "19.3 °P on a hydrometer, which is 1.0798"),
+        (Units(gravity="oechsle", decimal_comma=True), "80", {"sg": "1.0800"},
+         "80 °Oe on a hydrometer, which is 1,0800"),
+        (Units(gravity="oechsle"), "-5", {"sg": "0.9950"}, "-5 °Oe on a hydrometer, which is 0.9950"),
+        (Units(gravity="kmw"), "17", {"sg": "1.0835"}, "17 °KMW on a hydrometer, which is 1.0835"),
+        (Units(gravity="plato"), "1.042", {"sg": "1.042"}, ""),
+        (Units(gravity="oechsle"), "1042", {"sg": "1.042"}, ""),
+        (Units(), "1.042", {"sg": "1.042"}, ""),
+    ],
+)  # fmt: skip
+def test_degrees_are_taken_for_the_instrument_that_shows_them(
+    known: Units, text: str, fields: dict[str, str], understood: str
+) -> None:
+    assert shown(text, known) == fields
+    assert read_line(text, NOW, known).understood == understood
+
+
+@pytest.mark.parametrize("text", ["80 P", "400 Oe", "40 be", "60 kmw", "60 bx", "12 P 12 P"])
+def test_degrees_beyond_their_scale_are_refused(text: str) -> None:
+    with pytest.raises(Unreadable):
+        read_line(text, NOW)
 
 
 @pytest.mark.parametrize(
