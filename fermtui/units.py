@@ -2,7 +2,9 @@
 
 import math
 import re
-from typing import NamedTuple
+from typing import Any, NamedTuple
+
+from fermtui.must.limits import OutOfRange
 
 GALLON_L = 3.785411784  # US liquid gallon, 231 cubic inches, exact
 IMPERIAL_GALLON_L = 4.54609  # exact
@@ -163,13 +165,10 @@ def is_degrees(value: float, units: Units) -> bool:
 
 
 def _sg_of_degrees(scale: str, value: float, text: str) -> float:
-    from fermtui.must.hydrometer_scales import sg_of_mark  # only degrees need it
-    from fermtui.must.limits import OutOfRange
-
+    if scale == "brix" and not 0.0 <= value <= 50.0:
+        raise Unreadable(f"{text[:40]!r} is outside 0 to 50 degrees: write it like 10.4 bx")
     try:
-        if scale == "brix" and not 0.0 <= value <= 50.0:
-            raise Unreadable(f"{text[:40]!r} is outside 0 to 50 degrees: write it like 10.4 bx")
-        return sg_of_mark("plato" if scale == "brix" else scale, value)
+        return sg_of_shown(value, Units(gravity=scale))
     except OutOfRange as why:
         raise Unreadable(f"{text[:40]!r} cannot be: {why}") from None
 
@@ -186,6 +185,20 @@ def show_volume(litres: float, units: Units = METRIC) -> str:
     if units.volume == "gal":
         return f"{_shown(litres / GALLON_L, 2, units)} gal"
     return f"{_shown(litres, 2 if litres < 1 else 1, units)} L"
+
+
+def show_masses(grams: list[float], units: Units = METRIC) -> list[str]:
+    """Masses that stand beside each other, all in the unit of the largest: `1.20 kg`, `0.45 kg`. Where one is below an
+    ounce and none above a pound, in grams."""
+    most = max(grams, default=0.0)
+    least = min((one for one in grams if one > 0.0), default=0.0)
+    if units.mass == "lb" and (most >= POUND_G or least >= OUNCE_G):
+        size, name = (POUND_G, "lb") if most >= POUND_G else (OUNCE_G, "oz")
+        return [f"{_shown(one / size, 2, units)} {name}" for one in grams]
+    if most >= 999.5:
+        return [f"{_shown(one / 1000.0, 2, units)} kg" for one in grams]
+    places = 2 if 0.0 < most < 1.0 else 1 if most < 20.0 else 0
+    return [f"{_shown(one, places, units)} g" for one in grams]
 
 
 def show_mass(grams: float, units: Units = METRIC) -> str:
@@ -220,10 +233,29 @@ def show_degrees(sg: float, units: Units, places: int = 3) -> str:
     """The same without its unit, for a column that names it."""
     if units.gravity == "sg":
         return _shown(sg, places, units)
-    from fermtui.must.hydrometer_scales import mark_of_sg  # only degrees need it
+    return _shown(degrees_of(sg, units), 0 if units.gravity == "oechsle" and places < 4 else 1, units)
 
-    degrees = mark_of_sg("plato" if units.gravity == "brix" else units.gravity, sg)
-    return _shown(degrees, 0 if units.gravity == "oechsle" and places < 4 else 1, units)
+
+def degrees_of(sg: float, units: Units) -> float:
+    """The degrees that the maker reads, of a gravity; SG itself where none are."""
+    degrees: float = sg if units.gravity == "sg" else _scales().mark_of_sg(_hydrometer_scale(units), sg)
+    return degrees
+
+
+def sg_of_shown(degrees: float, units: Units) -> float:
+    """The gravity of degrees that the maker reads. Raises must.limits.OutOfRange."""
+    sg: float = degrees if units.gravity == "sg" else _scales().sg_of_mark(_hydrometer_scale(units), degrees)
+    return sg
+
+
+def _hydrometer_scale(units: Units) -> str:
+    return "plato" if units.gravity == "brix" else units.gravity
+
+
+def _scales() -> Any:
+    from fermtui.must import hydrometer_scales  # only degrees need the chemistry behind it
+
+    return hydrometer_scales
 
 
 def gravity_unit(units: Units) -> str:

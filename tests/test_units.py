@@ -62,6 +62,22 @@ def test_degrees_of_extract(text: str) -> None:
     assert units.gravity_sg("1.040", BRIX) == 1.040
 
 
+@pytest.mark.parametrize(
+    ("known", "grams", "shown"),
+    [
+        (METRIC, [1200.0, 450.0, 750.0], ["1.20 kg", "0.45 kg", "0.75 kg"]),
+        (METRIC, [500.0, 20.0], ["500 g", "20 g"]),
+        (METRIC, [1.25, 0.5], ["1.2 g", "0.5 g"]),
+        (COMMA, [1200.0, 0.0], ["1,20 kg", "0,00 kg"]),
+        (AMERICAN, [1360.77711, 226.796185], ["3.00 lb", "0.50 lb"]),
+        (AMERICAN, [56.69904625, 28.349523125], ["2.00 oz", "1.00 oz"]),
+        (AMERICAN, [58.0, 5.2], ["58 g", "5 g"]),
+    ],
+)
+def test_masses_beside_each_other_are_in_one_unit(known: Units, grams: list[float], shown: list[str]) -> None:
+    assert units.show_masses(grams, known) == shown
+
+
 @pytest.mark.parametrize("scale", list(units.DEGREES))
 @pytest.mark.parametrize("sg", [0.990, 1.000, 1.030, 1.095, 1.150])
 def test_what_is_shown_in_degrees_reads_back(scale: str, sg: float) -> None:

@@ -63,7 +63,8 @@ def _show(call: Call, store: CellarStore, name: str) -> int:
     if "json" in call.options:
         print_json(schedule_json(schedule, path))
     else:
-        print("\n".join(text_lines(f"{schedule.name}: {plain(schedule.title, 60)}", schedule_page(schedule, path))))
+        page = schedule_page(schedule, path, store.settings.units)
+        print("\n".join(text_lines(f"{schedule.name}: {plain(schedule.title, 60)}", page)))
     return 0
 
 

@@ -20,6 +20,7 @@ from fermtui.reports.came_out import came_out, came_out_json
 from fermtui.reports.needs import in_stock
 from fermtui.reports.plan_page import keeping_dose, missing_lines, plan_lines
 from fermtui.units import Units, Unreadable
+from fermtui.wording.said import in_units
 from fermtui.writing.planning import Preview, like, preview, write_plan
 from fermtui.writing.refused import Refused
 from fermtui.writing.second_vessel import read_second
@@ -39,7 +40,7 @@ def run(call: Call) -> int:
             make_cellar(store)
             write_plan(store, plan)
     except (PlanUnfit, Unreadable, Unfit) as bad:
-        raise Refused(str(bad)) from None
+        raise Refused(in_units(str(bad), store.settings.units)) from None
     missing = _missing(store, plan, now)
     before = came_out(store, folder_of(store, call.options["like"]), now) if "like" in call.options else None
     with nullcontext() if "dry-run" in call.options else telling(f"vessel {plan.folder} is started"):

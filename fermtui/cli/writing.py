@@ -123,7 +123,7 @@ def _tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:
             tell_problems(store.problems_of(loaded))
     for finding in done.findings:
         print(f"fermtui: {finding_text(finding, units)}", file=sys.stderr)
-    for line in caution_lines(done.cautions):
+    for line in caution_lines(done.cautions, units):
         print(f"fermtui: {line}", file=sys.stderr)
     so2 = _so2(done, store)
     if "json" in call.options:

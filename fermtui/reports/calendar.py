@@ -20,6 +20,7 @@ from fermtui.schedule.standing import Standing
 from fermtui.schedule.task import Task
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.plain import plain
+from fermtui.wording.said import in_units
 from fermtui.wording.tasks import is_alarm, reason_text, task_text
 from fermtui.wording.vessels import standing_name, standing_text
 
@@ -190,7 +191,7 @@ def _text(vessel: VesselView, task: Task, view: View) -> list[str]:
         latest = "no date by which it is sure" if last is None else f"latest {_day(last, view)}"
         lines.append(f"earliest {_day(first, view)}, likely {_day(likely, view)}, {latest}")
     if task.is_open and task.say:
-        lines.append(plain(task.say, 2 * WORDS_MOST))
+        lines.append(in_units(plain(task.say, 2 * WORDS_MOST), view.settings.units))
     return lines
 
 

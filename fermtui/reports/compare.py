@@ -17,6 +17,7 @@ from fermtui.reports.curves import LETTERS, BatchCurve, curve_lines
 from fermtui.reports.document import WIDTH, Block, Pairs, Part, Points, Section, Table
 from fermtui.reports.json_parts import rounded
 from fermtui.units import Units, show_gravity, show_number
+from fermtui.wording.fields import as_written
 from fermtui.wording.plain import plain
 
 PLOT_HEIGHT = 18
@@ -111,7 +112,7 @@ def comparison(batches: Sequence[Batch], settings: Settings) -> Iterator[Section
     """Who is who, a row of numbers for each, the curves, and what was tasted."""
     reach = max((_settles(batch.curve) for batch in batches), default=0.0)
     curves = [BatchCurve(batch.letter, [point for point in batch.curve if point[0] <= reach]) for batch in batches]
-    drawn = curve_lines(curves, WIDTH - 2, PLOT_HEIGHT)
+    drawn = curve_lines(curves, WIDTH - 2, PLOT_HEIGHT, settings.units)
     parts: list[tuple[str, Part]] = [
         ("Batches", Pairs([(batch.letter, _who(batch)) for batch in batches])),
         ("Numbers", Table(_HEAD, [_row(batch, settings) for batch in batches])),
@@ -153,7 +154,7 @@ def _row(batch: Batch, settings: Settings) -> tuple[str, ...]:
         "" if batch.days_to_dry is None else f"{batch.days_to_dry:.0f}",
         "" if batch.temp_mean_c is None else _degrees(batch.temp_mean_c, settings),
         str(batch.bottles) if batch.bottles else "",
-        ", ".join(f"{score:g}" for score in batch.scores),
+        ", ".join(as_written(score, units) for score in batch.scores),
     )
 
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from fermtui.reports.plot_scale import Axis, gravity_ticks
+from fermtui.units import METRIC, Units, show_degrees
 
 LETTERS = "ABCDEFGHIJKL"
 GUTTER = 7
@@ -22,7 +23,7 @@ class BatchCurve(NamedTuple):
     points: Sequence[Point]
 
 
-def curve_lines(curves: Iterable[BatchCurve], width: int, height: int) -> list[str]:
+def curve_lines(curves: Iterable[BatchCurve], width: int, height: int, units: Units = METRIC) -> list[str]:
     """The plot. A capital letter is a reading, a small one the line between two, a star where readings meet."""
     drawn = [curve for curve in curves if curve.points]
     if not drawn:
@@ -41,7 +42,8 @@ def curve_lines(curves: Iterable[BatchCurve], width: int, height: int) -> list[s
             row, column = rows - 1 - up.dot(sg), across.dot(day)
             held = cells[row][column]
             cells[row][column] = SHARED if held == SHARED or (held.isupper() and held != curve.letter) else curve.letter
-    ticks = {rows - 1 - up.dot(sg): f"{sg:.3f}" for sg in gravity_ticks(up.low, up.high, rows)}
+    shown = gravity_ticks(up.low, up.high, rows, units)
+    ticks = {rows - 1 - up.dot(sg): show_degrees(sg, units) for sg in shown}
     lines = [f"{ticks.get(row, ''):<{GUTTER}}{''.join(line)}".rstrip() for row, line in enumerate(cells)]
     return [*lines, *_days(across, columns)]
 

@@ -11,6 +11,7 @@ from fermtui.daybook.lines import entry_of_line
 from fermtui.daybook.strikes import behind
 from fermtui.units import Units, show_gravity, show_number, show_temp
 from fermtui.wording.dates import day_text
+from fermtui.wording.fields import as_written
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 
@@ -24,7 +25,7 @@ def reading_meaning(reading: InterpretedReading, units: Units) -> str:
     """What a typed reading means: gravity at 20 °C, strength, change since the last, breaks that it passes."""
     parts = [reading.understood] if reading.understood else []
     if reading.sg is not None:
-        parts.append(f"{show_gravity(reading.sg, units, 4)} at 20 °C")
+        parts.append(f"{show_gravity(reading.sg, units, 4)} at {show_temp(20.0, units)}")
         if reading.after.abv_percent is not None and reading.after.day is not None:
             strength = show_number(reading.after.abv_percent, 1, units)
             parts.append(f"{strength} % ± {show_number(reading.after.abv_plus_minus or 0.0, 1, units)}")
@@ -34,9 +35,9 @@ def reading_meaning(reading: InterpretedReading, units: Units) -> str:
     elif "temp_c" in reading.fields:
         parts.append(show_temp(float(reading.fields["temp_c"]), units))
     if "ph" in reading.fields:
-        parts.append(f"pH {reading.fields['ph']}")
+        parts.append(f"pH {as_written(reading.fields['ph'], units)}")
     if "free_so2_mg_per_l" in reading.fields:
-        parts.append(f"free SO2 {reading.fields['free_so2_mg_per_l']} mg/L")
+        parts.append(f"free SO2 {as_written(reading.fields['free_so2_mg_per_l'], units)} mg/L")
     return " · ".join(parts)
 
 

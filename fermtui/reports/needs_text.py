@@ -9,7 +9,7 @@ from fermtui.cellar.store import View
 from fermtui.daybook.settings import Settings
 from fermtui.reports.json_parts import problems_json, rounded
 from fermtui.reports.needs import Need, Needs, words
-from fermtui.units import show_mass
+from fermtui.units import show_mass, show_masses
 from fermtui.wording.plain import plain
 
 NAMED_MOST = 4
@@ -37,14 +37,22 @@ def needs_lines(found: Needs, view: View, days: int) -> list[tuple[Kind, str]]:
 
 
 def _row(need: Need, settings: Settings) -> tuple[str, str, str, str, str]:
-    missing = need.missing
+    wanted, in_stock, missing = _amounts((need.wanted, need.in_stock or 0.0, need.missing or 0.0), need, settings)
     return (
         _name(need, settings),
-        _amount(need.wanted, need, settings),
-        "not counted" if need.in_stock is None else _amount(need.in_stock, need, settings),
-        "?" if missing is None else _amount(missing, need, settings) if missing > 0.0 else "-",
+        wanted,
+        "not counted" if need.in_stock is None else in_stock,
+        "?" if need.missing is None else missing if need.missing > 0.0 else "-",
         _vessels(need),
     )
+
+
+def _amounts(values: tuple[float, ...], need: Need, settings: Settings) -> list[str]:
+    """The amounts of one row, all in one unit, so that they can be taken from each other at sight."""
+    if need.unit == "pieces":
+        return [f"{value:.0f}" for value in values]
+    shown = show_masses([*values], settings.units)
+    return [text if value else "none" for text, value in zip(shown, values, strict=True)]
 
 
 def _name(need: Need, settings: Settings) -> str:

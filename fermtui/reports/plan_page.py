@@ -218,7 +218,7 @@ def plan_lines(plan: Preview, settings: Settings, now: datetime, before: CameOut
     lines += _second_lines(plan, settings, now)
     for note in all_notes(plan):
         lines += ["", f"  ! {note}"]
-    lines += [""] + [f"  {line}" for line in caution_lines(plan.cautions)]
+    lines += [""] + [f"  {line}" for line in caution_lines(plan.cautions, settings.units)]
     return lines
 
 

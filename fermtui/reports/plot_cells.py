@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from fermtui.reports.plot_scale import Axis, PlotData, day_ticks, gravity_span, gravity_ticks, time_span
 from fermtui.reports.runs import Run, joined
+from fermtui.units import show_degrees
 
 GUTTER = 6
 BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
@@ -71,7 +72,7 @@ class _Canvas:
             self.role[row][column] = role
 
     def _ticks(self) -> list[float]:
-        return gravity_ticks(self.y.low, self.y.high, self.rows)
+        return gravity_ticks(self.y.low, self.y.high, self.rows, self.data.units)
 
     def _grid(self) -> None:
         for sg in self._ticks():
@@ -158,7 +159,7 @@ class _Canvas:
         gutter = " " * GUTTER
         for sg in self._ticks():
             if (self.y.dots - 1 - self.y.dot(sg)) // self.down == row:
-                gutter = f"{sg:.3f}".ljust(GUTTER)
+                gutter = show_degrees(sg, self.data.units).ljust(GUTTER)
         cells: list[Run] = [(gutter, "axis")]
         for column in range(self.columns):
             role = self.role[row][column]

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from datetime import datetime, timedelta
 from typing import Literal, NamedTuple
 
+from fermtui.units import METRIC, Units, degrees_of, sg_of_shown
 from fermtui.wording.dates import MONTHS
 
 Zoom = Literal["all", "recent", "coming"]
 
 SG_STEPS = (0.001, 0.002, 0.005, 0.010, 0.020, 0.050, 0.100)
+DEGREE_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
 DAY_STEPS = (1, 2, 7, 14, 28)
 RECENT = timedelta(days=14)
 
@@ -29,6 +32,7 @@ class PlotData(NamedTuple):
     zoom: Zoom = "all"
     now_is: str = "today"
     """what the line at `now` is called; without a name no line is drawn"""
+    units: Units = METRIC
 
 
 class Axis(NamedTuple):
@@ -76,9 +80,11 @@ def gravity_span(data: PlotData, first: datetime, last: datetime) -> tuple[float
     return low - room, high + room
 
 
-def gravity_ticks(low: float, high: float, rows: int) -> list[float]:
-    """Round gravities (1.100, 1.080 ...) at least three rows apart where there is room."""
+def gravity_ticks(low: float, high: float, rows: int, units: Units = METRIC) -> list[float]:
+    """Round gravities (1.100, 1.080 ..., or those of round degrees) at least three rows apart where there is room."""
     wanted = max(3, rows // 3)
+    if units.gravity != "sg":
+        return [sg_of_shown(degrees, units) for degrees in _round_degrees(low, high, wanted, units)]
     step = next((s for s in SG_STEPS if (high - low) / s <= wanted), SG_STEPS[-1])
     first = int(low / step) + 1 if low > 0 else 0
     ticks = []
@@ -86,6 +92,12 @@ def gravity_ticks(low: float, high: float, rows: int) -> list[float]:
         ticks.append(round(first * step, 3))
         first += 1
     return ticks
+
+
+def _round_degrees(low: float, high: float, wanted: int, units: Units) -> list[float]:
+    least, most = degrees_of(low, units), degrees_of(high, units)
+    step = next((s for s in DEGREE_STEPS if (most - least) / s <= wanted), DEGREE_STEPS[-1])
+    return [number * step for number in range(math.floor(least / step) + 1, math.floor(most / step) + 1)]
 
 
 def day_ticks(first: datetime, last: datetime, columns: int) -> list[tuple[datetime, str]]:

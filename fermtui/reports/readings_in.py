@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from fermtui.clock import NotATime
 from fermtui.daybook.fields import FIELDS, Unfit, fit_number
+from fermtui.must.hydrometer_scales import sg_of_density, sg_of_mark
 from fermtui.must.limits import OutOfRange
 from fermtui.reports.table_times import read_time
 from fermtui.reports.table_titles import GRAVITIES, MEASURES, NoTable, columns_of
@@ -165,8 +166,6 @@ def _fields(given: Mapping[str, str], kind: TableKind) -> dict[str, Decimal]:
 
 def _gravity(scale: str, text: str) -> Decimal:
     """SG to four places of a hydrometer's degrees or of a density. Raises Unfit."""
-    from fermtui.must.hydrometer_scales import sg_of_density, sg_of_mark  # few tables hold one
-
     try:
         value = number(_DEGREES.sub("", text))
         if scale in ("kg_m3", "g_ml"):

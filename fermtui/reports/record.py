@@ -19,9 +19,19 @@ from fermtui.reports.lots import bottle_rows
 from fermtui.reports.plot_cells import plot_lines
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.reports.vessel_text import fact_rows, forecast_rows
-from fermtui.units import Units, show_gravity, show_mass, show_number, show_temp, show_volume
+from fermtui.units import (
+    Units,
+    gravity_unit,
+    show_degrees,
+    show_gravity,
+    show_mass,
+    show_number,
+    show_temp,
+    show_volume,
+)
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import short_window
+from fermtui.wording.fields import as_written
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
@@ -45,12 +55,13 @@ def record(
     forecast_steps = explain_forecast(view.forecast, view.facts, view.head.plan, settings.zone)
     until, named = _plot_end(view, now)
     drawn = plot_data(view, file, until, settings.zone, "all", units)._replace(now_is=named)
+    gravity = f"{gravity_unit(units)} at {show_temp(20.0, units)}"
     parts: tuple[tuple[str, Part], ...] = (
         ("Vessel", Pairs(_head_rows(view, now, settings))),
         ("Plan", Pairs(_plan_rows(view, units))),
         ("As it stands", Pairs(fact_rows(view, units) + forecast_rows(view, settings, now))),
         ("Gravity", Block(plot_lines(drawn, WIDTH - 2, PLOT_HEIGHT, ascii_only=ascii_only) if drawn.readings else [])),
-        ("Readings", Table(("when", "SG at 20 °C", "sample", "pH", "free SO2 in mg/L"), _readings(view, settings))),
+        ("Readings", Table(("when", gravity, "sample", "pH", "free SO2 in mg/L"), _readings(view, settings))),
         ("Steps", Table(("state", "when", "what", "why"), _steps(view, settings, now))),
         ("What was done", Table(("when", "entry"), _entries(file, settings))),
         ("Against a guard", Points(_overrides(file, settings))),
@@ -133,7 +144,7 @@ def _readings(view: VesselView, settings: Settings) -> list[tuple[str, ...]]:
     return [
         (
             _minute(reading.at, settings),
-            "" if reading.sg is None else show_gravity(reading.sg, units, 4),
+            "" if reading.sg is None else show_degrees(reading.sg, units, 4),
             "" if reading.temp_c is None else show_temp(reading.temp_c, units),
             "" if reading.ph is None else show_number(reading.ph, 2, units),
             "" if reading.free_so2_mg_per_l is None else show_number(reading.free_so2_mg_per_l, 0, units),
@@ -180,7 +191,7 @@ def _tastings(file: VesselFile, settings: Settings) -> list[tuple[str, str, str]
             notes = [f"{label}: {plain(value, LONG)}" for label, value in
                     (("look", entry.look), ("smell", entry.smell), ("taste", entry.taste), ("", entry.text))
                     if value]  # fmt: skip
-            score = "" if entry.score is None else f"{entry.score:g}"
+            score = "" if entry.score is None else as_written(entry.score, settings.units)
             rows.append((_day(entry.at, settings), score, "; ".join(notes).replace("; : ", "; ").removeprefix(": ")))
     return rows
 

@@ -28,8 +28,11 @@ from fermtui.schedule.conditions import (
     SugarSpent,
 )
 from fermtui.schedule.steps import Schedule, Step
+from fermtui.units import METRIC, Units, show_gravity, show_temp
+from fermtui.wording.fields import as_written
 from fermtui.wording.kinds import to_do
 from fermtui.wording.plain import plain
+from fermtui.wording.said import in_units
 from fermtui.wording.why import ACTS, counted, event_name, rhythm
 
 Measured = (
@@ -44,15 +47,15 @@ _FOR = {
 }  # fmt: skip
 
 
-def schedule_page(schedule: Schedule, path: str) -> Iterator[Section]:
+def schedule_page(schedule: Schedule, path: str, units: Units = METRIC) -> Iterator[Section]:
     """Where it stands, its steps, and what is said at each."""
     rows = [("file", path)]
     if schedule.about:
-        rows.append(("about", plain(schedule.about, 400)))
-    advice = [f"{step.key}: {plain(step.say, 300)}" for step in schedule.steps if step.say]
+        rows.append(("about", in_units(plain(schedule.about, 400), units)))
+    advice = [f"{step.key}: {in_units(plain(step.say, 300), units)}" for step in schedule.steps if step.say]
     parts: tuple[tuple[str, Part], ...] = (
         ("Schedule", Pairs(rows)),
-        ("Steps", Table(("step", "do", "for", "due"), [step_row(step, schedule) for step in schedule.steps])),
+        ("Steps", Table(("step", "do", "for", "due"), [step_row(step, schedule, units) for step in schedule.steps])),
         ("Said at that moment", Points(advice)),
     )
     for title, part in parts:
@@ -60,23 +63,24 @@ def schedule_page(schedule: Schedule, path: str) -> Iterator[Section]:
             yield Section(title, part)
 
 
-def step_row(step: Step, schedule: Schedule) -> tuple[str, str, str, str]:
+def step_row(step: Step, schedule: Schedule, units: Units = METRIC) -> tuple[str, str, str, str]:
     """Its key, what is to be done, for which meads, and when."""
-    due = condition_text(step.due, schedule)
+    due = condition_text(step.due, schedule, units)
     if step.drop is not None:
-        due += f"; left out {condition_text(step.drop, schedule)}"
+        due += f"; left out {condition_text(step.drop, schedule, units)}"
     act = to_do(step.do, step.what)
     share = "" if step.share is None else f" {100 * step.share:.0f} %"
     return (plain(step.key, 30), act + share, _FOR.get(step.when or "", ""), due)
 
 
-def condition_text(condition: Condition, schedule: Schedule) -> str:
+def condition_text(condition: Condition, schedule: Schedule, units: Units = METRIC) -> str:
     """A condition in words, as in `two days after pitching` or `at 1.005 or less and calm for three days`."""
     if isinstance(condition, AnyOf | AllOf):
-        parts = [_inside(part, schedule) for part in condition.parts]
+        parts = [_inside(part, schedule, units) for part in condition.parts]
         return f" {'or' if isinstance(condition, AnyOf) else 'and'} ".join(parts)
     if isinstance(condition, Every):
-        start, until = condition_text(condition.start, schedule), condition_text(condition.until, schedule)
+        start = condition_text(condition.start, schedule, units)
+        until = condition_text(condition.until, schedule, units)
         return f"{rhythm(condition.in_days)} from {start} until {until}"
     if isinstance(condition, After):
         return _after(condition, schedule)
@@ -88,34 +92,35 @@ def condition_text(condition: Condition, schedule: Schedule) -> str:
         return f"on {condition.day}"
     if isinstance(condition, AtOnce | Impossible):
         return "at once" if isinstance(condition, AtOnce) else "never"
-    return _measured_text(condition)
+    return _measured_text(condition, units)
 
 
-def _measured_text(condition: Measured) -> str:
+def _measured_text(condition: Measured, units: Units) -> str:
     """A condition that a reading meets, in words."""
     if isinstance(condition, GravityAtMost):
-        return f"at {condition.sg:.3f} or less"
+        return f"at {show_gravity(condition.sg, units)} or less"
     if isinstance(condition, GravityAtLeast):
-        return f"at {condition.sg:.3f} or more"
+        return f"at {show_gravity(condition.sg, units)} or more"
     if isinstance(condition, MeasuredAtMost | MeasuredAtLeast):
-        value = f"pH {condition.limit:g}" if condition.what == "ph" else f"{condition.limit:g} °C"
+        limit, acid = condition.limit, condition.what == "ph"
+        value = f"pH {as_written(limit, units)}" if acid else show_temp(limit, units)
         return f"at {value} or {'less' if isinstance(condition, MeasuredAtMost) else 'more'}"
     if isinstance(condition, SugarLeftAtMost):
-        return f"when {condition.g_per_l:g} g/L or less may still ferment"
+        return f"when {as_written(condition.g_per_l, units)} g/L or less may still ferment"
     if isinstance(condition, SugarSpent):
         if abs(condition.share - ONE_THIRD) < 1e-6:
             return "at the one-third sugar break"
         return f"when {100 * condition.share:.0f} % of the sugar is spent"
     if isinstance(condition, AbvAtLeast):
-        return f"at {condition.percent:g} % vol or more"
+        return f"at {as_written(condition.percent, units)} % vol or more"
     if isinstance(condition, StableDays):
         return f"when stable for {counted(condition.days, 'days')}"
     return "at the planned end"
 
 
-def _inside(part: Condition, schedule: Schedule) -> str:
+def _inside(part: Condition, schedule: Schedule, units: Units) -> str:
     """What stands inside another condition, in brackets where `and` and `or` could be mixed up."""
-    text = condition_text(part, schedule)
+    text = condition_text(part, schedule, units)
     return f"({text})" if isinstance(part, AnyOf | AllOf) else text
 
 

@@ -51,4 +51,5 @@ def plot_data(
         (act.at.astimezone(zone), KINDS[act.did].mark) for act in facts.acts if act.did in KINDS and KINDS[act.did].mark
     ]
     ahead = tuple(row for row in band if row[0] >= (readings[-1][0] if readings else now))
-    return PlotData(now.astimezone(zone), tuple(sorted(readings)), ahead, tuple(targets), tuple(events), zoom)
+    drawn_readings, clock = tuple(sorted(readings)), now.astimezone(zone)
+    return PlotData(clock, drawn_readings, ahead, tuple(targets), tuple(events), zoom, units=units)

@@ -15,11 +15,12 @@ from fermtui.daybook.vessel_file import VesselFile
 from fermtui.forecast.forecast import Forecast
 from fermtui.replay.facts import Reading
 from fermtui.schedule.task import Task
-from fermtui.units import Units, show_gravity, show_number, show_temp, show_volume
+from fermtui.units import Units, gravity_unit, show_degrees, show_gravity, show_number, show_temp, show_volume
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import ago, short_day, short_window
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
+from fermtui.wording.said import in_units
 from fermtui.wording.sensors import offset_text
 from fermtui.wording.tasks import reason_text, state_text, task_text
 from fermtui.wording.vessels import gravity_note, not_poured_text, standing_name, standing_text
@@ -29,7 +30,8 @@ def cellar_lines(view: View) -> list[str]:
     """Every vessel in a line: stage, day, gravity, strength, sugar spent, volume, next task."""
     if not view.vessels:
         return ["no vessel stands in this cellar yet: `fermtui start NAME --volume 4L --gravity 1.095`"]
-    rows: list[tuple[str, ...]] = [("vessel", "name", "stage", "day", "SG", "% vol", "spent", "volume", "next")]
+    gravity = gravity_unit(view.settings.units)
+    rows: list[tuple[str, ...]] = [("vessel", "name", "stage", "day", gravity, "% vol", "spent", "volume", "next")]
     rows += [_row(vessel, view) for vessel in view.vessels]
     widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
     return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
@@ -43,7 +45,7 @@ def _row(vessel: VesselView, view: View) -> tuple[str, ...]:
         plain(vessel.name, 24),
         stage,
         "" if vessel.day is None else str(vessel.day),
-        "" if vessel.gravity is None else show_gravity(vessel.gravity, units),
+        "" if vessel.gravity is None else show_degrees(vessel.gravity, units),
         "" if vessel.abv_percent is None else show_number(vessel.abv_percent, 1, units),
         "" if vessel.sugar_spent_percent is None else f"{vessel.sugar_spent_percent:.0f} %",
         "" if vessel.volume_l is None else show_volume(vessel.volume_l, units),
@@ -213,7 +215,7 @@ def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: 
     for reading in _one_a_day(vessel.facts.readings, zone):
         sg = "" if reading.sg is None else show_gravity(reading.sg, units, 4)
         temp = "" if reading.temp_c is None else show_temp(reading.temp_c, units)
-        ph = "" if reading.ph is None else f"pH {reading.ph:g}"
+        ph = "" if reading.ph is None else f"pH {show_number(reading.ph, 2, units)}"
         lines.append(f"  {reading.at.astimezone(zone):%Y-%m-%d %H:%M}  {sg:<8} {temp:<9} {ph}".rstrip() + _by(reading))
     lines += [f"sensor: {offset_text(one, units)}" for one in vessel.facts.sensors]
     if vessel.forecast is not None and (band := band_lines(vessel.forecast, settings, now)):
@@ -230,5 +232,5 @@ def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: 
         if entry.override:
             lines.append(f"    in spite of a guard: {plain(entry.override, 200)}")
     for note in vessel.facts.notes:
-        lines.append(f"note: {plain(note, 300)}")
+        lines.append(f"note: {in_units(plain(note, 300), units)}")
     return lines

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 from fermtui.daybook.kinds import KINDS
 from fermtui.must.bottles import closures
 from fermtui.must.fruit import fruit_names, treatments
+from fermtui.units import GALLON_L, POUND_G, Units, show_number
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
+    from fermtui.daybook.fields import Field
     from fermtui.tui.session import Session
 
 ADDED = ("tartaric acid", "malic acid", "carbonate", "enzyme", "tannin", "finings", "oak", "spice", "water")
@@ -83,14 +85,31 @@ def example(value: str) -> str:
     return f"e.g. {value}" if value else ""
 
 
-def field_label(did: str, name: str) -> tuple[str, str]:
+def field_label(did: str, name: str, units: Units) -> tuple[str, str]:
     """Label of a field in a form, and what an empty one shows: an example, or what is taken in its place."""
     field = KINDS[did].fields[name]
     if (did, name) == ("rack", "into"):
         return field.label, taken(field.example)
-    return field.label, example(field.example)
+    return field.label, example(_example_of(field, units))
 
 
-def unit_of(did: str, name: str) -> str:
+def _example_of(field: Field, units: Units) -> str:
+    """The example of a field, with the maker's unit where it is another than that of a bare number."""
+    bare = field.example.partition(",")[0]
+    if field.unit == "°C" and units.temp == "F":
+        return "68, or 20C"
+    if field.reads == "number" and bare.replace(".", "", 1).isdigit():
+        shown = bare.replace(".", ",") if units.decimal_comma else bare
+        if field.unit == "g" and units.mass == "lb" and float(bare) >= POUND_G / 2:
+            return f"{shown}, or {show_number(float(bare) / POUND_G, 1, units)}lb"
+        if field.unit == "L" and units.volume == "gal":
+            return f"{shown}, or {show_number(float(bare) / GALLON_L, 2, units)}gal"
+        rest = field.example[len(bare) :]
+        return shown + (rest.replace(".", ",") if units.decimal_comma else rest)
+    return field.example
+
+
+def unit_of(did: str, name: str, units: Units) -> str:
     """The unit in which a bare number counts in that field; empty where it has none."""
-    return KINDS[did].fields[name].unit
+    unit = KINDS[did].fields[name].unit
+    return "°F" if unit == "°C" and units.temp == "F" else unit

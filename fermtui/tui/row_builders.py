@@ -15,12 +15,13 @@ from fermtui.tui.widgets.duelist import DueRow, State
 from fermtui.tui.widgets.lines import Line, whole_sentences, wrapped
 from fermtui.tui.widgets.timeline import VesselRow
 from fermtui.tui.widgets.track import Mark, MarkKind
-from fermtui.units import Units, show_gravity, show_number
+from fermtui.units import Units, gravity_unit, show_degrees, show_number
 from fermtui.wording.amounts import amounts_text
 from fermtui.wording.dates import DAYS, day_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
+from fermtui.wording.said import in_units
 from fermtui.wording.tasks import is_alarm, pressing_text, reason_sentence, reason_text, task_text
 from fermtui.wording.vessels import folder_tags, standing_act, standing_name, standing_text, trouble_name, vessel_text
 
@@ -122,7 +123,8 @@ def _row(vessel: VesselView, view: View, tag: str) -> VesselRow:
         name=plain(vessel.name, 40),
         stage=vessel.stage,
         trouble=vessel.trouble or "",
-        gravity="" if vessel.gravity is None else show_gravity(vessel.gravity, units).replace(" °Bx", ""),
+        gravity="" if vessel.gravity is None else show_degrees(vessel.gravity, units),
+        gravity_unit=gravity_unit(units),
         abv=abv,
         spent_percent=vessel.sugar_spent_percent,
         marks=tuple(_marks(vessel, view.now)),
@@ -168,7 +170,8 @@ def task_lines(view: View, folder: str, key: str, width: int) -> list[Line]:
     finding = guard_of(item, view)
     if finding is not None:
         return wrapped(f"not now: {finding_text(finding, view.settings.units)}", "warn", width, DETAIL)
-    return [*(first := wrapped(reason, "text", width, 2)), *advice_lines(task, width, DETAIL - len(first))]
+    first = wrapped(reason, "text", width, 2)
+    return [*first, *advice_lines(task, width, DETAIL - len(first), view.settings.units)]
 
 
 def standing_lines(vessel: VesselView, units: Units, width: int, lines: int, indent: str = "  ") -> list[Line]:
@@ -181,9 +184,9 @@ def standing_lines(vessel: VesselView, units: Units, width: int, lines: int, ind
     return found
 
 
-def advice_lines(task: Task, width: int, lines: int) -> list[Line]:
+def advice_lines(task: Task, width: int, lines: int, units: Units) -> list[Line]:
     """What a schedule says beside a step: whole sentences."""
-    return whole_sentences(plain(task.say or "", 300), "quiet", width, lines) if task.say else []
+    return whole_sentences(in_units(plain(task.say, 300), units), "quiet", width, lines) if task.say else []
 
 
 def ahead_words(vessel: VesselView) -> str:

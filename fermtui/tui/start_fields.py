@@ -58,9 +58,24 @@ def hints(typed: Mapping[str, str], plan: Preview | None, units: Units, first: M
     """
     used = _used(typed, plan, units)
     return {
-        field.name: taken(used[field.name]) if field.name in used else example(first.get(field.name) or field.like)
+        field.name: (
+            taken(used[field.name]) if field.name in used else example(first.get(field.name) or _like(field, units))
+        )
         for field in FIELDS
     }
+
+
+def _like(field: Field, units: Units) -> str:
+    """The example of a field in the maker's units."""
+    return {
+        "volume_l": show_volume(4.2, units).split()[0],
+        "strength": f"{show_gravity(1.095, units)} or 12%",
+        "end": show_gravity(1.0, units),
+        "sweet_to": show_gravity(1.012, units),
+        "container": show_volume(5.0, units).replace(".0 ", " ").replace(",0 ", " "),
+        "fruit_g": show_mass(500.0, units),
+        "co2_volumes": show_number(2.5, 1, units),
+    }.get(field.name, field.like)
 
 
 def _used(typed: Mapping[str, str], plan: Preview | None, units: Units) -> dict[str, str]:

@@ -24,6 +24,7 @@ from fermtui.wording.dates import bears_year, day_month, day_text
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
+from fermtui.wording.said import in_units
 from fermtui.wording.tasks import reason_sentence, span_text, task_text
 from fermtui.wording.vessels import gravity_note, standing_name
 
@@ -83,7 +84,7 @@ def fact_lines(
     if view.facts.og is not None:
         lines.append(_row(width, "began at", show_gravity(view.facts.og, units)))
     for note in view.facts.notes:
-        lines += [[], *wrapped(plain(note, 300), "quiet", width, 4, indent="")]
+        lines += [[], *wrapped(in_units(plain(note, 300), units), "quiet", width, 4, indent="")]
     return lines
 
 
@@ -219,7 +220,8 @@ def step_line(view: VesselView, key: str | None, cellar_view: View, width: int) 
     reason = reason_sentence(task, cellar_view)
     first = f"{when}: {reason[:1].lower()}{reason[1:]}" if when else reason
     lines = wrapped(first, "text", width, 2)
-    return [*lines, *(advice_lines(task, width, DETAIL - len(lines)) if task.is_open else [])]
+    units = cellar_view.settings.units
+    return [*lines, *(advice_lines(task, width, DETAIL - len(lines), units) if task.is_open else [])]
 
 
 def book_items(file: VesselFile, zone: tzinfo, units: Units) -> tuple[ListItem, ...]:

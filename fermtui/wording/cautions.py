@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fermtui.must.cautions import Moment, cautions
+from fermtui.units import METRIC, Units
+from fermtui.wording.said import in_units
 
 # Common practice, no source: a lot that burst once will burst again.
 BURST = (
@@ -13,12 +15,12 @@ BURST = (
 )
 
 
-def caution_lines(moments: Iterable[str]) -> list[str]:
+def caution_lines(moments: Iterable[str], units: Units = METRIC) -> list[str]:
     """Return the cautions of these moments, each once, a line each."""
     lines: dict[str, None] = {}
     for moment in moments:
         for caution in cautions(_moment(moment)):
-            lines[caution.text] = None
+            lines[in_units(caution.text, units)] = None
     return list(lines)
 
 

@@ -13,8 +13,8 @@ _SHOW: Mapping[Unit, Callable[[float, Units], str]] = {
     "g": show_mass,
     "°C": show_temp,
     "SG": show_gravity,
-    "days": lambda value, units: f"{_as_written(value, units)} day{'' if value == 1 else 's'}",
-    "h": lambda value, units: f"{_as_written(value, units)} hour{'' if value == 1 else 's'}",
+    "days": lambda value, units: f"{as_written(value, units)} day{'' if value == 1 else 's'}",
+    "h": lambda value, units: f"{as_written(value, units)} hour{'' if value == 1 else 's'}",
 }
 
 
@@ -29,10 +29,11 @@ def value_text(field: Field, value: object, units: Units = METRIC) -> str:
         return str(value)
     if (show := _SHOW.get(field.unit)) is not None:
         return show(float(value), units)
-    return f"{_as_written(value, units)} {field.unit}".rstrip()
+    return f"{as_written(value, units)} {field.unit}".rstrip()
 
 
-def _as_written(value: float | Decimal, units: Units) -> str:
+def as_written(value: float | Decimal, units: Units) -> str:
+    """A number as it was written, in the maker's decimal sign."""
     text = f"{value:f}" if isinstance(value, Decimal) else f"{value:g}"
     return text.replace(".", ",") if units.decimal_comma else text
 

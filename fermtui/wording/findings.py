@@ -12,6 +12,7 @@ from fermtui.wording.fields import field_name
 from fermtui.wording.findings_observed import OBSERVED, Words
 from fermtui.wording.findings_reasons import REASONS, REMEDIES
 from fermtui.wording.plain import plain
+from fermtui.wording.said import in_units
 
 MOST_NAMES = 4
 Show = Callable[[float, Units], str]
@@ -55,7 +56,8 @@ def _sentence(point: Point, units: Units) -> str:
     template = SENTENCES[point.kind]
     if not isinstance(template, str):
         template = template(point.values)
-    return template.format_map({name: _shown(name, value, units) for name, value in point.values.items()})
+    text = template.format_map({name: _shown(name, value, units) for name, value in point.values.items()})
+    return in_units(text, units)
 
 
 def _shown(name: str, value: Value, units: Units) -> str:

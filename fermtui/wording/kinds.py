@@ -235,8 +235,7 @@ def reading_text(fields: Mapping[str, object], units: Units = METRIC) -> str:
     at = []
     if "sg" in given:
         written = str(given["sg"])
-        places = max(3, len(written.partition(".")[2]))
-        at.append(show_gravity(float(written), Units(decimal_comma=units.decimal_comma), places))
+        at.append(show_gravity(float(written), units, max(3, len(written.partition(".")[2]))))
     if "brix" in given:
         at.append(value_text(FIELDS["brix"], given["brix"], units))
     if "temp_c" in given:

@@ -27,12 +27,19 @@ _READ: Mapping[Unit, Callable[[str], float]] = {
 
 
 def fields_from_words(
-    did: str, words: Mapping[str, str], zone: tzinfo, known: Units = units.METRIC, today: date | None = None
+    did: str,
+    words: Mapping[str, str],
+    zone: tzinfo,
+    known: Units = units.METRIC,
+    today: date | None = None,
+    *,
+    in_form: bool = False,
 ) -> dict[str, Value]:
     """The fields of an entry of this kind from what was typed.
 
     A bare number is in the unit that stands in the field's name and keeps its written precision; `1lb`, `70F`, `1042`
-    are understood, and with `today` also `tomorrow` and `+3` for a day. Names that the kind does not have are refused,
+    are understood, and with `today` also `tomorrow` and `+3` for a day. In a form, whose labels say so, a bare
+    temperature is in the maker's unit. Names that the kind does not have are refused,
     so that a slip of the finger is not lost in a file.
     Raises Unfit with one sentence.
     """
@@ -49,6 +56,8 @@ def fields_from_words(
             raise Unfit(f"{did} has no field {name[:40]}: {having}")
         if text.strip() == "":
             raise Unfit("{} is empty: give it a value or leave it out", name)
+        if in_form and spec.unit == "°C" and _BARE.match(text):
+            text = f"{text.strip()} {known.temp}" if known.temp != "C" else text
         found[name] = _value(name, text, spec.reads, zone, known, today)
     return found
 

@@ -18,6 +18,7 @@ from fermtui.replay.facts import Facts, Reading
 from fermtui.replay.present import Present, present
 from fermtui.replay.replay import replay
 from fermtui.replay.stability import ROUNDING_SG
+from fermtui.units import Units, show_gravity
 from fermtui.writing.reading_line import read_line
 
 RISING_SG = 0.002
@@ -109,7 +110,7 @@ def _doubt(
     out_of_reach = next((note for note in facts.notes if note not in loaded.facts.notes), None)
     if out_of_reach is not None and before.g0 is not None and sg < before.g0:
         return f"{out_of_reach}: read again"
-    return _doubt_after_pitch(loaded, before, sg, at)
+    return _doubt_after_pitch(loaded, before, sg, at, store.settings.units)
 
 
 def _doubt_before_pitch(facts: Facts) -> str | None:
@@ -121,7 +122,7 @@ def _doubt_before_pitch(facts: Facts) -> str | None:
     )
 
 
-def _doubt_after_pitch(loaded: LoadedVessel, facts: Facts, sg: float, at: datetime) -> str | None:
+def _doubt_after_pitch(loaded: LoadedVessel, facts: Facts, sg: float, at: datetime, units: Units) -> str | None:
     older = [r for r in facts.since_addition if r.at < at and r.sg is not None and r.by is None]
     before = older[-1] if older else None
     lifts, lowers = _juice_moves(facts)
@@ -139,7 +140,7 @@ def _doubt_after_pitch(loaded: LoadedVessel, facts: Facts, sg: float, at: dateti
         above = _above_all(facts, sg, lifts)
         if above is not None:
             return above
-    return _doubt_by_forecast(loaded, sg, at)
+    return _doubt_by_forecast(loaded, sg, at, units)
 
 
 def _juice_moves(facts: Facts) -> tuple[float, float]:
@@ -170,7 +171,7 @@ def _above_all(facts: Facts, sg: float, lifts: float) -> str | None:
     )
 
 
-def _doubt_by_forecast(loaded: LoadedVessel, sg: float, at: datetime) -> str | None:
+def _doubt_by_forecast(loaded: LoadedVessel, sg: float, at: datetime, units: Units) -> str | None:
     facts = loaded.facts
     if loaded.answers is None or facts.pitched_at is None or len(facts.after_pitch) < 3:
         return None
@@ -178,7 +179,8 @@ def _doubt_by_forecast(loaded: LoadedVessel, sg: float, at: datetime) -> str | N
     reach = max(FORECAST_SPREADS * (high - low), FORECAST_LEAST_SG)
     if low - reach <= sg <= high + reach:
         return None
-    return f"{_points(abs(sg - likely))} away from the {likely:.3f} that was to be expected: read again"
+    expected = show_gravity(likely, units)
+    return f"{_points(abs(sg - likely))} away from the {expected} that was to be expected: read again"
 
 
 def _points(sg: float) -> str:

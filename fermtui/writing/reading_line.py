@@ -172,8 +172,8 @@ def _gravity(text: str) -> Decimal:
 def _temp(text: str, known: Units) -> Decimal:
     celsius = units.temp_c(text, known)
     if not COLDEST_C <= celsius <= HOTTEST_C:
+        cold, hot = units.show_temp(COLDEST_C, known), units.show_temp(HOTTEST_C, known)
         raise Unreadable(
-            f"{text} is outside {COLDEST_C:g} to {HOTTEST_C:g} °C for a sample: let it come to room temperature, "
-            f"then {LIKE}"
+            f"{text} is outside {cold} to {hot} for a sample: let it come to room temperature, then {LIKE}"
         )
     return Decimal(f"{celsius:.1f}".removesuffix(".0"))

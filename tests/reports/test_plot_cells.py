@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from fermtui.reports.plot_cells import plot_cells, plot_lines
 from fermtui.reports.plot_scale import PlotData, Zoom, day_ticks, gravity_ticks
+from fermtui.units import Units, show_degrees
 
 ZONE = timezone(timedelta(hours=1))
 START = datetime(2026, 11, 4, 18, 30, tzinfo=ZONE)
@@ -128,6 +129,15 @@ def test_too_small_is_one_sentence() -> None:
 )
 def test_gravity_ticks_are_round(low: float, high: float, rows: int, ticks: list[float]) -> None:
     assert gravity_ticks(low, high, rows) == ticks
+
+
+def test_gravity_ticks_are_round_in_the_makers_degrees() -> None:
+    brix, oechsle = Units(gravity="brix"), Units(gravity="oechsle")
+    assert [show_degrees(sg, brix) for sg in gravity_ticks(0.990, 1.100, 12, brix)] == ["0.0", "10.0", "20.0"]
+    assert [show_degrees(sg, oechsle) for sg in gravity_ticks(0.990, 1.101, 12, oechsle)] == ["0", "50", "100"]
+    drawn = plot_lines(DATA._replace(units=brix), 60, 16)
+    assert any(line.startswith("10.0 ") for line in drawn)
+    assert not any(line.startswith("1.0") for line in drawn)
 
 
 def test_day_ticks_are_days_weeks_or_months() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from textual.widgets import Input
 
@@ -62,6 +64,33 @@ async def test_a_form_keeps_the_unit_beside_what_is_typed(app_of: Make) -> None:
             for field in app.screen.query(".field Input").results(Input):
                 assert field.id == "override" or field.placeholder[:5] in ("", "e.g. ") or field.placeholder[0] == "="
             await pilot.press("escape")
+
+
+async def test_fields_and_hints_are_in_the_makers_units(app_of: Make, cellar: Path) -> None:
+    units = '[units]\nvolume = "gal"\nmass = "lb"\ntemp = "F"\ngravity = "brix"\ndecimal_comma = true\n'
+    (cellar / "cellar.toml").write_text(f'timezone = "Europe/Vienna"\n{units}')
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.press("a")
+        hints = {one.id: one.placeholder for one in app.screen.query(Input) if one.id}
+        # ASBC: 1.095 is 22.7 °P, 1.012 is 3.1 °P (from memory).
+        assert hints["want-strength"] == "e.g. 22,7 °Bx or 12%"
+        assert hints["want-volume_l"] == "e.g. 1,11"
+        assert hints["want-fruit_g"] == "e.g. 1 lb 1,6 oz"
+        await pilot.press("escape", "r")
+        assert app.screen.query_one("#foot-input", Input).placeholder.startswith("10,5 70    1042 @ 21C")
+        await pilot.press("escape")
+        app.commands.form("damson", "chill")
+        await pilot.pause()
+        beside = ["".join(label.text()).strip() for label in app.screen.query(".label").results(PaintedLines)]
+        assert "temperature, °F" in beside
+        assert app.screen.query_one("#field-temp_c", Input).placeholder == "e.g. 68, or 20C"
+        app.screen.query_one("#field-temp_c", Input).value = "41"
+        app.screen.query_one("#field-hours", Input).value = "1"
+        await pilot.press("enter")
+        await pilot.pause()
+    assert 'did = "chill"' in (cellar / "vessels/damson/daybook.toml").read_text("utf-8").splitlines()[-1]
+    assert "temp_c = 5" in (cellar / "vessels/damson/daybook.toml").read_text("utf-8").splitlines()[-1]
 
 
 async def test_the_choices_of_a_field_follow_what_is_typed(app_of: Make) -> None:

@@ -78,8 +78,9 @@ class EntryForm(Modal):
             yield PaintedText(id="foot-title")
             for name in self.names:
                 with Horizontal(classes="field"):
-                    label, hint = field_label(self.did, name)
-                    unit = unit_of(self.did, name)
+                    units = self.session.view.settings.units
+                    label, hint = field_label(self.did, name, units)
+                    unit = unit_of(self.did, name, units)
                     yield PaintedText([[(f"  {label}, {unit}" if unit else f"  {label}", "quiet")]], classes="label")
                     fit = self.fits[name] = choices(self.session, self.view.vessel, self.did, name)
                     offer = SuggestFromList(fit, case_sensitive=False) if fit else None
@@ -94,6 +95,8 @@ class EntryForm(Modal):
 
     def _filled(self, name: str) -> str:
         value = self.planned.get(name)
+        if isinstance(value, float) and unit_of(self.did, name, self.session.view.settings.units) == "°F":
+            value = 1.8 * value + 32.0
         return "" if value is None else f"{value:g}" if isinstance(value, float) else plain(value, 200)
 
     def on_mount(self) -> None:
@@ -110,7 +113,9 @@ class EntryForm(Modal):
         typed = {name: self.query_one(f"#field-{name}", Input).value for name in self.names}
         settings = self.session.view.settings
         filled = {name: text for name, text in typed.items() if text.strip() and text != self._filled(name)}
-        given: dict[str, Scalar | None] = dict(fields_from_words(self.did, filled, settings.zone, settings.units))
+        given: dict[str, Scalar | None] = dict(
+            fields_from_words(self.did, filled, settings.zone, settings.units, in_form=True)
+        )
         return {**given, **{name: None for name, text in typed.items() if not text.strip()}}
 
     def on_input_changed(self) -> None:
@@ -137,13 +142,13 @@ class EntryForm(Modal):
         self.query_one("#reason").display = bool(ready.refusals)
         self.consequences = consequences(self.session, self.view.vessel, self.did, ready.fields)
         against = [finding_text(finding, units) for finding in ready.findings]
-        return [*against, *([] if ready.refusals else self.remarks())], caution_lines(ready.cautions)
+        return [*against, *([] if ready.refusals else self.remarks())], caution_lines(ready.cautions, units)
 
     def _missing(self) -> list[str]:
         """The labels of the fields that must be given and are empty."""
         required = KINDS[self.did].struct.required
         return [
-            field_label(self.did, name)[0]
+            field_label(self.did, name, self.session.view.settings.units)[0]
             for name in self.names
             if name in required and not self.query_one(f"#field-{name}", Input).value.strip()
         ]

@@ -37,6 +37,7 @@ from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.units import Units, Unreadable
 from fermtui.wording.cautions import caution_lines
 from fermtui.wording.plain import plain
+from fermtui.wording.said import in_units
 from fermtui.writing.planning import Preview, like, preview, write_plan
 from fermtui.writing.second_vessel import read_second
 from fermtui.writing.wanted import PlanUnfit, Wanted, read_strength, read_sweetness
@@ -137,13 +138,17 @@ class StartScreen(Screen[str | None]):
     def on_descendant_focus(self) -> None:
         self._offer()
 
+    def _cautions(self) -> list[str]:
+        units = self.fermtui.session.view.settings.units
+        return caution_lines(self.plan.cautions, units) if self.plan is not None else []
+
     def _offer(self) -> None:
         """What the field under the cursor can take, as far as it goes on from what is typed; else the cautions."""
         focused = self.focused
         name = focused.id.removeprefix("want-") if focused is not None and focused.id else ""
         listed = tuple(plain(one, 30) for one in self._listed.get(name, ()))
         if self.asked or not listed:
-            texts = caution_lines(self.plan.cautions) if self.plan is not None else []
+            texts = self._cautions()
             self.query_one("#choices", PaintedText).show(lambda width, height: _whole(texts, width, height))
             return
         typed = self._text(name)
@@ -210,7 +215,7 @@ class StartScreen(Screen[str | None]):
         try:
             plan = preview(self.fermtui.session.store, self._wanted(), self.fermtui.session.clock())
         except (Unreadable, PlanUnfit, Unfit) as why:
-            self.plan, sentence = None, str(why)
+            self.plan, sentence = None, in_units(str(why), self.fermtui.session.view.settings.units)
             self._hint()
             shown.show(lambda width, _: wrapped(sentence, "quiet", width, 6))
             return

@@ -26,6 +26,7 @@ from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.rows import ListItem, Rows
 from fermtui.units import show_number
+from fermtui.wording.fields import as_written
 from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
@@ -95,7 +96,8 @@ class PastScreen(Modal):
         strength = "" if one.abv_percent is None else f"{show_number(one.abv_percent, 1, units)} %"
         left, away = bottles_left(one.facts), name in self.batches.away
         mark = f"{LETTERS[self.marked.index(name)]} " if name in self.marked else "  "
-        scores = ", ".join(f"{taste.score:g}" for taste in self.batches.tastings(name)[-3:] if taste.score is not None)
+        tasted = self.batches.tastings(name)[-3:]
+        scores = ", ".join(as_written(taste.score, units) for taste in tasted if taste.score is not None)
         return [
             (mark, "accent"), (fit(plain(one.name, 40), 22), "text"), (fit(strength, 8), "quiet"),
             (fit("put away" if away else f"{left} left", 12), "quiet" if away or not left else "text"),
@@ -117,7 +119,7 @@ class PastScreen(Modal):
         for entry in self.batches.tastings(one.vessel)[-3:]:
             said = ", ".join(part for part in (entry.look, entry.smell, entry.taste, entry.text) if part)
             day = f"{entry.at.astimezone(settings.zone):%d %b %Y}"
-            score = "" if entry.score is None else f", {entry.score:g} of 20"
+            score = "" if entry.score is None else f", {as_written(entry.score, settings.units)} of 20"
             lines += wrapped(f"{day}{score}: {plain(said, 200)}", "quiet", self.app.size.width, 2)
         self.query_one("#lot", PaintedText).show(lines)
 

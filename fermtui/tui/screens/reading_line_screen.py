@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from fermtui.reports.entry_text import reading_meaning, written_line
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.widgets.lines import Line, wrapped
-from fermtui.units import Unreadable
+from fermtui.units import Units, Unreadable, show_degrees, show_number
 from fermtui.wording.plain import plain
 from fermtui.writing.entries import kept_vessel, write_entry
 from fermtui.writing.reading_check import InterpretedReading, interpret
@@ -18,7 +18,14 @@ if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
     from fermtui.tui.session import Session
 
-EXAMPLE = "1.042 21    1042 @ 70F    8,4bx    pH 3.4    yesterday 1.050"
+def example(units: Units) -> str:
+    """How a reading may be typed, bare numbers in the maker's units."""
+    gravity, acid = show_degrees(1.042, units), show_number(3.4, 1, units)
+    temp, other = ("70", "21C") if units.temp == "F" else ("21", "70F")
+    before = show_degrees(1.050, units)
+    return f"{gravity} {temp}    1042 @ {other}    8,4bx    pH {acid}    yesterday {before}"
+
+
 CONFIRMED = "looked at twice"
 
 
@@ -28,7 +35,7 @@ class ReadingLine(LineScreen):
     ROOM = 4
 
     def __init__(self, session: Session, vessel: str, name: str, task: str | None) -> None:
-        super().__init__(f"reading, {plain(name, 30)}", EXAMPLE)
+        super().__init__(f"reading, {plain(name, 30)}", example(session.view.settings.units))
         self.session, self.vessel, self.step = session, vessel, task
         self.asked_again = ""
         self._last: tuple[str, LoadedVessel, InterpretedReading] | None = None

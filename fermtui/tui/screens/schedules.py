@@ -21,7 +21,9 @@ from fermtui.tui.widgets.lines import Line, fit, wrapped
 from fermtui.tui.widgets.listing import Listing
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.rows import ListItem, Rows
+from fermtui.units import METRIC, Units
 from fermtui.wording.plain import plain
+from fermtui.wording.said import in_units
 from fermtui.writing.refused import Refused
 from fermtui.writing.schedule_copy import copy_schedule, loaded, take_copy_back
 
@@ -90,7 +92,9 @@ class Schedules(Modal):
             schedule = loaded(self.session.store, name)
         except Refused:
             return  # its mistake stands below the list
-        self.app.push_screen(TextPage(name, plain(schedule.title, 50), lambda width: schedule_lines(schedule, width)))
+        units = self.session.view.settings.units
+        page = TextPage(name, plain(schedule.title, 50), lambda width: schedule_lines(schedule, width, units))
+        self.app.push_screen(page)
 
     def action_copy(self) -> None:
         name = self.query_one("#schedules", Rows).chosen
@@ -146,12 +150,12 @@ class CopyLine(LineScreen):
         return None
 
 
-def schedule_lines(schedule: Schedule, width: int) -> list[Line]:
+def schedule_lines(schedule: Schedule, width: int, units: Units = METRIC) -> list[Line]:
     """The steps in order: what is to be done, for which meads, when, and what is said then."""
-    lines: list[Line] = wrapped(plain(schedule.about or "", 400), "quiet", width, 6)
+    lines: list[Line] = wrapped(in_units(plain(schedule.about or "", 400), units), "quiet", width, 6)
     for step in schedule.steps:
-        key, act, only, due = step_row(step, schedule)
+        key, act, only, due = step_row(step, schedule, units)
         lines += [[], [(f"  {fit(key, KEY)}", "title"), (act, "strong"), (f"   {only}" if only else "", "accent")]]
         lines += wrapped(plain(due, 400), "text", width, 6, indent=" " * (KEY + 2))
-        lines += wrapped(plain(step.say or "", 400), "quiet", width, 6, indent=" " * (KEY + 2))
+        lines += wrapped(in_units(plain(step.say or "", 400), units), "quiet", width, 6, indent=" " * (KEY + 2))
     return lines

@@ -25,6 +25,7 @@ class VesselRow(NamedTuple):
     marks: tuple[Mark, ...] = ()
     damaged: bool = False
     """something in its files cannot be read"""
+    gravity_unit: str = "SG"
     tag: str = ""
     """the folder, where another vessel has the same name"""
 
@@ -115,7 +116,7 @@ class Timeline(Listing):
 
     def _head(self, wide: Columns) -> list[Run]:
         text = "  " + fit("vessel", wide.name) + " " + fit("stage", wide.stage) + " "
-        text += fit("SG", 6) if wide.gravity else ""
+        text += fit(self.rows[0].gravity_unit if self.rows else "SG", 6) if wide.gravity else ""
         text += "% vol " if wide.abv else ""
         text += fit("sugar spent" if wide.spent >= 10 else "spent", wide.spent + 2) if wide.spent else ""
         return [(text, "title")]
