@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -178,13 +178,27 @@ def _fruit_text(fruit: PlannedFruit, settings: Settings) -> str:
 def when_text(plan: Preview, settings: Settings, now: datetime) -> str:
     """The days that a maker asks for first, as in 'fruit about 19 Jan, bottles about 6 Mar, first taste about 6 Jun';
     empty where none is known."""
-    parts = []
-    for do, name in (("fruit", "fruit"), ("bottle", "bottles"), ("taste", "first taste")):
-        found = [task for task in plan.tasks if task.do == do and task.is_open and task.window is not None]
-        first = min(found, key=lambda task: task.likely or now, default=None)
-        if first is not None:
-            parts.append(f"{name} {about(first, settings, now)}")
-    return ", ".join(parts)
+    coming = [task for task in plan.tasks if task.is_open and task.window is not None]
+    bottled = _first(task for task in coming if task.do == "bottle")
+    found = [
+        ("fruit", _first(task for task in coming if task.do == "fruit" and plan.head.plan.fruit is not None)),
+        ("bottles", bottled),
+        # What is tasted before it is bottled is oak or spice, and not the mead.
+        ("first taste", _first(task for task in coming if task.do == "taste" and not _is_before(task, bottled))),
+    ]
+    return ", ".join(f"{name} {about(task, settings, now)}" for name, task in found if task is not None)
+
+
+def _first(tasks: Iterable[Task]) -> Task | None:
+    return min(tasks, key=_likely, default=None)
+
+
+def _likely(task: Task) -> float:
+    return task.likely.timestamp() if task.likely is not None else float("inf")
+
+
+def _is_before(task: Task, other: Task | None) -> bool:
+    return other is not None and _likely(task) < _likely(other)
 
 
 def about(task: Task, settings: Settings, now: datetime) -> str:
@@ -235,7 +249,7 @@ def date_rows(plan: Preview, settings: Settings, now: datetime) -> list[DateRow]
     """The steps that are still to come, in the order of their likely days."""
     amounts = {added.task: added.mass_g for added in plan.outcome.additions}
     rows = []
-    for task in sorted(plan.tasks, key=lambda task: task.likely.timestamp() if task.likely else float("inf")):
+    for task in sorted(plan.tasks, key=_likely):
         if not task.is_open:
             continue
         mass_g = amounts.get(task.key)

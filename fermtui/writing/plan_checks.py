@@ -20,6 +20,7 @@ from fermtui.wording.plain import plain
 if TYPE_CHECKING:
     from fermtui.cellar.store import CellarStore
     from fermtui.schedule.outcome import Outcome
+    from fermtui.schedule.steps import Schedule
     from fermtui.writing.wanted import Wanted
 
 LIGHT_SG = 1.030
@@ -47,7 +48,12 @@ def too_much(volume_l: float, gravity: float, units: Units) -> str | None:
 
 
 def notes(
-    store: CellarStore, wanted: Wanted, gravity: float, comes_to: Outcome, capacity_l: float | None
+    store: CellarStore,
+    wanted: Wanted,
+    schedule: Schedule,
+    gravity: float,
+    comes_to: Outcome,
+    capacity_l: float | None,
 ) -> Iterable[str]:
     """What is unusual about a plan, a sentence each. Litres, SG, % vol."""
     units = store.settings.units
@@ -56,6 +62,24 @@ def notes(
     yield from _of_strength(wanted, comes_to, units)
     yield from _of_sweetness(wanted, comes_to.end.abv_percent)
     yield from _of_room(store, wanted, comes_to.level_l, capacity_l)
+    yield from _of_schedule(wanted, schedule, comes_to, units)
+
+
+def _of_schedule(wanted: Wanted, schedule: Schedule, comes_to: Outcome, units: Units) -> Iterable[str]:
+    """What is wanted and the schedule has no step for, or the other way round."""
+    name, does = plain(schedule.name, 40), {added.do for added in comes_to.additions}
+    if wanted.fruit and "fruit" not in does:
+        yield (
+            f"{name} asks for no fruit, so the sums are without the {plain(wanted.fruit, 40)}: take a schedule with "
+            "fruit, such as fruit-when-dry"
+        )
+    elif not wanted.fruit and "fruit" in schedule.by_do:
+        yield f"{name} asks for fruit, and none is named: say which, or take another schedule"
+    if wanted.sweet_to is not None and "sweeten" not in schedule.by_do and wanted.keep != "glass":
+        yield f"{name} sweetens nothing, so it stays at its end: take another schedule, or sweeten in the glass"
+    if "forced_test" in schedule.by_do:
+        stops = show_gravity(wanted.end or 1.0, units)
+        yield f"the days behind the forced test are those of a must that stops at {stops}"
 
 
 def _of_name(store: CellarStore, name: str) -> Iterable[str]:

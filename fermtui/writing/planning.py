@@ -165,7 +165,7 @@ def _preview(store: CellarStore, wanted: Wanted, now: datetime, beside: str | No
         doses=doses,
         capacity_l=capacity_l,
         tasks=dated,
-        notes=tuple(notes(store, wanted, must.sg, comes_to, capacity_l)),
+        notes=tuple(notes(store, wanted, schedule, must.sg, comes_to, capacity_l)),
         cautions=_cautions(store, wanted),
     )
 
@@ -352,6 +352,8 @@ def _dated(
     doses = doses_in(for_plan(schedule, head.plan).steps)
     answers = ForecastAnswers(dict, lambda: foretell(facts, head.plan, doses, store.history().priors()))
     forecast = Forecast(answers, now, now, facts.g0)
+    if "forced_test" in schedule.by_do:  # what waits for it is dated as if it stopped at the planned end
+        facts = facts._replace(forced_sg=head.plan.end)
     return tasks(facts, schedule, head.plan, forecast, now, store.settings.zone, folder)
 
 

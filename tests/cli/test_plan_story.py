@@ -417,3 +417,32 @@ def test_a_fruit_mead_comes_out_as_its_plan_said(cellar: Any, fermtui: Any) -> N
     (folder / "vessels/damson/daybook.toml").write_text(page)
     shown = fermtui("show", "damson", "--json", "--on", "2026-04-13").json
     assert shown["abv_percent"] == pytest.approx(plan["abv_percent_at_end"], abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--schedule", "two-doses", "--fruit", "plum"), "two-doses asks for no fruit"),
+        (("--schedule", "fruit-when-dry"), "fruit-when-dry asks for fruit, and none is named"),
+        (("--schedule", "fruit-to-bottle", "--fruit", "plum", "--sweet", "1.010"), "fruit-to-bottle sweetens nothing"),
+        (("--schedule", "short-mead"), "a must that stops at 1.000"),
+    ],
+)
+def test_what_the_schedule_has_no_step_for_is_said(
+    cellar: Any, fermtui: Any, words: tuple[str, ...], says: str
+) -> None:
+    cellar({})
+    plan = fermtui("start", "X", "--volume", "4L", "--gravity", "1.045", *words, "--dry-run", "--json", *ON).json
+    assert any(says in note for note in plan["notes"])
+    assert all(task["likely"] for task in plan["tasks"] if task["do"] == "bottle")
+
+
+def test_the_first_taste_is_one_of_the_mead(cellar: Any, fermtui: Any) -> None:
+    cellar({})
+    words = ("start", "X", "--volume", "4L", "--gravity", "1.085", "--schedule", "oak", "--dry-run", *ON)
+    told = fermtui(*words).out
+    days = re.search(r"bottles about (\d+ \w+), first taste about (\d+ \w+)", told)
+    assert days is not None
+    tasks = {task["task"]: task["likely"] for task in fermtui(*words, "--json").json["tasks"]}
+    assert tasks["taste-3"] > tasks["bottle"]
+    assert days[2].split()[0] == str(int(tasks["taste-3"][8:10]))  # and not of the oak, which is tasted before
