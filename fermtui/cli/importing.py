@@ -27,11 +27,12 @@ from fermtui.reports.readings_in import NotTaken, ReadTable, TableKind, TableRow
 from fermtui.reports.table_titles import MEASURES, NoTable
 from fermtui.wording.plain import plain
 from fermtui.wording.sensors import counted
-from fermtui.writing import door, entries
-from fermtui.writing.refused import GUARD, Refused
+from fermtui.writing import entries
+from fermtui.writing.bulk_readings import Offered, write_readings
+from fermtui.writing.refused import Refused
 
 FILE_MOST = 1024 * 1024 * 1024
-LOG_ROWS = 300
+LOG_ROWS = 2000
 LOG_GAP = timedelta(hours=3)
 """Rows that come more often than this, and more than fifty of them, were written by no hand."""
 LOG_LEAST = 50
@@ -138,7 +139,7 @@ def _stem(path: str) -> str:
 
 
 def is_log(table: ReadTable) -> bool:
-    """Whether a device wrote it: hundreds of rows, or dozens that mostly lie less than three hours apart."""
+    """Whether a device wrote it: thousands of rows, or dozens that mostly lie less than three hours apart."""
     if any(row.by for row in table.rows):
         return False  # an export of ours
     times = sorted(row.at.timestamp() for row in table.rows)
@@ -171,28 +172,19 @@ def _import(
 ) -> tuple[Imported, bool]:
     there = [_known(entry) for entry in entries.vessel_file(store, vessel).entries if isinstance(entry, records.Read)]
     done = Imported([], [], list(table.refused))
-    guards_only = not table.refused
-    # In order of time, so that each reading is judged by the one before it.
+    offered: list[Offered] = []
     for row in sorted(table.rows, key=lambda one: (one.at, one.line)):
         if any(_same(row, *known) for known in there):
             done.there.append(row.line)
             continue
-        fields: dict[str, Scalar | None] = {**row.fields, "text": row.text, "by": row.by or None}
-        try:
-            if dry:
-                entries.prepare(store, vessel, "read", fields, at=row.at, now=now, override=override)
-                key = ""
-            else:
-                key = door.write(store, vessel, "read", fields, at=row.at, now=now, override=override).key
-        except Refused as refused:
-            by_guard = refused.code == GUARD
-            done.refused.append(NotTaken(row.line, str(refused).removeprefix(f"{vessel}: "), by_guard))
-            guards_only = guards_only and by_guard
-            continue
         there.append((row.at, row.fields))
-        done.written.append((row.line, key))
+        fields: dict[str, Scalar | None] = {**row.fields, "text": row.text, "by": row.by or None}
+        offered.append(Offered(row.line, row.at, fields))
+    bulk = write_readings(store, vessel, offered, now=now, override=override, dry=dry)
+    done.written.extend(bulk.written)
+    done.refused.extend(NotTaken(*one) for one in bulk.refused)
     done.refused.sort()
-    return done, guards_only
+    return done, all(one.by_guard for one in done.refused)
 
 
 def _known(entry: records.Read) -> tuple[datetime, Mapping[str, Decimal]]:

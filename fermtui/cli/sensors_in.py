@@ -30,6 +30,7 @@ from fermtui.writing.sensor_log import Taken, take_log
 
 FILE_MOST = 1024 * 1024 * 1024
 FILES_MOST = 10_000
+BAR = 24
 ENDINGS = (".csv", ".tsv", ".txt")
 
 
@@ -179,13 +180,15 @@ def _as_json(store: CellarStore, done: SensorDone, *, dry: bool) -> dict[str, An
     return {"sensor": done.name, "vessels": parts, "faults": done.faults}
 
 
-def progress(name: str) -> Callable[[int], None] | None:
-    """What tells on a terminal how many rows have been read; None where nobody looks."""
+def progress(name: str) -> Callable[[int, int], None] | None:
+    """What draws on a terminal how many of the rows have been read; None where nobody looks."""
     if not sys.stderr.isatty():
         return None
     shown = plain(name, 30)
 
-    def tell(rows: int) -> None:
-        print(f"\r{shown}: {rows:,} rows ..\x1b[K\r", end="", file=sys.stderr, flush=True)
+    def tell(rows: int, of: int) -> None:
+        full = BAR if rows >= of else BAR * rows // of
+        text = f"{shown} [{'#' * full:<{BAR}}] {rows:,} of {of:,} rows"
+        print(f"\r{text}" if rows < of else f"\r{'':<{len(text)}}\r", end="", file=sys.stderr, flush=True)
 
     return tell

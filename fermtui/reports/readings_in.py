@@ -80,14 +80,15 @@ def decoded(data: bytes) -> str:
         return data.decode("cp1252", "replace")
 
 
-def readings_in(text: str, kind: TableKind, tell: Callable[[int], None] | None = None) -> ReadTable:
+def readings_in(text: str, kind: TableKind, tell: Callable[[int, int], None] | None = None) -> ReadTable:
     """The readings of a table with a header, its cells set apart by comma, semicolon or tab. Raises NoTable.
 
-    `tell` is called now and then with how many rows have been read.
+    `tell` is called now and then, and at the end, with how many rows have been read and how many there are.
     """
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
     rows: list[TableRow] = []
     refused: list[NotTaken] = []
+    whole = max(1, text.count("\n") - 1) if tell is not None else 0
     try:
         header = next(lines, None)
         if not header or not any(cell.strip() for cell in header):
@@ -97,10 +98,12 @@ def readings_in(text: str, kind: TableKind, tell: Callable[[int], None] | None =
         for cells in lines:
             line, before = before + 1, lines.line_num
             if tell is not None and (len(rows) + len(refused)) % EACH == EACH - 1:
-                tell(len(rows) + len(refused) + 1)
+                tell(min(before - 1, whole - 1), whole)
             _take(cells, line, places, len(header), kind, rows, refused)
     except csv.Error as fault:
         raise NoTable(f"line {lines.line_num} is no row of a table ({fault})") from None
+    if tell is not None:
+        tell(whole, whole)
     return ReadTable(tuple(rows), tuple(refused), unused)
 
 

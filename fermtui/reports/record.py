@@ -18,7 +18,13 @@ from fermtui.reports.document import WIDTH, Block, Pairs, Part, Points, Section,
 from fermtui.reports.lots import bottle_rows
 from fermtui.reports.plot_cells import plot_lines
 from fermtui.reports.vessel_plot import plot_data
-from fermtui.reports.vessel_text import fact_rows, forecast_rows
+from fermtui.reports.vessel_text import (
+    fact_rows,
+    forecast_rows,
+    logged_text,
+    logged_together,
+    one_a_day,
+)
 from fermtui.units import (
     Units,
     gravity_unit,
@@ -149,7 +155,7 @@ def _readings(view: VesselView, settings: Settings) -> list[tuple[str, ...]]:
             "" if reading.ph is None else show_number(reading.ph, 2, units),
             "" if reading.free_so2_mg_per_l is None else show_number(reading.free_so2_mg_per_l, 0, units),
         )
-        for reading in view.facts.readings
+        for reading in one_a_day(view.facts.readings, settings.zone)
     ]
 
 
@@ -165,7 +171,12 @@ def _steps(view: VesselView, settings: Settings, now: datetime) -> list[tuple[st
 
 def _entries(file: VesselFile, settings: Settings) -> list[tuple[str, str]]:
     rows = []
-    for entry in file.entries:
+    for entries in logged_together(file):
+        entry = entries[0]
+        if len(entries) > 1:
+            until = _minute(entries[-1].at, settings)
+            rows.append((_minute(entry.at, settings), f"{logged_text(entries, settings.units)}, to {until}"))
+            continue
         struck = " (taken back)" if entry.key in file.struck else ""
         rows.append((_minute(entry.at, settings), done_text(entry.did, entry.written, settings.units) + struck))
     return rows

@@ -159,7 +159,7 @@ def band_lines(forecast: Forecast, settings: Settings, now: datetime, most: int 
     ]
 
 
-def _one_a_day(readings: Iterable[Reading], zone: tzinfo) -> list[Reading]:
+def one_a_day(readings: Iterable[Reading], zone: tzinfo) -> list[Reading]:
     """All readings by hand, and of each sensor the last of each day."""
     found: dict[object, Reading] = {}
     for reading in readings:
@@ -181,13 +181,12 @@ def logged_together(file: VesselFile) -> Iterator[tuple[Entry, ...]]:
     return (tuple(group) for _, group in groupby(file.entries, key=sensor))
 
 
-def _logged(entries: Sequence[Entry], zone: tzinfo, units: Units) -> str:
-    """`2026-03-18 to 2026-04-02  read 1.095 to 1.041 in 30 readings by float-1`."""
-    first, last = (entries[place].at.astimezone(zone) for place in (0, -1))
+def logged_text(entries: Sequence[Entry], units: Units) -> str:
+    """`read 1.095 to 1.041 in 30 readings by float-1`: entries that one sensor logged."""
     reads = [entry for entry in entries if isinstance(entry, Read)]
     gravities = [entry.sg for entry in reads if entry.sg is not None]
     span = f"{show_gravity(gravities[0], units)} to {show_gravity(gravities[-1], units)} in " if gravities else ""
-    return f"{first:%Y-%m-%d} to {last:%Y-%m-%d}  read {span}{len(reads)} readings by {plain(reads[0].by, 40)}"
+    return f"read {span}{len(reads)} readings by {plain(reads[0].by, 40)}"
 
 
 def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: datetime) -> list[str]:
@@ -212,7 +211,7 @@ def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: 
         why = reason_text(task, settings, now) + (f"  [{plain(task.key, 60)}]" if task.is_open else "")
         lines.append(f"  {state_text(task):<8} {when:<{wide}} {task_text(task):<26} {why}")
     lines += ["", "readings"]
-    for reading in _one_a_day(vessel.facts.readings, zone):
+    for reading in one_a_day(vessel.facts.readings, zone):
         sg = "" if reading.sg is None else show_gravity(reading.sg, units, 4)
         temp = "" if reading.temp_c is None else show_temp(reading.temp_c, units)
         ph = "" if reading.ph is None else f"pH {show_number(reading.ph, 2, units)}"
@@ -224,7 +223,8 @@ def vessel_lines(vessel: VesselView, file: VesselFile, settings: Settings, now: 
     for entries in logged_together(file):
         entry = entries[-1]
         if len(entries) > 1:
-            lines.append(f"  {_logged(entries, zone, units)}")
+            first, last = (one.at.astimezone(zone) for one in (entries[0], entry))
+            lines.append(f"  {first:%Y-%m-%d} to {last:%Y-%m-%d}  {logged_text(entries, units)}")
             continue
         mark = "~" if entry.key in file.struck else " "
         text = done_text(entry.did, entry.written, units)

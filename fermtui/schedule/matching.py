@@ -89,8 +89,13 @@ def _fits(step: Step, act: Act, context: Context) -> bool:
 
 
 def _is_reading(key: str, what: str | None, context: Context) -> bool:
+    """Whether it reads what the step asks for. A sensor answers no step that asks for more than a gravity, and none
+    for the original one."""
     for reading in reversed(context.facts.readings):
         if reading.key == key:
+            if reading.by is not None:
+                pitched = context.pitched_at
+                return reading.sg is not None and what is None and pitched is not None and reading.at > pitched
             return reading.sg is not None or (what == "ph" and reading.ph is not None)
     return key in context.inherited  # its values are in the other vessel's daybook
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from fermtui.cellar.loaded import LoadedVessel, measures_of
 from fermtui.cellar.store import CellarStore
+from fermtui.daybook.entry import Entry
 from fermtui.daybook.lines import entry_of_line, line_of
 from fermtui.daybook.strikes import live
 from fermtui.daybook.vessel_file import read_vessel
@@ -111,6 +112,21 @@ def _doubt(
     if out_of_reach is not None and before.g0 is not None and sg < before.g0:
         return f"{out_of_reach}: read again"
     return _doubt_after_pitch(loaded, before, sg, at, store.settings.units)
+
+
+def doubt_between(loaded: LoadedVessel, before: Facts, after: Facts, entry: Entry, units: Units) -> str | None:
+    """The doubt about a `read` entry, from the facts right before and right after it; the forecast is not asked."""
+    if not _tells_gravity(entry.written):
+        return None
+    sg = next((r.sg for r in after.readings if r.key == entry.key), None)
+    new_note = next((note for note in after.notes if note not in before.notes), None)
+    if sg is None:
+        return new_note
+    if after.pitched_at is None or entry.at <= after.pitched_at:
+        return _doubt_before_pitch(after)
+    if new_note is not None and before.g0 is not None and sg < before.g0:
+        return f"{new_note}: read again"
+    return _doubt_after_pitch(loaded._replace(answers=None), before, sg, entry.at, units)
 
 
 def _doubt_before_pitch(facts: Facts) -> str | None:

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import csv
 import io
+from collections import Counter
 from collections.abc import Callable, Mapping
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from fermtui.daybook.append import append_many
+from fermtui.replay.replay import replayed
+from fermtui.writing import bulk_readings, entries
 
 Cellar = Callable[[Mapping[str, str]], Path]
 
@@ -141,6 +147,29 @@ def test_each_refusal_has_its_line_and_reason_and_nothing_of_it_is_written(
     assert len(added) == 2
     assert "sg = 1.071" in added[0]
     assert "sg = 1.030" in added[1]
+
+
+def test_a_table_of_many_rows_by_hand_is_one_write_and_one_replay(
+    rowan: Path, fermtui: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    count: Counter[str] = Counter()
+
+    def counted(name: str, work: Callable[..., Any]) -> Callable[..., Any]:
+        def call(*args: Any, **more: Any) -> Any:
+            count[name] += 1
+            return work(*args, **more)
+
+        return call
+
+    monkeypatch.setattr(entries, "append_many", counted("write", append_many))
+    monkeypatch.setattr(bulk_readings, "replayed", counted("replay", replayed))
+    days = [date(2026, 4, 15) + timedelta(days=at) for at in range(180)]
+    rows = "".join(f"{day},{1.0 + 0.07 * 0.97**at:.3f}\n" for at, day in enumerate(days))
+    ran = fermtui("import", "rowan", table(tmp_path, "date,sg\n" + rows), "--on", "2026-12-01")
+    assert (ran.status, ran.out) == (0, "rowan: 180 readings written\n")
+    assert count == {"write": 1, "replay": 1}
+    assert len(daybook(rowan).splitlines()) == 7 + 180
+    assert fermtui("check", "rowan").status == 0
 
 
 def test_an_implausible_reading_alone_is_a_guards_refusal(rowan: Path, fermtui: Any, tmp_path: Path) -> None:

@@ -167,6 +167,19 @@ def test_what_is_left_out_is_counted_and_not_listed(fermtui: Any, tmp_path: Path
     assert text.count("\n") <= 3
 
 
+@pytest.mark.usefixtures("rowan")
+def test_a_bar_on_a_terminal_and_nothing_of_it_in_a_pipe(
+    fermtui: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = saved(tmp_path, plain_log(5000))
+    assert fermtui("import", "rowan", path, "--dry-run", *ON).err == ""
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    drawn = fermtui("import", "rowan", path, "--dry-run", *ON).err
+    assert "[#########               ] 2,000 of 5,000 rows" in drawn
+    assert drawn.endswith("\r")  # and is wiped out in the end
+    assert not drawn.split("\r")[-2].strip()
+
+
 def test_a_dry_run_writes_nothing(rowan: Path, fermtui: Any, tmp_path: Path) -> None:
     ran = fermtui("import", "rowan", saved(tmp_path, plain_log(480)), "--dry-run", *ON)
     assert ran.out.startswith("rowan: 10 readings by float would be written from 480 rows")
@@ -194,6 +207,29 @@ def test_undo_takes_back_what_the_maker_wrote_and_not_what_was_logged(
     fermtui("write", "rowan", "note", "text=smells of bread", *ON)
     fermtui("import", "rowan", saved(tmp_path, plain_log(480)), *ON)
     assert "smells of bread" in fermtui("strike", "rowan", *ON).out
+
+
+@pytest.mark.usefixtures("rowan")
+def test_a_sensor_answers_no_step_that_asks_for_more_than_a_gravity(fermtui: Any, tmp_path: Path) -> None:
+    head = tmp_path / "cellar/vessels/rowan/vessel.toml"
+    head.write_text('schedule = "two-doses"\n' + HEAD, "utf-8")
+    book = tmp_path / "cellar/vessels/rowan/daybook.toml"
+    unread = [line for line in book.read_text("utf-8").splitlines() if "read" not in line]
+    book.write_text("\n".join(unread) + "\n", "utf-8")
+    early = [f"{(START - timedelta(minutes=90 - at)).isoformat()},1.0951,20" for at in range(60)]
+    fermtui("import", "rowan", saved(tmp_path, plain_log(480) + "\n".join(early) + "\n"), *ON)
+    due = fermtui("show", "rowan", "--on", "2026-04-15").out
+    steps = due.split("steps\n")[1].split("\nreadings")[0]
+    assert not [line for line in steps.splitlines() if "take a gravity" in line and line.strip().startswith("done")]
+
+
+def test_the_record_tells_what_was_logged_in_a_line(rowan: Path, fermtui: Any, tmp_path: Path) -> None:
+    fermtui("import", "rowan", saved(tmp_path, plain_log(960)), *ON)
+    assert len(daybook(rowan)) == 23
+    record = fermtui("record", "rowan", *ON).out
+    assert "20 readings by float" in " ".join(record.split())
+    readings = record.split("Readings\n")[1].split("\n\n")[0].splitlines()
+    assert len(readings) == 1 + 1 + 11  # its head, the one by hand, and one for each day that was logged
 
 
 def test_two_computers_that_take_in_one_log_write_the_same_lines(
