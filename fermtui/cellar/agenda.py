@@ -11,7 +11,6 @@ from fermtui.must.limits import OutOfRange
 from fermtui.replay.fruit_lots import parts_of
 from fermtui.schedule.amounts import amounts, must_in_all
 from fermtui.schedule.guards import Finding, check
-from fermtui.schedule.outcome import outcome
 from fermtui.schedule.rounding import Amounts, grams
 from fermtui.schedule.task import Task
 
@@ -92,6 +91,8 @@ def _foreseen(vessel: VesselView, task: Task, settings: Settings) -> Amounts:
     """The honey of a feed or a sweetening that is not due yet: by what will be in the vessel then, not by what is."""
     if task.do not in ("feed", "sweeten") or task.state not in ("waiting", "coming"):
         return {}
+    from fermtui.schedule.outcome import outcome  # few vessels have such a task: a start does not wait for it
+
     facts = vessel.facts
     must = must_in_all(facts)
     if must is None:

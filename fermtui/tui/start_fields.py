@@ -34,7 +34,7 @@ FIELDS: tuple[Field, ...] = (
     Field("schedule", "schedule", ""),
     Field("yeast", "yeast", "wine yeast"),
     Field("fruit", "fruit", "plum"),
-    Field("fruit_g", "how much, pitted", "500 g", "mass"),
+    Field("fruit_g", "fruit, pitted", "500 g", "mass"),
     Field("treatment", "treated how", "frozen"),
     Field("co2_volumes", "sparkling", "2.5"),
     Field("second", "and a second", "Sloe, 500 g sloe"),

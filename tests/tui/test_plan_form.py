@@ -93,3 +93,16 @@ async def test_the_sulfite_form_tells_free_total_and_the_share_bound(app_of: Mak
         says = " ".join(shown(app, "foot-says").split())
         # 0.2 g hold 115 mg of SO2 (57.6 %, IUPAC weights): 28 mg/L in what is left of 4.2 L of must.
         assert "Then: 28 mg/L free at most, 28 mg/L in total: none of it counted as bound" in says
+
+
+async def test_every_field_can_be_seen_in_the_smallest_window(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=(60, 20)) as pilot:
+        await pilot.press("a")
+        await pilot.pause()
+        for name in ("second", "like", "name"):
+            field = app.screen.query_one(f"#want-{name}", Input)
+            field.focus()
+            await pilot.pause()
+            await pilot.wait_for_scheduled_animations()
+            assert app.screen.find_widget(field).visible_region.height == 1
