@@ -11,10 +11,9 @@ from fermtui.cli.cellar import days_of, print_json, tell_problems, whole_view
 from fermtui.reports.json_parts import instant, problems_json, troubles_json
 from fermtui.schedule.task import STATES
 from fermtui.wording.amounts import amounts_text
-from fermtui.wording.dates import short_window
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
-from fermtui.wording.tasks import is_alarm, reason_text, task_text
+from fermtui.wording.tasks import is_alarm, reason_text, task_text, when_text
 from fermtui.wording.vessels import folder_tags, standing_name, standing_text
 
 LATE = 4
@@ -128,7 +127,7 @@ def _when(item: AgendaItem, view: View) -> str:
     if is_alarm(task):
         return "CHECK"
     if task.state == "coming":
-        return short_window(task.window, view.now, view.settings.zone)
+        return when_text(task, view.now, view.settings.zone)
     return task.state.upper() if task.state == "late" else task.state
 
 

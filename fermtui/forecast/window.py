@@ -4,7 +4,7 @@ Here and in every module of the start that defines tuples annotations are evalua
 each, and the first compile of a process costs a millisecond.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
@@ -28,3 +28,28 @@ class Window(NamedTuple):
 def exactly(at: datetime) -> Window:
     """A window without width."""
     return Window(at, at, at)
+
+
+def not_before(window: Window, at: datetime) -> Window:
+    """The window with what lies before `at` moved to it."""
+    return window if window.earliest >= at else window.each(lambda instant: max(instant, at))
+
+
+def latest_of(windows: Sequence[Window]) -> Window:
+    """When the last of several has come: the latest of each quantile."""
+    latest = [window.latest for window in windows]
+    return Window(
+        max(window.earliest for window in windows),
+        max(window.likely for window in windows),
+        None if None in latest else max(at for at in latest if at is not None),
+    )
+
+
+def earliest_of(windows: Sequence[Window]) -> Window:
+    """When the first of several has come: the earliest of each quantile."""
+    known = [window.latest for window in windows if window.latest is not None]
+    return Window(
+        min(window.earliest for window in windows),
+        min(window.likely for window in windows),
+        min(known) if known else None,
+    )

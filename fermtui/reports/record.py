@@ -36,12 +36,11 @@ from fermtui.units import (
     show_volume,
 )
 from fermtui.wording.amounts import amounts_text
-from fermtui.wording.dates import short_window
 from fermtui.wording.fields import as_written
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
-from fermtui.wording.tasks import reason_text, state_text, task_text
+from fermtui.wording.tasks import reason_text, state_text, task_text, when_text
 
 PLOT_HEIGHT = 16
 STRENGTH = ("gravity", "G0", "strength", "alcohol", "strength, give or take")
@@ -162,7 +161,7 @@ def _readings(view: VesselView, settings: Settings) -> list[tuple[str, ...]]:
 def _steps(view: VesselView, settings: Settings, now: datetime) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
     for task in by_time(view.tasks):
-        when = short_window(task.window, now, settings.zone) if task.window else ""
+        when = when_text(task, now, settings.zone)
         if task.settled_at is not None:
             when = _day(task.settled_at, settings)
         rows.append((state_text(task), when, task_text(task), reason_text(task, settings, now)))

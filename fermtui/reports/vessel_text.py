@@ -22,7 +22,7 @@ from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.said import in_units
 from fermtui.wording.sensors import offset_text
-from fermtui.wording.tasks import reason_text, state_text, task_text
+from fermtui.wording.tasks import reason_text, state_text, task_text, when_text
 from fermtui.wording.vessels import gravity_note, not_poured_text, standing_name, standing_text
 
 
@@ -56,7 +56,7 @@ def _row(vessel: VesselView, view: View) -> tuple[str, ...]:
 def _day(task: Task, now: datetime, zone: tzinfo) -> str:
     if task.settled_at is not None:
         return ago(task.settled_at, now, zone)
-    return short_window(task.window, now, zone) if task.window else ""
+    return when_text(task, now, zone)
 
 
 def _next(vessel: VesselView, view: View) -> str:
@@ -65,7 +65,7 @@ def _next(vessel: VesselView, view: View) -> str:
     if not open_tasks:
         return not_poured_text(vessel)
     task = min(open_tasks, key=lambda t: (order[t.state], t.likely.timestamp() if t.likely else 0.0))
-    when = task.state if task.state != "coming" else short_window(task.window, view.now, view.settings.zone)
+    when = task.state if task.state != "coming" else when_text(task, view.now, view.settings.zone)
     return f"{when}: {task_text(task)}"
 
 

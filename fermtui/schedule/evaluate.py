@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from datetime import datetime, timedelta
 from typing import Any
 
-from fermtui.forecast.window import Window, exactly
+from fermtui.forecast.window import Window, earliest_of, exactly, latest_of, not_before
 from fermtui.replay.stability import CALM_SG, END_SLACK_SG
 from fermtui.schedule.conditions import (
     FIRST_SIGN,
@@ -37,6 +37,7 @@ from fermtui.schedule.met_at import (
     counting_parts,
     fits,
     known_at,
+    opens_at,
     sg_at_spent,
     sg_of_sugar_left,
     shifted,
@@ -72,31 +73,6 @@ def verdicts_of_parts(condition: AllOf, context: Context) -> list[tuple[Conditio
         )
         for part in counting_parts(condition, context)
     ]
-
-
-def not_before(window: Window, at: datetime) -> Window:
-    """The window with what lies before `at` moved to it."""
-    return window if window.earliest >= at else window.each(lambda instant: max(instant, at))
-
-
-def latest_of(windows: Sequence[Window]) -> Window:
-    """When the last of several has come: the latest of each quantile."""
-    latest = [window.latest for window in windows]
-    return Window(
-        max(window.earliest for window in windows),
-        max(window.likely for window in windows),
-        None if None in latest else max(at for at in latest if at is not None),
-    )
-
-
-def earliest_of(windows: Sequence[Window]) -> Window:
-    """When the first of several has come: the earliest of each quantile."""
-    known = [window.latest for window in windows if window.latest is not None]
-    return Window(
-        min(window.earliest for window in windows),
-        min(window.likely for window in windows),
-        min(known) if known else None,
-    )
 
 
 def _known(kind: str, values: WhyValues, at: datetime, *, is_date: bool = False) -> Verdict:
@@ -150,6 +126,7 @@ def _after(condition: After, context: Context) -> Verdict:
         return _known("after", values, shifted(base, condition, context), is_date=is_date)
     if task.window is None:
         return _waiting("after", values)
+    values["floats"] = task.floats
     window = not_before(task.window, context.now).each(lambda at: shifted(at, condition, context))
     return _expected("after", values, window, is_date=is_date)
 
@@ -178,6 +155,11 @@ def _before(condition: Before, context: Context) -> Verdict:
     if not task.forecast:
         values["at"] = window.likely
         return Verdict(KNOWN, Why("before", KNOWN, values), window, is_date=is_date)
+    opens = opens_at(context.schedule.by_key[condition.ref].due, context)
+    if opens is not None and shifted_back(opens, condition, context) <= context.now:
+        values["at"], values["opens"] = context.start_of(context.now), True
+        return Verdict(KNOWN, Why("before", KNOWN, values), exactly(values["at"]), is_date=is_date)
+    values["floats"] = task.floats
     return _expected("before", values, not_before(window, context.now), is_date=is_date)
 
 
@@ -201,7 +183,7 @@ def _down_to(sg: float, kind: str, values: WhyValues, context: Context) -> Verdi
         return _waiting(kind, values | {"unlikely": True})
     if window is None or window.likely <= context.now:
         window = exactly(context.now)  # likely there already: only a reading is missing
-        values["passed"] = True
+        values["passed"] = values["floats"] = True
     window = not_before(window, context.now)
     return _expected(kind, values, window)
 
@@ -264,6 +246,7 @@ def _stable(condition: StableDays, context: Context) -> Verdict:
     if window is None or window.likely <= now:
         # Calm by the forecast: what is missing are the readings that show it.
         window = exactly(run[0].at + timedelta(days=days) if run else now + timedelta(days=days))
+        values["floats"] = not run or window.likely <= now
         if window.likely <= now:
             values["passed"] = True
     window = not_before(window, context.now)
@@ -344,7 +327,12 @@ def _all(condition: AllOf, context: Context) -> Verdict:
     if len(whys) == 1:
         return Verdict(state, whys[0], window, is_date=last.is_date)
     which = whys.index(last.why)
-    return Verdict(state, Why("all", state, {"window": window, "which": which}, whys), window, is_date=last.is_date)
+    values: WhyValues = {"window": window, "which": which, "floats": _floats(last)}
+    return Verdict(state, Why("all", state, values, whys), window, is_date=last.is_date)
+
+
+def _floats(verdict: Verdict) -> bool:
+    return bool(verdict.why.values.get("floats"))
 
 
 def _any(condition: AnyOf, context: Context) -> Verdict:
@@ -362,7 +350,7 @@ def _any(condition: AnyOf, context: Context) -> Verdict:
     else:
         window = earliest_of(_windows(verdicts))
         state = KNOWN if first.state == KNOWN and window == first_window else EXPECTED
-    values: WhyValues = {"window": window, "which": verdicts.index(first), "met": bool(met)}
+    values: WhyValues = {"window": window, "which": verdicts.index(first), "met": bool(met), "floats": _floats(first)}
     return Verdict(state, Why("any", state, values, whys), window, is_date=first.is_date)
 
 

@@ -90,7 +90,8 @@ def _held(task: Task, finding: Finding, read_at: datetime | None, facts: Facts, 
     run = calm_run(facts) if lifted is not None and calm_for is not None else ()
     if lifted is not None and calm_for is not None and run:
         lifted = max(lifted, run[0].at + calm_for)
-    return _waits(task, Why("held", WAITING, {"finding": finding}, (task.why,)), lifted)
+    values: WhyValues = {"finding": finding, "floats": lifted is not None and lifted <= now}
+    return _waits(task, Why("held", WAITING, values, (task.why,)), lifted)
 
 
 def _waits(task: Task, why: Why, lifted: datetime | None) -> Task:

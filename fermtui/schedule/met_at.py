@@ -72,6 +72,23 @@ def answered_at(key: str, context: Context) -> datetime | None:
     return known_at(step.drop, context)
 
 
+def opens_at(condition: Condition, context: Context) -> datetime | None:
+    """When a step may come due at the earliest, by the entries and the calendar; None while that is not in sight.
+
+    What has to come before it is asked from then on. What only the forecast knows opens nothing, nor does a step that
+    is still to be done; of a calm it is enough that it has begun.
+    """
+    if isinstance(condition, AllOf):
+        opened = [opens_at(part, context) for part in counting_parts(condition, context)]
+        known = [at for at in opened if at is not None]
+        return max(known, default=None) if len(known) == len(opened) else None
+    if isinstance(condition, AnyOf):
+        return min((at for part in condition.parts if (at := opens_at(part, context)) is not None), default=None)
+    if isinstance(condition, StableDays) and context.steady:
+        return context.steady[0].at + timedelta(days=condition.days)
+    return known_at(condition, context)
+
+
 def counting_parts(condition: AllOf, context: Context) -> list[Condition]:
     """Leave out the `where_done` parts whose event never happened in this vessel."""
     return [

@@ -60,6 +60,11 @@ class Task(NamedTuple):
         return None if self.window is None else self.window.latest
 
     @property
+    def floats(self) -> bool:
+        """Whether its date moves on with the clock until a reading shows it: then no day can be named."""
+        return self.forecast and self.state == "coming" and bool(self.why.values.get("floats"))
+
+    @property
     def is_open(self) -> bool:
         """Whether it is still to be done."""
         return self.state in OPEN

@@ -2,10 +2,10 @@
 
 from datetime import datetime, timedelta
 
+from fermtui.forecast.window import not_before
 from fermtui.replay.facts import Act
 from fermtui.schedule.context import Context
 from fermtui.schedule.days import days_after, start_of_day
-from fermtui.schedule.evaluate import not_before
 from fermtui.schedule.steps import Step
 from fermtui.schedule.task import Task
 from fermtui.schedule.why import EXPECTED, NEVER, Verdict, Why

@@ -51,8 +51,10 @@ class WhyValues(TypedDict, total=False):
     # how it was judged
     unlikely: bool
     passed: bool
+    floats: bool  # the date moves on with the clock until a reading shows it
     which: int
     met: bool
+    opens: bool  # what it belongs before may come due from here on
     reason: str | None
     finding: "Finding"  # what a guard has against the task
 

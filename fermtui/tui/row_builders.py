@@ -22,7 +22,7 @@ from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
 from fermtui.wording.said import in_units
-from fermtui.wording.tasks import is_alarm, pressing_text, reason_sentence, reason_text, task_text
+from fermtui.wording.tasks import ONCE_READ, is_alarm, pressing_text, reason_sentence, reason_text, task_text
 from fermtui.wording.vessels import folder_tags, standing_act, standing_name, standing_text, trouble_name, vessel_text
 
 DETAIL = 3
@@ -87,6 +87,8 @@ def _when(task: Task, now: datetime) -> str:
         return "LATE"
     if task.state == "due":
         return "CHECK" if is_alarm(task) else "due"
+    if task.floats:
+        return ONCE_READ
     likely = task.likely or now
     if likely.date() == now.date():
         return "today" if task.is_date or task.forecast else f"{likely:%H:%M}"

@@ -25,7 +25,7 @@ from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
 from fermtui.wording.said import in_units
-from fermtui.wording.tasks import reason_sentence, span_text, task_text
+from fermtui.wording.tasks import ONCE_READ, reason_sentence, span_text, task_text
 from fermtui.wording.vessels import gravity_note, standing_name
 
 DETAIL = 3
@@ -201,6 +201,8 @@ def _step_day(task: Task, now: datetime) -> str:
     at = _day_of(task)
     if at is None:
         return " waiting" if task.state == "waiting" else ""
+    if task.floats:
+        return f" {ONCE_READ}"
     about = "~" if task.state == "coming" and task.forecast else " "
     year = f" '{at:%y}" if bears_year(at.date(), now.date()) else ""
     return f"{about}{day_month(at.date())}{year}"

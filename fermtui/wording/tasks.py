@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, tzinfo
 
 from fermtui.cellar.store import View
 from fermtui.daybook.settings import Settings
 from fermtui.schedule.task import Task
-from fermtui.wording.dates import day_month, day_text
+from fermtui.wording.dates import day_month, day_text, short_window
 from fermtui.wording.findings import finding_text
 from fermtui.wording.kinds import to_do
 from fermtui.wording.why import why_text
+
+ONCE_READ = "once read"
 
 
 def task_text(task: Task) -> str:
@@ -52,11 +54,20 @@ def early_text(task: Task) -> str:
     return "Not due yet: what it waits for has not happened. Done early is done." if task.state == "waiting" else ""
 
 
+def when_text(task: Task, now: datetime, zone: tzinfo) -> str:
+    """`Fri`, `12-19 Mar`; `once read` where its date moves on with the clock until a reading shows it; else nothing."""
+    if task.window is None:
+        return ""
+    return ONCE_READ if task.floats else short_window(task.window, now, zone)
+
+
 def span_text(task: Task) -> str:
     """`Fri 27 Nov`, or `27 Nov to 30 Nov` where it is not sure."""
     window = task.window
     if window is None:
         return ""
+    if task.floats:
+        return ONCE_READ
     earliest, until = window.earliest, window.latest or window.likely
     if earliest.date() == until.date():
         return day_text(window.likely.date())

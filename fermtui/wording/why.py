@@ -183,6 +183,8 @@ def _dated(why: Why, speech: Speech) -> str:
     """Write a condition with what is known of its date."""
     values = why.values
     name = label(why, speech)
+    if values.get("opens"):
+        return f"{name}, which may come any day now"
     if why.state == KNOWN:
         if why.kind in ("after", "before"):
             return f"{name}, {speech.moment(values['at']) if values['unit'] == 'hours' else speech.day(values['at'])}"

@@ -75,6 +75,7 @@ class Life:
     acts: int = 0
     finished: bool = False
     drunk_up: bool = False
+    first_due: dict[str, int] = field(default_factory=dict)  # of what comes before fruit, and of the fruit: the day
     log: list[str] = field(default_factory=list)
 
     def breaks(self, law: str, day: int, what: str) -> None:
@@ -208,6 +209,9 @@ class Maker:
                 if before[1] and not dated and state in ("waiting", "coming"):
                     self.life.breaks("flap without an entry", day, f"{key}: lost its date")
         self.states = states
+        for key in ("thaw", "fruit"):
+            if states.get(key, ("",))[0] in ("due", "late"):
+                self.life.first_due.setdefault(key, day)
         if self.life.bottled_day is None:
             reach = [t for t in tasks if t["state"] in ("due", "late") or (t["state"] == "coming" and t["likely"])]
             self.idle = 0 if reach else self.idle + 1
@@ -413,6 +417,11 @@ def report(lives: Sequence[Life]) -> None:
     held = sorted(life.held_days for life in bottled if not life.sweet)
     if held:
         print(f"of those a guard kept it back: median {held[len(held) // 2]}, most {held[-1]}")
+    ahead = sorted(life.first_due["fruit"] - life.first_due["thaw"] for life in lives if len(life.first_due) == 2)
+    if ahead:
+        same = sum(days <= 0 for days in ahead)
+        half = ahead[len(ahead) // 2]
+        print(f"thawing asked before the fruit: median {half} days, most {ahead[-1]}, same day {same} of {len(ahead)}")
     print(f"acts a week: {sum(life.acts for life in lives) / max(1, len(lives)) / 43:.1f}")
 
 

@@ -250,7 +250,7 @@ async def test_a_stalled_vessel_leads_to_its_check_list(app_of: Make, bottled: P
 
 
 async def test_a_schedule_is_looked_at_copied_and_taken_back(app_of: Make, cellar: Path) -> None:
-    copy = cellar / "schedules" / "my-cyser.toml"
+    copy = cellar / "schedules" / "my-braggot.toml"
     app = app_of()
     async with app.run_test(size=SIZE) as pilot:
         await pilot.press("S", "enter")
@@ -258,8 +258,8 @@ async def test_a_schedule_is_looked_at_copied_and_taken_back(app_of: Make, cella
         assert "pitch the yeast" in shown(app, "text")
         await pilot.press("escape", "c", "enter")
         assert copy.is_file()
-        assert "yours, Honey and apple juice" in shown(app, "schedules")
-        await pilot.press("c", *"my-cyser", "enter")
+        assert "yours, Braggot" in shown(app, "schedules")
+        await pilot.press("c", *"my-braggot", "enter")
         assert "already" in shown(app, "foot-says")
         await pilot.press("escape", "u")
         assert not copy.exists()
