@@ -15,6 +15,8 @@ from fermtui.schedule.rounding import Amounts, grams
 from fermtui.schedule.task import Task
 
 SOON = timedelta(days=7)
+SPOILS_DAYS, WAITS_DAYS = 1.0, 7.0
+"""What is late so soon spoils by waiting; what is late only after a week can wait."""
 _RANK = {"late": 0, "due": 1, "coming": 2, "waiting": 3, "done": 4, "dropped": 5}
 
 
@@ -58,10 +60,23 @@ def unmixed(vessel: VesselView) -> bool:
     return not begun and any(task.do == "mix" and task.is_open for task in vessel.tasks)
 
 
-def _order(vessel: VesselView, task: Task) -> tuple[int, float, str, str]:
+def _order(vessel: VesselView, task: Task) -> tuple[int, int, int, float, str, str]:
+    """Trouble first; of what is to be done now what spoils by waiting, then what can wait; the rest by its day."""
     at = task.likely or task.settled_at
-    rank = -1 if task.trouble and task.state == "due" else _RANK[task.state]
-    return (rank, at.timestamp() if at else float("inf"), vessel.name, task.key)
+    when = at.timestamp() if at else float("inf")
+    if task.state not in ("late", "due"):
+        return (_RANK[task.state], 0, 0, when, vessel.name, task.key)
+    if task.trouble:
+        return (-1, 0, 0, when, vessel.name, task.key)
+    return (0, _waits(task), _RANK[task.state], when, vessel.name, task.key)
+
+
+def _waits(task: Task) -> int:
+    """How well a task can wait, by how soon it is late: 0 a dose or the cap, 1 a racking, 2 a tasting, the bottling."""
+    grace_days = kind_of(task.do).grace_days
+    if grace_days is None or grace_days > WAITS_DAYS:
+        return 2
+    return 0 if grace_days <= SPOILS_DAYS else 1
 
 
 def by_time(tasks: Iterable[Task]) -> list[Task]:

@@ -54,6 +54,16 @@ class ForecastAnswers:
             self._posterior = self._load()
         return self._posterior
 
+    def finish(self) -> Three | None:
+        """Days since pitching at which it comes within 0.002 of where it ends. None: likely never."""
+
+        def ask() -> list[float | None] | None:
+            from fermtui.forecast.readoff import finish_window  # with the model: a warm start needs the answers only
+
+            return _stored(finish_window(self.posterior))
+
+        return self._three("finish", ask)
+
     def crossing(self, sg: float) -> Three | None:
         """Days since pitching at which it comes down to sg, 10, 50 and 90 %; the last may be infinite. None: never."""
 

@@ -80,8 +80,8 @@ class Forecast:
     @property
     def finish(self) -> Window | None:
         """When the gravity comes within 0.002 of where it ends; may lie before the clock. Finished means stopped."""
-        finish = self.chances.finish
-        return None if finish is None else self._dates((finish.earliest_day, finish.likely_day, finish.latest_day))
+        days = self.answers.finish()
+        return None if days is None else self._dates(days)
 
     def crossing(self, sg: float) -> Window | None:
         """When it comes down to this gravity, past or to come; None where it likely never does."""

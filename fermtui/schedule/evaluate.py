@@ -178,7 +178,7 @@ def _down_to(sg: float, kind: str, values: WhyValues, context: Context) -> Verdi
     if forecast is None or context.pitched_at is None:
         return _waiting(kind, values)
     window = forecast.crossing(sg)
-    values["readings"] = len(context.gravities)
+    values["readings"] = len(context.facts.after_pitch)
     if window is None and forecast.expected(context.now)[1] > sg:
         return _waiting(kind, values | {"unlikely": True})
     if window is None or window.likely <= context.now:
@@ -250,7 +250,7 @@ def _stable(condition: StableDays, context: Context) -> Verdict:
         if window.likely <= now:
             values["passed"] = True
     window = not_before(window, context.now)
-    values["readings"] = len(context.gravities)
+    values["readings"] = len(context.facts.after_pitch)
     return _expected("stable", values, window)
 
 
@@ -302,7 +302,7 @@ def _feeds_ahead(condition: Condition, context: Context) -> int:
 def _once_more(condition: GravityAtMost, feeds: int, context: Context) -> Verdict:
     """A gravity that has to be reached again after feeds to come: their sugar has to ferment as well, so it is reached
     about when the present course would have come down so much further."""
-    values: WhyValues = {"sg": condition.sg, "again": True, "readings": len(context.gravities)}
+    values: WhyValues = {"sg": condition.sg, "again": True, "readings": len(context.facts.after_pitch)}
     forecast = context.forecast if context.pitched_at is not None else None
     window = None if forecast is None else forecast.crossing(condition.sg - feeds * FEED_RISE_SG)
     if window is None:

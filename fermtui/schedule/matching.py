@@ -13,6 +13,9 @@ from fermtui.schedule.days import in_utc
 from fermtui.schedule.met_at import known_at
 from fermtui.schedule.steps import Step, is_repeating
 
+BOTH_LEAD_DAYS = 1
+"""A gravity and a pH that were both read on the day before need not be asked for again: a careful guess, no source."""
+
 
 def answer(context: Context) -> None:
     """Fill `settled`, `marks`, `skips` and `postponed` of the context from its acts, in order of time."""
@@ -100,6 +103,14 @@ def _is_reading(key: str, what: str | None, context: Context) -> bool:
     return key in context.inherited  # its values are in the other vessel's daybook
 
 
+def _both_read(act: Act, context: Context) -> bool:
+    """Tell whether gravity and pH were both read on the day of this reading, by its time."""
+    day = act.at.astimezone(context.zone).date()
+    earlier = [one for one in context.facts.readings if one.at <= act.at]
+    that_day = [one for one in earlier if one.at.astimezone(context.zone).date() == day]
+    return any(one.sg is not None for one in that_day) and any(one.ph is not None for one in that_day)
+
+
 def _before_pitching(step: Step, context: Context) -> bool:
     steps, pitches = context.schedule.steps, context.schedule.by_do.get("pitch")
     return not pitches or steps.index(step) < steps.index(pitches[0])
@@ -118,6 +129,8 @@ def _open_at(step: Step, act: Act, context: Context) -> bool:
     elif act.did == "read" and (context.pitched_at is None or at <= context.pitched_at):
         return _before_pitching(step, context)  # every gravity then is the original one, and no later one
     lead = 0 if isinstance(step.due, Every) else kind_of(act.did).lead_days
+    if step.what == "ph" and act.did == "read" and _both_read(act, context):
+        lead = BOTH_LEAD_DAYS
     if lead is None:
         return True
     due = known_at(step.due, context)

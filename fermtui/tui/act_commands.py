@@ -12,6 +12,7 @@ from fermtui.schedule.task import Task
 from fermtui.schedule.trouble_tasks import LOOK
 from fermtui.tui.screens.bottle import OpenBottle
 from fermtui.tui.screens.entry_chooser import EntryChooser, planned_for
+from fermtui.tui.screens.find import FindLine
 from fermtui.tui.screens.form import EntryForm
 from fermtui.tui.screens.reading_line_screen import ReadingLine
 from fermtui.tui.screens.reason import LeaveOutLine, NoteLine, PutOffLine
@@ -199,6 +200,16 @@ class ActCommands:
         stands, words = undone_line(session.view, session.file(done.vessel), done.key)
         told, returns = ("stands again", "strikes it again") if stands else ("taken back", "restores it")
         self.app.say(f"{told}: {words}   ({self.app.key(back)} {returns})")
+
+    def started(self, vessel: str) -> None:
+        """Remember that a vessel was started: undo takes it away."""
+        view = self.session.vessel(vessel)
+        name = vessel if view is None else view.name
+        self.session.moved.append(Move(vessel, name, away=False, after=last_act(self.session.store)))
+
+    def find(self, go_to: Callable[[str], None]) -> None:
+        """Ask for a vessel's name and go to it."""
+        self.app.push_screen(FindLine(self.session.view, go_to))
 
     def put_away(self, vessel: str | None) -> None:
         """Put a vessel away; undo brings it back."""

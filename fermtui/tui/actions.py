@@ -69,6 +69,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("last", "G,end", "last", "to the last row", MOVE, (LIST, PAGE)),
     Action("swap", "tab", "other list", "from one list to the next", MOVE, BOTH),
     Action("swap_back", "shift+tab", "list before", "from one list to the one before", MOVE, BOTH),
+    Action("fold", "f", "one line each", "every vessel in one line, with all that it asks for", MOVE, (SHELF,)),
+    Action("find", "slash", "find a vessel", "go to the vessel whose name begins so", MOVE, BOTH),
     Action("earlier", "h,left", "earlier, before", "earlier on the time line; the vessel before", MOVE,
            (*BOTH, SOURCES)),
     Action("later", "l,right", "later, next", "later on the time line; the next vessel", MOVE, BOTH),
@@ -132,7 +134,7 @@ KEY_LINES: dict[str, tuple[str, ...]] = {
 """The actions on the key line of a place, in its order; the rest stand on the help screen."""
 
 SIGNS = {
-    "question_mark": "?", "plus": "+", "equals_sign": "=", "minus": "-", "colon": ":", "escape": "Esc",
+    "question_mark": "?", "plus": "+", "equals_sign": "=", "minus": "-", "colon": ":", "slash": "/", "escape": "Esc",
     "enter": "Enter", "space": "Space", "tab": "Tab", "shift+tab": "Shift Tab", "pagedown": "PgDn", "pageup": "PgUp",
     "left": "Left", "right": "Right", "up": "Up", "down": "Down", "home": "Home", "end": "End",
     **{f"f{n}": f"F{n}" for n in range(1, 13)},
@@ -176,7 +178,7 @@ def _split(keys: str) -> list[str]:
 
 
 def _is_text(key: str) -> bool:
-    return len(key) == 1 or key in ("space", "plus", "minus", "equals_sign", "colon", "question_mark")
+    return len(key) == 1 or key in ("space", "plus", "minus", "equals_sign", "colon", "question_mark", "slash")
 
 
 def _meet(one: Action, other: Action) -> bool:

@@ -169,6 +169,14 @@ class Fermtui(CellarApp):
 
         self.push_screen(VesselScreen(lambda: self.commands, vessel, task))
 
+    def vessel_started(self, vessel: str | None) -> None:
+        """Show a new vessel, where one was started."""
+        if vessel:
+            self.session.renew_some([vessel])
+            self.commands.started(vessel)
+            self.drawn()
+            self.open_vessel(vessel)
+
     def on_resize(self, event: events.Resize) -> None:
         small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
         if small and not any(isinstance(screen, TooSmall) for screen in self.screen_stack):

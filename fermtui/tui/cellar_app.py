@@ -45,6 +45,7 @@ class CellarApp(Painted[int]):
         for screen in self.screen_stack:
             for words in screen.query("#message").results(PaintedText):
                 words.show([[("  " + text, role)]] if text else [])
+                words.set_class(not text, "-empty")
 
     def unsay(self, text: str) -> None:
         """Take that line away where it still stands: what it says is true no more."""
@@ -52,6 +53,7 @@ class CellarApp(Painted[int]):
             for words in screen.query("#message").results(PaintedText):
                 if [run[0].strip() for line in words.lines() for run in line] == [text]:
                     words.show([])
+                    words.add_class("-empty")
 
     def drawn(self) -> None:
         """Show the session's view on every screen whose widgets are there: not while it is set up or taken down."""
@@ -84,6 +86,10 @@ class CellarApp(Painted[int]):
         """The vessel whose screen is open."""
         return next((vessel for screen in self.screen_stack if (vessel := getattr(screen, "vessel", None))), None)
 
+    def vessel_started(self, vessel: str | None) -> None:
+        """Show a new vessel, where one was started."""
+        raise NotImplementedError
+
     def open_vessel(self, vessel: str, task: str | None = None) -> None:
         """The screen of one vessel."""
         raise NotImplementedError
@@ -98,16 +104,3 @@ class CellarApp(Painted[int]):
             why = elsewhere(key, here, self.changed_keys)
             if why:
                 self.say(why, "warn")
-
-    def vessel_started(self, vessel: str | None) -> None:
-        """Show a new vessel, where one was started."""
-        if vessel:
-            from fermtui.tui.session import Move  # the engine: not needed for the first picture
-            from fermtui.writing.undo import last_act
-
-            self.session.renew_some([vessel])
-            view = self.session.vessel(vessel)
-            name = view.name if view is not None else vessel
-            self.session.moved.append(Move(vessel, name, away=False, after=last_act(self.session.store)))
-            self.drawn()
-            self.open_vessel(vessel)

@@ -50,6 +50,12 @@ class Painted(App[Result]):
         & > .cells--cursor-idle { text-style: none; }
         &:ansi > .cells--quiet, &:ansi > .cells--axis, &:ansi > .cells--title { text-style: dim; }
         &:ansi > .cells--band { text-style: dim; }
+        &:ansi > .cells--late, &:ansi > .cells--warn { color: ansi_red; }
+        &:ansi > .cells--due, &:ansi > .cells--accent, &:ansi > .cells--key, &:ansi > .cells--reading {
+            color: ansi_yellow;
+        }
+        &:ansi:light > .cells--due, &:ansi:light > .cells--accent, &:ansi:light > .cells--key,
+        &:ansi:light > .cells--reading { color: ansi_magenta; }
         &:ansi > .cells--cursor, &.-few-colours > .cells--cursor { text-style: bold reverse; }
     }
     """

@@ -17,7 +17,7 @@ from fermtui.tui.widgets.timeline import VesselRow
 from fermtui.tui.widgets.track import Mark, MarkKind
 from fermtui.units import Units, gravity_unit, show_degrees, show_number
 from fermtui.wording.amounts import amounts_text
-from fermtui.wording.dates import DAYS, day_text
+from fermtui.wording.dates import DAYS, day_month, day_text
 from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
@@ -43,6 +43,40 @@ def due_rows(view: View) -> tuple[DueRow, ...]:
         for one in vessel.standing
     ]  # fmt: skip
     return (*stands, *(_due_row(item, view, folders[item.view.vessel]) for item in agenda(view)))
+
+
+def vessel_rows(view: View) -> tuple[DueRow, ...]:
+    """One row a vessel: all that it asks for in one line, most pressing first; then those that ask for nothing."""
+    folders, units = _tags(view), view.settings.units
+    asked: dict[str, list[DueRow]] = {}
+    for row in due_rows(view):
+        asked.setdefault(row.vessel, []).append(row)
+    rows: list[DueRow] = []
+    for name in [*asked, *(one.vessel for one in view.vessels if one.vessel not in asked)]:
+        vessel = view.vessel(name)
+        if vessel is None:
+            continue
+        own = asked.get(name, [])
+        stands = "" if vessel.gravity is None else show_gravity(vessel.gravity, units).replace(" °Bx", "")
+        first = own[0] if own else DueRow(name, "", "calm", "", plain(vessel.name, 40), "", tag=folders[name])
+        words = ", ".join(_in_short(row, first) for row in own) or _calm_in_short(vessel)
+        rows.append(first._replace(do=words, amount="", since="", why="", stands=stands or "-"))
+    return tuple(rows)
+
+
+def _in_short(row: DueRow, first: DueRow) -> str:
+    """`dose 1 of 4`, `dose 1 of 4 at 18:40`, `Fri fruit in`: the day only where it is not that of the row."""
+    if row.state != "coming" or row.when == first.when:
+        return row.do
+    return f"{row.do} at {row.when}" if ":" in row.when else f"{row.when} {row.do}"
+
+
+def _calm_in_short(vessel: VesselView) -> str:
+    """How a vessel stands that asks for nothing this week, and what comes next."""
+    ahead = [(task.likely, task.key, task) for task in vessel.tasks if task.state == "coming" and task.likely]
+    likely, _, task = min(ahead) if ahead else (None, "", None)
+    comes = f"; {task_text(task)} {day_text(likely.date())}" if task is not None and likely is not None else ""
+    return f"{vessel.stage}{comes}"
 
 
 def _tags(view: View) -> dict[str, str]:
@@ -132,7 +166,18 @@ def _row(vessel: VesselView, view: View, tag: str) -> VesselRow:
         marks=tuple(_marks(vessel, view.now)),
         damaged=bool(vessel.problems),
         tag=tag,
+        finish=finish_words(vessel),
     )
+
+
+def finish_words(vessel: VesselView) -> str:
+    """`~30 Mar`, the likely day of its finish while it ferments; `stopped` once that is past; else nothing."""
+    if vessel.forecast is None or vessel.trouble == "stalled" or vessel.stage not in ("fermenting", "on fruit"):
+        return ""
+    finish = vessel.forecast.finish
+    if finish is None:
+        return ""
+    return "stopped" if finish.likely <= vessel.now else f"~{day_month(finish.likely.date())}"
 
 
 def _marks(vessel: VesselView, now: datetime) -> Iterator[Mark]:

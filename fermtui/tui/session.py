@@ -99,11 +99,11 @@ class Session:
             return
         vessel = self.store.see(loaded, self.view.now)
         if vessel.forecast is not None:  # what every screen asks of it: a forecast that fails there is none
-            _ = vessel.trouble_found
+            _ = vessel.trouble_found, vessel.forecast.finish
             if (
                 vessel.forecast.answers.at_hand
             ):  # one that was told before did not fail, and is not loaded for this alone
-                _ = vessel.forecast.chances, vessel.forecast.finish
+                _ = vessel.forecast.chances
         vessels = tuple(vessel if one.vessel == name else one for one in self.view.vessels)
         self.view = self.view._replace(vessels=vessels)
 

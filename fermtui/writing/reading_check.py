@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
@@ -27,6 +28,7 @@ OG_OFF_SG = 0.010
 FASTEST_SG_PER_DAY = 0.030
 FORECAST_SPREADS = 1.0  # beyond the 80 % band: nearly four standard deviations from its middle
 FORECAST_LEAST_SG = 0.010
+TWO_DECIMALS, ONE_DIGIT = re.compile(r"\d\.\d\d\Z"), re.compile(r"\d(\.0)?\Z")
 
 
 class InterpretedReading(NamedTuple):
@@ -102,6 +104,8 @@ def _doubt(
     """The doubt about a reading; `facts` are those with it."""
     if not _tells_gravity(fields):
         return None
+    if (slip := _torn_gravity(fields)) is not None:
+        return slip
     sg = next((r.sg for r in facts.readings if r.key == "typed"), None)
     if sg is None:
         return next((note for note in facts.notes if note not in loaded.facts.notes), None)
@@ -118,6 +122,8 @@ def doubt_between(loaded: LoadedVessel, before: Facts, after: Facts, entry: Entr
     """The doubt about a `read` entry, from the facts right before and right after it; the forecast is not asked."""
     if not _tells_gravity(entry.written):
         return None
+    if (slip := _torn_gravity(entry.written)) is not None:
+        return slip
     sg = next((r.sg for r in after.readings if r.key == entry.key), None)
     new_note = next((note for note in after.notes if note not in before.notes), None)
     if sg is None:
@@ -127,6 +133,15 @@ def doubt_between(loaded: LoadedVessel, before: Facts, after: Facts, entry: Entr
     if new_note is not None and before.g0 is not None and sg < before.g0:
         return f"{new_note}: read again"
     return _doubt_after_pitch(loaded._replace(answers=None), before, sg, entry.at, units)
+
+
+def _torn_gravity(fields: Mapping[str, object]) -> str | None:
+    """Ask about `1.09 1`: a gravity with two decimals and a temperature of one digit look like 1.091 in two pieces."""
+    sg, temp_c = str(fields.get("sg", "")), str(fields.get("temp_c", ""))
+    if not TWO_DECIMALS.match(sg) or not ONE_DIGIT.match(temp_c):
+        return None
+    digit = temp_c[0]
+    return f"was that {sg}{digit}, in one piece? {digit} °C is very cold for a sample"
 
 
 def _doubt_before_pitch(facts: Facts) -> str | None:

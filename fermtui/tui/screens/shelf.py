@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import events
@@ -10,7 +11,7 @@ from textual.binding import BindingType
 
 from fermtui.tui.actions import LIST, SHELF, bindings
 from fermtui.tui.screens.cellar_screen import CellarScreen
-from fermtui.tui.widgets.duelist import DueList
+from fermtui.tui.widgets.duelist import DueList, DueRow
 from fermtui.tui.widgets.headline import headline
 from fermtui.tui.widgets.keyline import KeyLine
 from fermtui.tui.widgets.listing import Listing
@@ -18,7 +19,9 @@ from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.timeline import Timeline
 
 AROUND = 8
-"""lines that are neither the due list nor the time line"""
+"""lines that are neither the due list nor the time line, blank ones among them"""
+AROUND_DENSE = 4
+"""the same where rows would else be hidden: the head, two lines of detail, the keys"""
 
 
 class Shelf(CellarScreen):
@@ -27,6 +30,10 @@ class Shelf(CellarScreen):
     BINDINGS: ClassVar[list[BindingType]] = bindings(SHELF)
     AUTO_FOCUS = "#due"
     problems = 0
+    folded = False
+    """whether every vessel is one row, in place of both lists"""
+    counts: tuple[int, int, int, int] = (0, 0, 0, 0)
+    """late, due, this week, to check"""
     drawn = False
     """whether the cellar as it is now was drawn: the kept first picture may be of other days"""
 
@@ -36,7 +43,7 @@ class Shelf(CellarScreen):
         yield DueList(ascii_only=ascii_only, id="due")
         yield PaintedText(id="detail")
         yield Timeline(ascii_only=ascii_only, id="line")
-        yield PaintedText(id="message")
+        yield PaintedText(id="message", classes="-empty")
         yield KeyLine(SHELF, id="keys")
 
     @property
@@ -68,13 +75,16 @@ class Shelf(CellarScreen):
         first = self.fermtui.first
         if first is not None:
             self.due.show(first.due, first.calm)
+            self._count(first.due)
             self.line.show(first.rows, first.today)
             self.problems = first.problems
         else:
             from fermtui.tui import row_builders  # brings the engine: not needed for the first picture
 
             view, chosen = self.fermtui.session.view, self.due.chosen
-            self.due.show(row_builders.due_rows(view), row_builders.calm_words(view))
+            rows = row_builders.due_rows(view)
+            self._count(rows)
+            self.due.show(row_builders.vessel_rows(view) if self.folded else rows, row_builders.calm_words(view))
             self.line.show(row_builders.shelf_rows(view), view.now.date())
             self.problems = len(view.all_problems)
             if chosen is not None and self.drawn:
@@ -91,25 +101,37 @@ class Shelf(CellarScreen):
             self.line.choose(vessel)
             self.set_focus(self.line)
 
+    def _count(self, rows: Sequence[DueRow]) -> None:
+        states = [row.state for row in rows]
+        self.counts = (states.count("late"), states.count("due"), states.count("coming"), states.count("trouble"))
+
     def _head(self) -> None:
         if self.line.today is None:
             return
-        states = [row.state for row in self.due.rows]
-        counts = (states.count("late"), states.count("due"), states.count("coming"))
+        late, due, coming, check = self.counts
         first = self.fermtui.first
         known = first is None or first.due_known
         forecasting = first is None and self.fermtui.session.forecasting
         width, place = self.app.size.width, self.fermtui.place
         line = headline(
-            self.line.today, *counts, self.problems, width, place,
-            check=states.count("trouble"), known=known, forecasting=forecasting,
+            self.line.today, late, due, coming, self.problems, width, place,
+            check=check, known=known, forecasting=forecasting,
         )  # fmt: skip
         self.query_one("#head", PaintedText).show([line])
 
     def _share(self, height: int) -> None:
-        """Divide the height: each list what it needs where both fit, else the due list at most half."""
-        free = height - AROUND
-        wanted, vessels = max(1, len(self.due.rows)), len(self.line.rows) + 1
+        """Divide the height: each list what it needs where both fit, else the due list at most half.
+
+        Where rows would be hidden no line is left blank; where every vessel is one row, these have all the height.
+        """
+        wanted, vessels = max(1, len(self.due.rows)), 0 if self.folded else len(self.line.rows) + 1
+        dense = wanted + vessels > height - AROUND
+        self.set_class(dense, "-dense")
+        free = height - (AROUND_DENSE if dense else AROUND)
+        self.line.display = not self.folded
+        if self.folded:
+            self.due.styles.height = free
+            return
         most = wanted if wanted + vessels <= free else max(free // 2, free - vessels)
         self.due.styles.height = max(2, min(wanted, most))
 
@@ -125,6 +147,9 @@ class Shelf(CellarScreen):
         else:
             chosen = self.due.chosen
             lines = task_lines(view, chosen.vessel, chosen.task, width) if chosen else []
+            seen = self.fermtui.session.vessel(chosen.vessel) if chosen else None
+            if seen is not None and (not lines or (len(lines) == 1 and self.has_class("-dense"))):
+                lines = [*lines, *vessel_lines(view, seen, width)]
         self.query_one("#detail", PaintedText).show(lines)
 
     def _follow(self, moved: object) -> None:
@@ -152,7 +177,30 @@ class Shelf(CellarScreen):
         row = self.due.chosen
         return (row.vessel, row.task or None) if row else (None, None)
 
+    def action_fold(self) -> None:
+        self.folded = not self.folded
+        if self.folded:
+            self.set_focus(self.due)
+        self.draw()
+
+    def action_find(self) -> None:
+        self.commands.find(self.go_to)
+
+    def go_to(self, vessel: str) -> None:
+        """The cursors onto a vessel: on its first task, or on the time line where it asks for nothing."""
+        self.line.choose(vessel)
+        rows = [row.vessel for row in self.due.rows]
+        if vessel in rows:
+            self.set_focus(self.due)
+            self.due.go(rows.index(vessel))
+        else:
+            self.set_focus(self.line)
+        self._detail()
+
     def action_swap(self) -> None:
+        if self.folded:
+            self.fermtui.say(f"every vessel is one row; {self.fermtui.key('fold')} shows the time line again", "quiet")
+            return
         self.set_focus(self.due if self.focused is self.line else self.line)
 
     def action_earlier(self) -> None:

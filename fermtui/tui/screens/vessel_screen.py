@@ -173,11 +173,18 @@ class VesselScreen(CellarScreen):
         if self.vessel not in names or len(names) < 2:
             self.fermtui.say("there is no other vessel at work", "warn")
             return
-        self.vessel = names[(names.index(self.vessel) + step) % len(names)]
+        self._go_to(names[(names.index(self.vessel) + step) % len(names)])
+
+    def _go_to(self, vessel: str) -> None:
+        """Show that vessel in place of this one."""
+        self.vessel = vessel
         self.first_task = None
         self.steps.cursor = self.book.cursor = 0
         self.draw()
         self._to_first_step()
+
+    def action_find(self) -> None:
+        self.commands.find(self._go_to)
 
     def action_undo(self) -> None:
         self.commands.undo(self.vessel)

@@ -9,8 +9,10 @@ from fermtui.reports.runs import Run
 from fermtui.tui.widgets.lines import CURSOR, Line, fit, name_column, name_runs
 from fermtui.tui.widgets.listing import Listing, more
 
-State = Literal["trouble", "late", "due", "coming"]
-ROLE: dict[str, str] = {"trouble": "warn", "late": "late", "due": "due", "coming": "quiet"}
+State = Literal["trouble", "late", "due", "coming", "calm"]
+STANDS = 6
+"""cells for a gravity, or for a word in its place"""
+ROLE: dict[str, str] = {"trouble": "warn", "late": "late", "due": "due", "coming": "quiet", "calm": "quiet"}
 
 
 class DueRow(NamedTuple):
@@ -28,6 +30,8 @@ class DueRow(NamedTuple):
     why: str = ""
     tag: str = ""
     """the folder, where another vessel has the same name"""
+    stands: str = ""
+    """how the vessel stands, where a row is all that is shown of it"""
 
 
 class DueList(Listing):
@@ -82,11 +86,17 @@ class DueList(Listing):
     def _row(self, row: DueRow, wide: tuple[int, int, int, int], *, under_cursor: bool) -> Line:
         when, name, do, rest = wide
         sign = (">" if self.ascii_only else "▸") if under_cursor else " "
-        loud = row.state != "coming"
+        loud = row.state not in ("coming", "calm")
         runs = [
             (sign + " ", CURSOR if under_cursor else "text"),
             (fit(row.when, when) + "  ", ROLE[row.state]),
             *name_runs(row.name, row.tag, name, "text" if loud else "quiet"),
+        ]
+        if row.stands:
+            whole = do + 2 + rest - STANDS - 2
+            says: Run = (fit(row.do, whole), "text" if loud else "quiet")
+            return [*runs, ("  " + fit(row.stands, STANDS) + "  ", "quiet"), says]
+        runs += [
             ("  " + fit(row.do, do) + "  ", "text" if loud else "quiet"),
         ]
         return [*runs, *_ending(row, rest)]

@@ -37,6 +37,9 @@ def headline(
     counts = counts[:-1] or [("nothing due" if known else "", "quiet")]
     if forecasting:
         counts = [("forecasting ..   ", "quiet"), *counts]
+    day_cells = len(left[0][0]) + 3
+    while len(counts) > 2 and day_cells + sum(len(text) for text, _ in counts) > width:
+        counts = counts[:-2]  # what is least pressing stands last
     used = sum(len(text) for text, _ in counts)
     room = width - used - 2
     if sum(len(text) for text, _ in left) > room:

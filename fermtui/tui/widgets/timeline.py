@@ -28,36 +28,49 @@ class VesselRow(NamedTuple):
     gravity_unit: str = "SG"
     tag: str = ""
     """the folder, where another vessel has the same name"""
+    finish: str = ""
+    """its likely day while it ferments, or that it has stopped"""
 
 
 class Columns(NamedTuple):
-    """Widths of the columns; 0 leaves one out. Least needed goes first: the bar, strength, gravity."""
+    """Widths of the columns; 0 leaves one out. Least needed goes first: the bar, strength, gravity, the finish."""
 
     name: int
     stage: int
     gravity: int
     abv: int
     spent: int
+    finish: int
     track: int
 
 
+FINISH = 7
+"""cells of `~30 Mar`"""
+TRACK, LEAST_TRACK = 24, 16
+"""cells of the track for which the bar and the strength go, and for which the gravity and the finish go"""
+
+
 def columns(width: int, rows: Sequence[VesselRow]) -> Columns:
-    """Column widths for a width: the track keeps at least 24 cells as long as anything else can be dropped."""
+    """Column widths for a width: the track keeps its cells as long as anything else can be dropped."""
     named = [(row.name, row.tag) for row in rows]
     name = name_column(width, named, 18 if width >= 100 else 13 if width >= 72 else 12, least=6)
     stage = 20 if width >= 110 else 11
     gravity, abv, spent = 5, 5, 10 if width >= 100 else 6
+    finish = FINISH if any(row.finish for row in rows) else 0
 
     def left() -> int:
-        return width - 2 - name - 1 - stage - 1 - (gravity and gravity + 1) - (abv and abv + 1) - (spent and spent + 2)
+        shown = (gravity and gravity + 1) + (abv and abv + 1) + (spent and spent + 2) + (finish and finish + 1)
+        return width - 2 - name - 1 - stage - 1 - shown
 
-    if left() < 24:
+    if left() < TRACK:
         spent = 0
-    if left() < 24:
+    if left() < TRACK:
         abv = 0
-    if left() < 20:
+    if left() < LEAST_TRACK:
         gravity = 0
-    return Columns(name, stage, gravity, abv, spent, max(8, left()))
+    if left() < LEAST_TRACK:
+        finish = 0
+    return Columns(name, stage, gravity, abv, spent, finish, max(8, left()))
 
 
 class Timeline(Listing):
@@ -119,6 +132,7 @@ class Timeline(Listing):
         text += fit(self.rows[0].gravity_unit if self.rows else "SG", 6) if wide.gravity else ""
         text += "% vol " if wide.abv else ""
         text += fit("sugar spent" if wide.spent >= 10 else "spent", wide.spent + 2) if wide.spent else ""
+        text += fit("finish", wide.finish + 1) if wide.finish else ""
         return [(text, "title")]
 
     def _state(self, row: VesselRow, wide: Columns, *, under_cursor: bool) -> list[Run]:
@@ -134,6 +148,8 @@ class Timeline(Listing):
             runs.append((row.abv.rjust(5)[:5] + " ", "text"))
         if wide.spent:
             runs += [*spent_bar(row.spent_percent, wide.spent, ascii_only=self.ascii_only), ("  ", "text")]
+        if wide.finish:
+            runs.append((row.finish.rjust(wide.finish)[: wide.finish] + " ", "quiet"))
         return runs
 
     def zoom(self, step: int) -> bool:
