@@ -57,7 +57,7 @@ def vessel_rows(view: View) -> tuple[DueRow, ...]:
         if vessel is None:
             continue
         own = asked.get(name, [])
-        stands = "" if vessel.gravity is None else show_gravity(vessel.gravity, units).replace(" °Bx", "")
+        stands = "" if vessel.gravity is None else show_degrees(vessel.gravity, units)
         first = own[0] if own else DueRow(name, "", "calm", "", plain(vessel.name, 40), "", tag=folders[name])
         words = ", ".join(_in_short(row, first) for row in own) or _calm_in_short(vessel)
         rows.append(first._replace(do=words, amount="", since="", why="", stands=stands or "-"))
