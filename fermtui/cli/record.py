@@ -6,6 +6,7 @@ from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import file_of, folder_of, print_json, store_of, tell_problems, view_with_forecast
 from fermtui.cli.show import vessel_json
 from fermtui.reports.document import markdown_lines, text_lines
+from fermtui.reports.page import record_page
 from fermtui.reports.record import record, title_of
 
 
@@ -19,6 +20,8 @@ def run(call: Call) -> int:
     file = file_of(store, name)
     if "json" in call.options:
         print_json(vessel_json(vessel, file, store.settings))
+    elif "html" in call.options:
+        print(record_page(vessel, file, store.settings, now))
     else:
         settings = store.settings
         ascii_only = "ascii" in call.options or settings.look.ascii

@@ -75,7 +75,10 @@ COMMANDS: dict[str, Command] = {
         "calendar", "[--out FILE]", "what is to come, for a calendar program (iCalendar)",
         {"out": "FILE", "days": "N (60)", "vessel": "VESSEL", "alarm": "HOUR|none (9)"},
     ),
-    "record": Command("record", "VESSEL [--markdown]", "its whole record, to print", {"markdown": "", "ascii": ""}),
+    "page": Command("page", "[--out DIR]", "a read-only site of the cellar, for a phone or paper", {"out": "DIR"}),
+    "record": Command(
+        "record", "VESSEL [--markdown]", "its whole record, to print", {"markdown": "", "html": "", "ascii": ""}
+    ),
     "export": Command("export", "[VESSEL] [--out FILE]", "readings and entries as CSV or JSON", {"out": "FILE"}),
     "import": Command(
         "importing",

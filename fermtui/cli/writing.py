@@ -6,11 +6,13 @@ import sys
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
+from fermtui import clock
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import at_of, folder_of, print_json, store_of, tell_problems
 from fermtui.cli.files_out import telling
 from fermtui.daybook.fields import Unfit
+from fermtui.daybook.files import NotWritten
 from fermtui.daybook.lines import Scalar
 from fermtui.replay.stabilised import free_so2_mg_per_l, total_so2_mg_per_l
 from fermtui.wording.amounts import sulfite_text
@@ -113,7 +115,20 @@ def tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:
     """Say what was written; advice and cautions on stderr."""
     with telling(f"entry {done.key} is written to {done.vessel}"):
         _tell(done, store, call)
+    renew_pages(store)
     store.save()
+
+
+def renew_pages(store: CellarStore) -> None:
+    """Write the pages anew where cellar.toml names a folder; the entry stands on the disk whether or not that works."""
+    if not store.settings.page.out or store.upto is not None:
+        return
+    from fermtui.reports.site import renew_site  # with its templates: most cellars have no pages
+
+    try:
+        renew_site(store, clock.now(store.settings.zone))
+    except NotWritten as fault:
+        print(f"fermtui: {fault}; the entry is written", file=sys.stderr)
 
 
 def _tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:

@@ -153,6 +153,12 @@ class Appearance(NamedTuple):
     mouse: Annotated[bool, _row("flag")] = True
 
 
+class Pages(NamedTuple):
+    """Where pages are written anew after each entry; None is nowhere."""
+
+    out: Annotated[str | None, _words(like='"~/Sync/mead"')] = None
+
+
 class Settings(NamedTuple):
     """All of cellar.toml.
 
@@ -172,6 +178,7 @@ class Settings(NamedTuple):
     sulfite: SulfiteSettings = SulfiteSettings()
     sensors: tuple[Sensor, ...] = ()
     look: Appearance = Appearance()
+    page: Pages = Pages()
     keys: Mapping[str, str] = _NONE
     honey_moisture_percent: Annotated[float, _number(10, 30, "water in your honey")] = 17.1
     rack_loss_percent: Annotated[float, _number(0, 50, "left behind with the lees at each racking")] = 4.0
@@ -248,6 +255,7 @@ def read_settings(
         sulfite=SulfiteSettings(**_values(reader, reader.part("sulfite"), SulfiteSettings)),
         sensors=_sensors(reader),
         look=Appearance(**_values(reader, reader.part("look"), Appearance)),
+        page=Pages(**_values(reader, reader.part("page"), Pages)),
         keys=_keys(reader),
         **_values(reader, reader.top, Settings),
     )
@@ -335,6 +343,7 @@ _PAGE: tuple[tuple[str, Any, str], ...] = (
     ("[sulfite]", SulfiteSettings, ""),
     ("[[sensor]]", Sensor, "What logs gravity by itself; `fermtui import` takes it in. One such block for each."),
     ("[look]", Appearance, ""),
+    ("[page]", Pages, "a folder for pages to read on a phone; `fermtui page` writes them"),
 )
 
 

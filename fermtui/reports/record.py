@@ -17,6 +17,7 @@ from fermtui.explain.vessel_numbers import explain_vessel
 from fermtui.reports.document import WIDTH, Block, Pairs, Part, Points, Section, Table
 from fermtui.reports.lots import bottle_rows
 from fermtui.reports.plot_cells import plot_lines
+from fermtui.reports.plot_scale import PlotData
 from fermtui.reports.vessel_plot import plot_data
 from fermtui.reports.vessel_text import (
     fact_rows,
@@ -58,8 +59,7 @@ def record(
     """The sections of the record; those with nothing in them are left out."""
     units = settings.units
     forecast_steps = explain_forecast(view.forecast, view.facts, view.head.plan, settings.zone)
-    until, named = _plot_end(view, now)
-    drawn = plot_data(view, file, until, settings.zone, "all", units)._replace(now_is=named)
+    drawn = plot_of(view, file, settings, now)
     gravity = f"{gravity_unit(units)} at {show_temp(20.0, units)}"
     parts: tuple[tuple[str, Part], ...] = (
         ("Vessel", Pairs(_head_rows(view, now, settings))),
@@ -79,6 +79,12 @@ def record(
     for name, part in parts:
         if part[-1]:
             yield Section(name, part)
+
+
+def plot_of(view: VesselView, file: VesselFile, settings: Settings, now: datetime) -> PlotData:
+    """What the plot of a record shows: up to today, or up to the last that happened to a bottled batch."""
+    until, named = _plot_end(view, now)
+    return plot_data(view, file, until, settings.zone, "all", settings.units)._replace(now_is=named)
 
 
 def _plot_end(view: VesselView, now: datetime) -> tuple[datetime, str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import sys
 from functools import cached_property
 from time import monotonic
 from typing import TYPE_CHECKING, ClassVar
@@ -33,6 +34,7 @@ LEAST_WIDTH, LEAST_HEIGHT = 60, 20
 FOLLOW_S = 1.0
 WRITER_S = 0.01
 SHOW_EVERY_S = 0.25
+PAGES_AFTER_S = 2.0
 OPENS = ("help", "palette", "command_palette", "change_theme")
 
 
@@ -101,6 +103,19 @@ class Fermtui(CellarApp):
         self.session.see_again(vessels)
         self.drawn()
         self._fill_forecasts()
+        if self.session.view.settings.page.out:
+            self.run_worker(self._renew_pages(), group="pages", exclusive=True)
+
+    async def _renew_pages(self) -> None:
+        """Write the pages anew beside the work, once the hand rests; say why where that fails."""
+        await asyncio.sleep(PAGES_AFTER_S)
+        command = (sys.executable, "-m", "fermtui", "page", "--cellar", str(self.session.store.cellar.path))
+        quiet = asyncio.subprocess.DEVNULL
+        made = await asyncio.create_subprocess_exec(*command, stdout=quiet, stderr=asyncio.subprocess.PIPE)
+        _, said = await made.communicate()
+        if made.returncode:
+            lines = said.decode(errors="replace").splitlines()
+            self.say(f"the pages were not written: {plain(lines[-1] if lines else 'no reason was given', 200)}", "warn")
 
     def follow(self) -> None:
         """Each second, and before an undo: did someone else write, did a minute pass, did midnight come?"""
