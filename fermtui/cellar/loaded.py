@@ -6,19 +6,19 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fermtui.cellar.cache import Cache, content_key
-from fermtui.cellar.json_records import from_json, to_json
-from fermtui.cellar.tables import cached_schedule, table_from, table_text
-from fermtui.daybook.head import Head, head_from, head_table
-from fermtui.daybook.places import DAYBOOK, HEAD, SCHEDULES, VESSELS, Cellar
+from fermtui.cellar.parsed import ParsedVessel, from_cache, to_cache
+from fermtui.cellar.tables import cached_schedule
+from fermtui.daybook.head import Head
+from fermtui.daybook.places import HEAD, SCHEDULES, VESSELS, Cellar
 from fermtui.daybook.problem import Problem
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.toml_file import line_of_field
-from fermtui.daybook.transfers import Transfer, transfers_in
+from fermtui.daybook.transfers import Transfer
 from fermtui.daybook.vessel_bytes import VesselBytes, vessel_bytes
 from fermtui.forecast.answers import ForecastAnswers
-from fermtui.replay.facts import Facts, Rest
+from fermtui.replay.facts import Facts
 from fermtui.schedule import library
-from fermtui.schedule.standing import Judged, Standing, judged, judged_on, without_schedule
+from fermtui.schedule.standing import Standing, without_schedule
 from fermtui.schedule.steps import Schedule
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ class LoadedVessel(NamedTuple):
     answers_parts: Callable[[], tuple[str, ...]] | None = None
     forecast_ready: bool = False
     forecast_reason: str | None = None
-    parsed: "ParsedVessel | None" = None
+    parsed: ParsedVessel | None = None
 
 
 class Loading(NamedTuple):
@@ -77,12 +77,15 @@ def load_vessel(loading: Loading, name: str, place: str = VESSELS, before: Loade
     cellar, settings, _, cache, upto = loading
     files = vessel_bytes(cellar, name, place)
     key, whole = loading.key(files), True
-    parsed = None if files.problems else cache.get("vessel", key, read=partial(_from_cache, name))
+    parsed = None if files.problems else cache.get("vessel", key, read=partial(from_cache, name))
     if parsed is None or (upto is not None and _reaches_past(parsed.facts, upto)):
-        longer = None if files.problems else _added_to(loading, files, before)
-        parsed, whole = (longer, True) if longer is not None else _from_files(files, settings, upto)
+        from fermtui.cellar.parsing import added_to, from_files  # a vessel whose files are known is not parsed
+
+        known = None if files.problems else _read_before(loading, files, before)
+        longer = None if known is None else added_to(known, files, measures_of(settings), settings, upto)
+        parsed, whole = (longer, True) if longer else from_files(files, measures_of(settings), settings, upto)
         if whole and not files.problems:
-            cache.put("vessel", partial(_to_cache, parsed), key)
+            cache.put("vessel", partial(to_cache, parsed), key)
             cache.put("read so far", [key, parsed.length], loading.key(files._replace(daybook=b"")))
     schedule, schedule_problems = _schedule(cellar, parsed.head, f"{place}/{name}/{HEAD}", files.head or b"", cache)
     problems = parsed.problems + schedule_problems
@@ -92,30 +95,7 @@ def load_vessel(loading: Loading, name: str, place: str = VESSELS, before: Loade
     )  # fmt: skip
 
 
-def _added_to(loading: Loading, files: VesselBytes, before: LoadedVessel | None) -> "ParsedVessel | None":
-    """What the files say where the daybook was only added to since it was read last; else None.
-
-    Also None where what was added changes what came before it, or something stands against the vessel.
-    """
-    known = _read_before(loading, files, before)
-    if known is None or known.problems or known.standing != ():
-        return None
-    from fermtui.daybook.lines import added_entries, line_number  # a vessel whose files are known is not parsed
-
-    more = added_entries(files.daybook, known.length)
-    if more is None or (loading.upto is not None and any(entry.at > loading.upto for entry in more)):
-        return None
-    measures = measures_of(loading.settings)
-    on = judged_on(known.head, Judged(known.facts, known.rest), more, measures, loading.settings, files.name)
-    if on is None:
-        return None
-    poured = (half._replace(line=line_number(files.daybook, half.key)) for half in transfers_in(more))
-    return known._replace(
-        facts=on.facts, rest=on.rest, length=len(files.daybook), transfers=(*known.transfers, *poured)
-    )
-
-
-def _read_before(loading: Loading, files: VesselBytes, before: LoadedVessel | None) -> "ParsedVessel | None":
+def _read_before(loading: Loading, files: VesselBytes, before: LoadedVessel | None) -> ParsedVessel | None:
     """What was made of the first part of these files, in this process or an earlier one."""
 
     def begins(key: str, length: int) -> bool:
@@ -126,7 +106,7 @@ def _read_before(loading: Loading, files: VesselBytes, before: LoadedVessel | No
     stored = loading.cache.get("read so far", loading.key(files._replace(daybook=b"")), read=_key_and_length)
     if stored is None or not begins(*stored):
         return None
-    return loading.cache.get("vessel", stored[0], read=partial(_from_cache, files.name))
+    return loading.cache.get("vessel", stored[0], read=partial(from_cache, files.name))
 
 
 def _key_and_length(value: Any) -> tuple[str, int]:
@@ -157,6 +137,14 @@ def _reaches_past(facts: Facts, upto: datetime) -> bool:
     return facts.last_at is not None and facts.last_at > upto
 
 
+def standing_of(loading: Loading, name: str, place: str = VESSELS) -> tuple[Standing, ...]:
+    """What stands against a vessel, from its files: it is rare, and the cache only knows that there is some."""
+    from fermtui.cellar.parsing import from_files  # a vessel whose files are known is not parsed
+
+    files, settings = vessel_bytes(loading.cellar, name, place), loading.settings
+    return from_files(files, measures_of(settings), settings, loading.upto)[0].standing or ()
+
+
 def measures_of(settings: Settings) -> "Measures":
     """What the replay needs of the settings."""
     from fermtui.replay.state import Measures  # with the replay: a vessel whose files are known is not replayed
@@ -169,75 +157,3 @@ def measures_of(settings: Settings) -> "Measures":
         settings.capacities_l,
         {one.name: one for one in settings.sensors},
     )
-
-
-class StoredFacts(NamedTuple):
-    """What the cache keeps of a vessel beside its head."""
-
-    facts: Facts
-    problems: tuple[Problem, ...]
-    transfers: tuple[Transfer, ...]
-    stands: bool
-    rest: Rest
-    length: int
-
-
-class ParsedVessel(NamedTuple):
-    """What the two files of a vessel say; `head_good` where the head could be read.
-
-    `rest` is what it takes to go on from its facts, `length` the bytes of its daybook.
-    """
-
-    head: Head
-    head_good: bool
-    facts: Facts
-    problems: tuple[Problem, ...]
-    transfers: tuple[Transfer, ...]
-    standing: tuple[Standing, ...] | None
-    rest: Rest
-    length: int
-
-
-def standing_of(loading: Loading, name: str, place: str = VESSELS) -> tuple[Standing, ...]:
-    """What stands against a vessel, from its files: it is rare, and the cache only knows that there is some."""
-    return _from_files(vessel_bytes(loading.cellar, name, place), loading.settings, loading.upto)[0].standing or ()
-
-
-def _from_files(files: VesselBytes, settings: Settings, upto: datetime | None) -> tuple[ParsedVessel, bool]:
-    """What the files say up to then, and whether that is all that they say."""
-    from fermtui.daybook.lines import line_number  # with the replay: a vessel whose files are known is not replayed
-    from fermtui.daybook.strikes import live
-    from fermtui.daybook.vessel_file import parse_vessel
-
-    file = parse_vessel(files)
-    whole = upto is None or all(e.at <= upto for e in file.entries)
-    standing = file.live
-    if upto is not None and not whole:
-        standing, _, _ = live([e for e in file.entries if e.at <= upto])
-    head = file.head or Head(name=files.name)
-    problems = file.problems
-    path = f"{files.place}/{files.name}/{DAYBOOK}"
-    facts, rest, against = judged(head, standing, measures_of(settings), settings, files.name)
-    against = tuple(one._replace(line=line_number(files.daybook, one.key)) for one in against)
-    strange = [e for e in standing if e.did == "unknown"]
-    problems += tuple(
-        Problem("unknown_kind", path, line_number(files.daybook, e.key), (str(e.extra.get("did"))[:40],))
-        for e in strange
-    )
-    transfers = tuple(half._replace(line=line_number(files.daybook, half.key)) for half in transfers_in(standing))
-    good, length = file.head is not None, len(files.daybook)
-    return ParsedVessel(head, good, facts, problems, transfers, against, rest, length), whole
-
-
-def _to_cache(parsed: ParsedVessel) -> list[Any]:
-    stands = parsed.standing != ()
-    stored = StoredFacts(parsed.facts, parsed.problems, parsed.transfers, stands, parsed.rest, parsed.length)
-    return [table_text(head_table(parsed.head)) if parsed.head_good else None, to_json(stored)]
-
-
-def _from_cache(name: str, value: Any) -> ParsedVessel:
-    head, record = value
-    facts, problems, transfers, stands, rest, length = from_json(StoredFacts, record)
-    known_head = Head(name) if head is None else head_from(table_from(head))
-    standing = None if stands else ()
-    return ParsedVessel(known_head, head is not None, facts, problems, transfers, standing, rest, length)
