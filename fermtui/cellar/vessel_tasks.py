@@ -11,6 +11,7 @@ from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.trouble import trouble_of
 from fermtui.replay.facts import Act
 from fermtui.schedule.held_back import held_back
+from fermtui.schedule.missed_doses import without_given
 from fermtui.schedule.task import Task
 from fermtui.schedule.tasks import tasks
 from fermtui.schedule.trouble_tasks import with_trouble
@@ -43,6 +44,7 @@ def tasks_of(
     found: tuple[Task, ...] = ()
     if loaded.schedule is not None:
         found = tasks(facts, loaded.schedule, plan, forecast, now, settings.zone, name, inherited())
+    found = tuple(without_given(found, facts, plan, settings))
     found = held_back(found, facts, plan, settings, now, name)
     return with_trouble(found, facts, trouble_of(facts, plan, forecast, now), now, name)
 

@@ -36,14 +36,14 @@ USUAL_BOTTLE = BottleKind(750.0)
 OWN_GAS = "own gas"
 """`what` of a step that bottles a mead with sugar of its own left, into glass made for pressure."""
 REFRIGERATOR_C = 4.0
-NOT_FIELDS = frozenset({"instead", "only_if_slow"})
+NOT_FIELDS = frozenset({"only_if_slow"})
 
 
 def amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
     """Return the amounts of an open task by the field names of its entry, rounded as they can be weighed.
 
     Empty for what needs none, and where something is not known that the sum needs (the volume, the pH, how sweet).
-    A dose may carry `instead` and `only_if_slow`, which are no fields of an entry: see `entry_fields`. Never raises.
+    A dose may carry `only_if_slow`, which is no field of an entry: see `entry_fields`. Never raises.
     """
     if not task.is_open:
         return {}

@@ -43,7 +43,7 @@ class ForecastSource(Protocol):
 
 
 class Settled(NamedTuple):
-    """How a step was answered: `how` is done or skipped, `by` the key of the entry."""
+    """How a step was answered: `how` is done, skipped or missed (a later dose stands for it), `by` the entry's key."""
 
     at: datetime
     how: str

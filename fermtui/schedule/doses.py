@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.settings import Nutrients, Settings
 from fermtui.must.composition import from_gravity
 from fermtui.must.limits import OutOfRange
 from fermtui.must.nutrients import (
+    LAST_INORGANIC_SPENT,
     NutrientDose,
     dose_totals,
     late_dose,
@@ -18,9 +20,12 @@ from fermtui.must.nutrients import (
 from fermtui.replay.contents import must_at
 from fermtui.replay.facts import Facts
 from fermtui.replay.present import sugar_spent_percent
+from fermtui.replay.stability import ROUNDING_SG
 from fermtui.schedule.rounding import Amounts, grams
 from fermtui.schedule.task import Task
 
+SPENT_IN_HALF_A_DAY = 0.05
+SMALL_SHARE = 0.02
 NAMES = ("dap_g", "autolysate_g", "complex_g")
 
 
@@ -103,36 +108,80 @@ def part_left(facts: Facts, plan: Plan) -> float:
 
 
 def dose_amounts(task: Task, facts: Facts, plan: Plan, settings: Settings) -> Amounts:
-    """Return `dap_g`, `autolysate_g`, `complex_g` of this dose, without those that are 0.
+    """Return `dap_g`, `autolysate_g`, `complex_g` of this dose as it is right now, without those that are 0.
 
-    `instead` holds the same dose without inorganic nitrogen, once a third of the sugar is spent. Above about 9 % vol,
-    or where the ceiling is reached, the dose itself is without it; `only_if_slow` then says that a ferment that
-    goes well needs none.
+    What is left of the whole up to this dose, no more than the sugar that is left can use, and past the one-third
+    sugar break without inorganic nitrogen, but for a dose on the day of the break itself. Above about 9 % vol
+    `only_if_slow` says that a ferment that goes well needs none. Empty where nothing is left.
     """
-    total = totals_g(facts, plan, settings.nutrients)
-    share = task.step.share if task.step is not None else None
-    part = share if share is not None else 1.0 / (task.dose_m or 1)
-    planned = {name: mass_g * part for name, mass_g in total.items()}
+    label = settings.nutrients
+    total = totals_g(facts, plan, label)
+    share = task.dose_share
+    if share is None:
+        own = task.step.share if task.step is not None else None
+        share = own if own is not None else 1.0 / (task.dose_m or 1)
+    planned = {name: mass_g * share for name, mass_g in total.items()}
     litres = _liquid_l(facts)
     if facts.pitched_at is None or litres is None or not planned:
         return {**_rounded(planned)}
 
     must = must_at(facts, facts.last_at or facts.pitched_at)
-    spent = sugar_spent_percent(facts, facts.sg)
+    spent = (sugar_spent_percent(facts, facts.sg) or 0.0) / 100.0
+    left = _left(planned, total, task.dose_target, facts, label)
+    usable_mg = nitrogen_mg(total, label) * (1.0 - spent)
+    left_mg = nitrogen_mg(left, label)
+    if left_mg > usable_mg:
+        left = {name: mass_g * usable_mg / left_mg for name, mass_g in left.items()}
     try:
         late = late_dose(
-            NutrientDose(**planned),
-            sugar_spent=(spent or 0.0) / 100.0,
+            NutrientDose(**left),
+            sugar_spent=min(spent, LAST_INORGANIC_SPENT) if task.at_break else spent,
             abv_percent=0.0 if must is None else must.abv_percent,
             volume_l=litres,
             dap_given_g=facts.dap_g,
         )
     except OutOfRange:
         return {**_rounded(planned)}
-    now = {name: getattr(late.dose, name) for name in NAMES}
-    if late.verdict == "autolysate instead":
-        return {**_rounded(planned), "instead": _rounded(now)}
-    return {**_rounded(now), "only_if_slow": True} if late.only_if_slow else {**_rounded(now)}
+    now = _rounded({name: getattr(late.dose, name) for name in NAMES})
+    return {**now, "only_if_slow": True} if now and late.only_if_slow else {**now}
+
+
+def _left(
+    planned: dict[str, float], total: dict[str, float], target: float | None, facts: Facts, label: Nutrients
+) -> dict[str, float]:
+    """Return what is left of `target`, a share of the total, after what was given; `planned` where that cannot be told.
+
+    What was given in another form counts by its nitrogen. Less than a fiftieth of the total is nothing: scales err.
+    """
+    given = {name: getattr(facts, name) for name in NAMES}
+    unlabelled = facts.complex_g > 0.0 and not label.complex_n_percent
+    if target is None or unlabelled:
+        return planned
+    wanted = {name: total[name] * target for name in NAMES}
+    left = {name: max(0.0, wanted[name] - given[name]) for name in NAMES}
+    beyond = {name: max(0.0, given[name] - wanted[name]) for name in NAMES}
+    left_mg = nitrogen_mg(left, label)
+    still_mg = left_mg - nitrogen_mg(beyond, label)
+    if still_mg <= SMALL_SHARE * nitrogen_mg(total, label):
+        return dict.fromkeys(NAMES, 0.0)
+    return {name: mass_g * still_mg / left_mg for name, mass_g in left.items()}
+
+
+def at_third_break(facts: Facts, at: datetime) -> bool:
+    """Tell whether the one-third sugar break was first read on the day of `at`, and is not long past.
+
+    A ferment in full drive spends about a tenth of its sugar a day: half of that may lie between break and reading.
+    Common practice, no source. `at` is in the cellar's zone.
+    """
+    if facts.g0 is None or facts.g0 <= 1.001 or facts.sg is None:
+        return False
+    break_sg = facts.g0 - LAST_INORGANIC_SPENT * (facts.g0 - 1.0)
+    first = next((r for r in facts.since_addition if r.sg is not None and r.sg <= break_sg + ROUNDING_SG), None)
+    if first is None or first.at > at:
+        return False
+    spent = (facts.g0 - facts.sg) / (facts.g0 - 1.0)
+    same_day = first.at.astimezone(at.tzinfo).date() == at.date()
+    return same_day and spent <= LAST_INORGANIC_SPENT + SPENT_IN_HALF_A_DAY
 
 
 def _rounded(dose: dict[str, float]) -> dict[str, float]:

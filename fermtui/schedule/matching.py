@@ -35,6 +35,8 @@ def answer(context: Context) -> None:
             continue
         elif act.did in by_do:
             _settle_first(context, act, by_do[act.did], named)
+        if act.did == "dose":
+            _stands_for_all(context, act, named)
 
 
 def _bookkeeping(context: Context, act: Act) -> None:
@@ -65,6 +67,16 @@ def _settle_first(context: Context, act: Act, steps: Iterable[Step], named: set[
             _settle(context, step, act)
             return True
     return False
+
+
+def _stands_for_all(context: Context, act: Act, named: set[str | None]) -> None:
+    """Settle the other doses that had come due by then: missed ones do not pile up, the one given stood for them."""
+    for step in context.schedule.by_do.get("dose", ()):
+        if step.key in context.settled or step.key in named or is_repeating(step):
+            continue
+        due = known_at(step.due, context)
+        if due is not None and due <= in_utc(act.at) and _open_at(step, act, context):
+            context.settled[step.key] = Settled(act.at, "missed", act.key)
 
 
 def _pulls(context: Context) -> list[Step]:

@@ -19,7 +19,9 @@ class Task(NamedTuple):
     that the day is meant, not the hour. `settled_at` is when it was done, skipped or dropped; `done_at` and `done_by`
     (the key of the entry) only when it was done. A repeating step is one task: `every_days` and the times done in
     `marks`. `late_from` is when it becomes late; `dose_n` of `dose_m` number the doses, and the feeds; `trouble` is the
-    kind of trouble that an act answers. Instants are in the zone.
+    kind of trouble that an act answers. `dose_share` of all nutrient is what this dose brings, with it `dose_target` is
+    to have been given in all; `at_break` says that today is the day of the one-third sugar break. Instants are in the
+    zone.
     """
 
     vessel: str
@@ -43,6 +45,9 @@ class Task(NamedTuple):
     dose_n: int | None = None
     dose_m: int | None = None
     trouble: str | None = None
+    dose_share: float | None = None
+    dose_target: float | None = None
+    at_break: bool = False
 
     @property
     def earliest(self) -> datetime | None:

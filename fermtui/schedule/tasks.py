@@ -19,6 +19,7 @@ from fermtui.schedule.evaluate import evaluate
 from fermtui.schedule.feeding import feeding_over, wanted_abv
 from fermtui.schedule.matching import answer, takes_fruit_out
 from fermtui.schedule.met_at import answered_at, known_at
+from fermtui.schedule.missed_doses import one_dose_at_a_time
 from fermtui.schedule.planned_steps import for_plan
 from fermtui.schedule.readings_wanted import ask
 from fermtui.schedule.steps import Schedule, Step, nth
@@ -51,7 +52,8 @@ def tasks(
     """
     here = for_plan(schedule, plan._replace(keep=facts.keep))
     context = prepared(Context(facts, here, plan, forecast, now, zone, inherited), vessel)
-    ordered = with_choice(context, [context.task_of(step.key) for step in context.schedule.steps], vessel)
+    ordered = one_dose_at_a_time(context, [context.task_of(step.key) for step in context.schedule.steps])
+    ordered = with_choice(context, ordered, vessel)
     beside = tuple(fruit_beside_the_plan(context, ordered, vessel))
     extra = (ask(context, ordered, vessel), rest_to_bottle(context, ordered, vessel),
              part_to_pour(context, vessel), *beside)  # fmt: skip
@@ -88,6 +90,9 @@ def _task(step: Step, context: Context, vessel: str) -> Task:
     if settled is not None and settled.how == "done":
         why = Why("done", KNOWN, {"at": settled.at})
         return made(state="done", settled_at=settled.at, done_at=settled.at, done_by=settled.by, why=why)
+    if settled is not None and settled.how == "missed":
+        why = Why("missed", KNOWN, {"at": settled.at})
+        return made(state="dropped", settled_at=settled.at, why=why)
     if settled is not None:
         why = Why("skipped", KNOWN, {"at": settled.at, "reason": settled.reason})
         return made(state="dropped", settled_at=settled.at, why=why)

@@ -18,9 +18,6 @@ def amounts_text(amounts: Mapping[str, object], units: Units = METRIC) -> str:
     """`1.1 g DAP, 1.3 g autolysate`; empty where there is nothing to say."""
     parts = [part for name, value in amounts.items() if (part := _part(name, value, amounts, units))]
     text = ", ".join(parts)
-    instead = amounts.get("instead")
-    if isinstance(instead, Mapping) and instead:
-        text += f"; better {amounts_text(instead, units)} instead"
     return f"{text}, only if it goes slowly" if text and amounts.get("only_if_slow") is True else text
 
 

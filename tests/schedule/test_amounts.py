@@ -79,21 +79,54 @@ def test_after_a_split_an_open_dose_shrinks_with_the_volume(takes: Takes) -> Non
     assert takes(split, "2026-03-03T12:00", "dose-1", plan)["dap_g"] == pytest.approx(0.55, abs=0.02)
 
 
-def test_past_the_third_break_autolysate_stands_beside_the_dap(takes: Takes) -> None:
-    plan = PLAN + "doses = { dap_g = 2.2, autolysate_g = 4.0 }\n"
-    late = PITCHED + '{ at = 2026-03-05T19:00:00+01:00, did = "read", sg = 1.060 }\n'
-    found = takes(late, "2026-03-06T12:00", "dose-2", plan)
-    assert (found["dap_g"], found["autolysate_g"]) == (1.1, 2.0)
+TOTAL = PLAN + "doses = { dap_g = 2.2, autolysate_g = 4.0 }\n"
+GIVEN = '{ at = 2026-03-03T19:00:00+01:00, did = "dose", dap_g = 1.1, autolysate_g = 2.0, task = "dose-1" }\n'
+
+
+def test_past_the_third_break_a_dose_is_autolysate(takes: Takes) -> None:
+    late = PITCHED + GIVEN + '{ at = 2026-03-05T19:00:00+01:00, did = "read", sg = 1.060 }\n'
+    found = takes(late, "2026-03-06T12:00", "dose-2", TOTAL)
     # 1.1 g of DAP hold as much nitrogen as 1.1 x 21.2 / 8 = 2.9 g of autolysate.
-    assert found["instead"] == {"autolysate_g": pytest.approx(4.9, abs=0.05)}
-    assert entry_fields(found) == {"dap_g": 1.1, "autolysate_g": 2.0}
+    assert found == {"autolysate_g": pytest.approx(4.9, abs=0.05)}
+    assert entry_fields(found) == found, "list, form and tick give the same"
+
+
+def test_a_missed_dose_goes_with_the_next_as_far_as_the_yeast_can_use_it(takes: Takes) -> None:
+    both = takes(PITCHED, "2026-03-06T12:00", "dose-1", TOTAL)
+    assert both == {"dap_g": 2.2, "autolysate_g": 4.0}
+    assert takes(PITCHED, "2026-03-06T12:00", "dose-2", TOTAL) == {}
+    late = PITCHED + '{ at = 2026-03-05T19:00:00+01:00, did = "read", sg = 1.060 }\n'
+    # 39 % of the sugar is spent: of (2.2 x 21.2 + 4.0 x 8) % = 0.786 g of nitrogen 61 % is of use, 6.0 g of autolysate.
+    assert takes(late, "2026-03-06T12:00", "dose-1", TOTAL) == {"autolysate_g": pytest.approx(6.0, abs=0.05)}
+
+
+def test_a_dose_is_what_was_not_given_yet(takes: Takes) -> None:
+    half = PITCHED + GIVEN.replace("dap_g = 1.1, autolysate_g = 2.0", "dap_g = 0.5, autolysate_g = 1.0")
+    assert takes(half, "2026-03-06T12:00", "dose-2", TOTAL) == {"dap_g": 1.7, "autolysate_g": 3.0}
+    # All of the first dose as autolysate: 0.234 g of nitrogen are in 2.9 g, and count against the DAP.
+    other = PITCHED + GIVEN.replace("dap_g = 1.1, autolysate_g = 2.0", "autolysate_g = 4.9")
+    found = takes(other, "2026-03-06T12:00", "dose-2", TOTAL)
+    assert 0.212 * found["dap_g"] + 0.08 * found.get("autolysate_g", 0.0) == pytest.approx(0.393, abs=0.01)
+    unlabelled = PITCHED + GIVEN.replace("dap_g = 1.1, autolysate_g = 2.0", "complex_g = 3.0")
+    assert takes(unlabelled, "2026-03-06T12:00", "dose-2", TOTAL) == {"dap_g": 1.1, "autolysate_g": 2.0}
+    skipped = PITCHED + '{ at = 2026-03-03T19:00:00+01:00, did = "skip", task = "dose-1" }\n'
+    assert takes(skipped, "2026-03-06T12:00", "dose-2", TOTAL) == {"dap_g": 1.1, "autolysate_g": 2.0}
+
+
+def test_on_the_day_of_the_break_the_dose_keeps_its_form(takes: Takes) -> None:
+    page = PITCHED + GIVEN.replace("2026-03-03", "2026-03-02")
+    page += '{ at = 2026-03-05T19:00:00+01:00, did = "read", sg = 1.064 }\n'
+    assert takes(page, "2026-03-05T21:00", "dose-2", TOTAL, "fruit-from-start") == {"dap_g": 1.1, "autolysate_g": 2.0}
+    next_day = takes(page, "2026-03-06T12:00", "dose-2", TOTAL, "fruit-from-start")
+    assert next_day == {"autolysate_g": pytest.approx(4.9, abs=0.05)}
 
 
 def test_above_nine_percent_there_is_no_dap_at_all(takes: Takes) -> None:
     schedule = 'title = "Late"\n[[step]]\nkey = "late"\ndo = "dose"\nshare = 0.5\ndue = { after = "pitch", days = 2 }\n'
-    plan = PLAN + "doses = { dap_g = 2.2, autolysate_g = 4.0 }\n"
     late = PITCHED + '{ at = 2026-03-15T19:00:00+01:00, did = "read", sg = 1.020 }\n'
-    assert takes(late, "2026-03-16T12:00", "late", plan, schedule) == {"autolysate_g": 2.0, "only_if_slow": True}
+    # A fifth of the sugar is left, which can use a fifth of the whole: of the half dose of 2.0 g two fifths.
+    found = takes(late, "2026-03-16T12:00", "late", TOTAL, schedule)
+    assert found == {"autolysate_g": pytest.approx(0.8, abs=0.02), "only_if_slow": True}
 
 
 def test_mixing_takes_honey_and_water(takes: Takes) -> None:

@@ -346,7 +346,7 @@ def test_a_dose_that_is_likely_too_late_asks_for_a_gravity(story: Story) -> None
     found = story(PITCHED, "2026-03-20T12:00", outlook=Outlook(sg=1.030))["dose-1"]
     said = why_text(found.why, ZoneInfo("Europe/Berlin"))
     assert said.startswith("take a gravity first: half of the sugar spent, at 1.05")
-    assert said.endswith("has probably passed; two days after pitching, 3 Mar")
+    assert said.endswith("has probably passed; two days after pitching, 3 Mar; for two doses")
     for outlook in (None, Outlook(sg=1.090), Outlook(crossing=window("2026-03-21", "2026-03-22", "2026-03-24"))):
         found = story(PITCHED, "2026-03-20T12:00", outlook=outlook)["dose-1"]
         assert found.state == "late"

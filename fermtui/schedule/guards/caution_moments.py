@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from fermtui.daybook.head import Plan
 from fermtui.replay.contents import abv_percent
 from fermtui.replay.facts import Facts
+from fermtui.schedule.doses import at_third_break
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.fruit import heated, low_acid_ph
 from fermtui.schedule.guards.vessel_state import ready_by, spent_percent, still
@@ -42,7 +43,7 @@ def cautions_for(
 def _of_kind(case: Case) -> list[Moment]:
     match case.did:
         case "dose":
-            return ["late_dose", "dose"] if _late(case.facts) else ["dose"]
+            return ["late_dose", "dose"] if _late(case) else ["dose"]
         case "fruit":
             return ["fruit_heat", "fruit"] if heated(case) else ["fruit"]
         case "sulfite":
@@ -62,9 +63,11 @@ def _of_kind(case: Case) -> list[Moment]:
     return []
 
 
-def _late(facts: Facts) -> bool:
-    spent, strength = spent_percent(facts), abv_percent(facts)
-    return (spent is not None and spent > THIRD_PERCENT) or (strength is not None and strength > LATE_ABV_PERCENT)
+def _late(case: Case) -> bool:
+    spent, strength = spent_percent(case.facts), abv_percent(case.facts)
+    if strength is not None and strength > LATE_ABV_PERCENT:
+        return True
+    return spent is not None and spent > THIRD_PERCENT and not at_third_break(case.facts, case.at)
 
 
 def _of_bottling(case: Case) -> list[Moment]:

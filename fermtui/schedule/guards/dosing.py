@@ -14,7 +14,7 @@ from fermtui.must.nutrients import (
     instead_autolysate_g,
 )
 from fermtui.replay.contents import abv_percent
-from fermtui.schedule.doses import nitrogen_mg, totals_g
+from fermtui.schedule.doses import at_third_break, nitrogen_mg, totals_g
 from fermtui.schedule.guards.case import Case, Finding, Point, Value, volume_unknown
 from fermtui.schedule.guards.vessel_state import liquid_l, spent_percent
 
@@ -114,7 +114,7 @@ def past_third(case: Case) -> Finding | None:
     dap_g, spent, strength = case.number("dap_g"), spent_percent(case.facts), abv_percent(case.facts)
     if not dap_g or spent is None or spent <= 100.0 * (LAST_INORGANIC_SPENT + SPENT_SLACK):
         return None
-    if strength is not None and strength > LAST_INORGANIC_ABV:
+    if (strength is not None and strength > LAST_INORGANIC_ABV) or at_third_break(case.facts, case.at):
         return None
     g0 = case.facts.g0
     observed = Point("dap_past_third", {

@@ -28,12 +28,21 @@ def keys(found: tuple[Finding, ...]) -> list[tuple[str, str]]:
 
 def test_dap_after_the_one_third_break_is_advice(ask: Ask) -> None:
     # 1.066 for 1.099, as in the design.
-    assert ask(at(1.066), DAP, "2026-03-05T13:00:00Z") == ()
-    (finding,) = ask(at(1.064), DAP, "2026-03-05T13:00:00Z")
+    assert ask(at(1.066), DAP, "2026-03-06T13:00:00Z") == ()
+    (finding,) = ask(at(1.064), DAP, "2026-03-06T13:00:00Z")
     assert (finding.kind, finding.key) == ("advice", "dap_past_third")
     text = finding_text(finding)
     for number in ("1.0 g of DAP", "35 % of the sugar", "1.064", "1.066", "2.6 g of autolysate"):
         assert number in text
+
+
+def test_on_the_day_of_the_break_dap_may_still_be_given(ask: Ask) -> None:
+    # A dose due at the break is given when a reading shows it: within five per cent of the sugar, half a day.
+    assert ask(at(1.064), DAP, "2026-03-05T13:00:00Z") == ()
+    assert ask(at(1.0612), DAP, "2026-03-05T13:00:00Z") == ()
+    assert keys(ask(at(1.060), DAP, "2026-03-05T13:00:00Z")) == [("advice", "dap_past_third")]
+    later = at(1.064) + '{ at = 2026-03-05T18:00:00Z, did = "read", sg = 1.0605, temp_c = 20 }\n'
+    assert keys(ask(later, DAP, "2026-03-05T19:00:00Z")) == [("advice", "dap_past_third")]
 
 
 def test_dap_above_nine_percent_is_refused(ask: Ask) -> None:
@@ -61,5 +70,5 @@ def test_dap_above_the_legal_ceiling_is_refused(ask: Ask) -> None:
 
 
 def test_the_label_of_the_autolysate_counts(ask: Ask) -> None:
-    (finding,) = ask(at(1.064), DAP, "2026-03-05T13:00:00Z")
+    (finding,) = ask(at(1.064), DAP, "2026-03-06T13:00:00Z")
     assert finding.remedy.values["autolysate_g"] == 1.0 * 21.2 / 8.0
