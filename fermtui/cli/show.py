@@ -12,6 +12,7 @@ from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.window import Window
+from fermtui.replay.stabilised import sulfur_dioxide
 from fermtui.reports.json_parts import offset_json, problems_json, rounded, troubles_json
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
 
@@ -79,6 +80,7 @@ def vessel_json(vessel: VesselView, file: VesselFile, settings: Settings) -> dic
         "refermentable_g_per_l": rounded(vessel.refermentable_g_per_l, 1),
         "refermentable_plus_minus": rounded(vessel.refermentable_plus_minus, 1),
         "speed_sg_per_day": rounded(vessel.speed_sg_per_day, 5),
+        "so2": _so2_json(vessel),
         "readings": [
             {
                 "at": r.at.isoformat(), "sg": rounded(r.sg, 5), "plus_minus": r.plus_minus, "temp_c": r.temp_c,
@@ -92,6 +94,17 @@ def vessel_json(vessel: VesselView, file: VesselFile, settings: Settings) -> dic
         "forecast_reason": vessel.forecast_reason,
         "notes": list(vessel.facts.notes),
         "problems": problems_json(vessel.problems),
+    }  # fmt: skip
+
+
+def _so2_json(vessel: VesselView) -> dict[str, Any] | None:
+    """Free and total SO2 in mg/L; null where no sulfite went in. Not measured, the free is what is left at most."""
+    found = sulfur_dioxide(vessel.facts)
+    if found is None:
+        return None
+    return {
+        "free_mg_per_l": round(found.free_mg_per_l, 1), "total_mg_per_l": round(found.total_mg_per_l, 1),
+        "bound_percent": rounded(found.bound_percent, 1), "measured": found.measured,
     }  # fmt: skip
 
 

@@ -22,10 +22,11 @@ from fermtui.must.fruit import CLINGS_ML_PER_G_FRUIT, CLINGS_ML_PER_G_PULP
 from fermtui.must.honey import honey_to_sweeten
 from fermtui.must.nutrients import dose_totals, own_nitrogen_mg_per_l
 from fermtui.must.preservatives import SorbateDose, sorbate_dose, sulfite_dose
+from fermtui.replay import stabilised
 from fermtui.replay.facts import Facts
 from fermtui.replay.fruit_lots import clinging_l
 from fermtui.replay.present import Present
-from fermtui.replay.stabilised import dosing_temp_c, free_so2_mg_per_l, so2_readings, total_so2_mg_per_l
+from fermtui.replay.stabilised import dosing_temp_c, total_so2_mg_per_l
 from fermtui.schedule.amounts import (
     USUAL_BOTTLE,
     bottles_for,
@@ -141,11 +142,9 @@ def sulfur_dioxide(
     facts: Facts, _plan: Plan, _present: Present, _settings: Settings, _now: datetime
 ) -> Iterator[Explained]:
     """Free and total SO2 of what was given, with what is bound where it was measured."""
-    total = total_so2_mg_per_l(facts)
-    if total <= 0.0:
-        return
-    measured, free = so2_readings(facts), free_so2_mg_per_l(facts)
-    yield keeping.sulfur_dioxide(free, total, measured=bool(measured) and measured[-1].at >= facts.sulfite[-1].at)
+    found = stabilised.sulfur_dioxide(facts)
+    if found is not None:
+        yield keeping.sulfur_dioxide(found)
 
 
 def sorbate(facts: Facts, _plan: Plan, _present: Present, _settings: Settings, _now: datetime) -> Iterator[Explained]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fermtui.explain.explained import Explained, Input
 from fermtui.must.preservatives import SO2_SHARE, SORBIC_SHARE, SorbateDose, SulfiteDose, WaysOut
+from fermtui.replay.stabilised import SulfurDioxide
 
 SO2_SOURCES = (
     "OIV-MA-AS323-04C, table I; UC Cooperative Extension 1982; SO2 in the salt by IUPAC atomic weights. What an "
@@ -53,20 +54,23 @@ def sulfite(
     return need, grams
 
 
-def sulfur_dioxide(free: float, total: float, *, measured: bool) -> Explained:
+def sulfur_dioxide(found: SulfurDioxide) -> Explained:
     """Free SO2 in the vessel, with the total and the share that is bound; not measured, the free is what is left at
     most.
     """
-    bound = Input("share bound", 100 * max(0.0, 1 - free / total), "%") if measured else Input("share bound", "unknown")
-    how = "as it was measured after the last dose" if measured else (
-        "all that was given since pitching or since it was measured, as if none had bound or faded: measure it"
+    bound = found.bound_percent
+    share = Input("share bound", "unknown") if bound is None else Input("share bound", bound, "%")
+    how = (
+        "as it was measured after the last dose"
+        if found.measured
+        else "all that was given since pitching or since it was measured, as if none had bound or faded: measure it"
     )
     return Explained(
-        "free SO2" if measured else "free SO2 at most",
-        free,
+        "free SO2" if found.measured else "free SO2 at most",
+        found.free_mg_per_l,
         "mg/L",
         how,
-        (Input("total given", total, "mg/L"), bound),
+        (Input("total given", found.total_mg_per_l, "mg/L"), share),
         "SO2 in the salt by IUPAC atomic weights; how much binds is not to be reckoned",
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from fermtui.must.preservatives import WaysOut, free_so2_needed_mg_per_l, sorbate_dose
 from fermtui.replay.contents import abv_percent
@@ -111,6 +112,29 @@ def dosing_temp_c(facts: Facts, upto: datetime | None = None) -> float:
 def total_so2_mg_per_l(facts: Facts) -> float:
     """All SO2 given, mg/L: what was given before pitching is bound, and in it all the same."""
     return sum(dose.so2_mg_per_l for dose in facts.sulfite)
+
+
+class SulfurDioxide(NamedTuple):
+    """SO2 in a vessel, mg/L. `measured`: free was, since the last dose; else it is what is left at most."""
+
+    free_mg_per_l: float
+    total_mg_per_l: float
+    measured: bool
+
+    @property
+    def bound_percent(self) -> float | None:
+        """Of the total, in per cent; None where free was not measured."""
+        return 100.0 * max(0.0, 1.0 - self.free_mg_per_l / self.total_mg_per_l) if self.measured else None
+
+
+def sulfur_dioxide(facts: Facts) -> SulfurDioxide | None:
+    """Free and total SO2 by what was given and measured; None where no sulfite of a known content went in."""
+    total = total_so2_mg_per_l(facts)
+    if total <= 0.0:
+        return None
+    measured = so2_readings(facts)
+    known = bool(measured) and measured[-1].at >= facts.sulfite[-1].at
+    return SulfurDioxide(free_so2_mg_per_l(facts), total, known)
 
 
 def free_so2_mg_per_l(facts: Facts, upto: datetime | None = None) -> float:

@@ -95,8 +95,22 @@ def fact_rows(vessel: VesselView, units: Units) -> list[tuple[str, str]]:
         rows.append(("stands in", plain(facts.container, 40)))
     if facts.ph is not None:
         rows.append(("pH", show_number(facts.ph, 2, units)))
+    if facts.sulfite:
+        rows += _so2_rows(vessel, units)
     rows += _bottle_rows(vessel)
     return rows
+
+
+def _so2_rows(vessel: VesselView, units: Units) -> list[tuple[str, str]]:
+    from fermtui.replay.stabilised import sulfur_dioxide  # the chemistry of keeping: only where there is some
+
+    found = sulfur_dioxide(vessel.facts)
+    if found is None:
+        return []
+    free, total = (show_number(value, 0, units) for value in (found.free_mg_per_l, found.total_mg_per_l))
+    if found.bound_percent is None:
+        return [("SO2", f"at most {free} mg/L free of {total}: not measured since")]
+    return [("SO2", f"{free} mg/L free of {total}, {found.bound_percent:.0f} % bound")]
 
 
 def _bottle_rows(vessel: VesselView) -> list[tuple[str, str]]:

@@ -1,10 +1,17 @@
 """Plant one small fault after the other in a room, and list those that no test of the room finds.
 
-    python tests/bench/mutants.py ROOM [--many 40] [--seed 1] [--only FILE] [--tests PATH ...] [--fast]
+    python tests/bench/mutants.py ROOM ... [--many 40] [--seed 1] [--only FILE] [--tests PATH ...]
+                                  [--fast] [--minutes 60]
+
+    nice python tests/bench/mutants.py must replay schedule/guards schedule/amounts.py --many 100 --fast
+    is the round over what the numbers hang on.
+
+ROOM is a room, a folder or a file of the package; several share `--many` in equal parts.
 
 A mutant changes one constant, comparison, sum, `and`/`or`, `not`, or drops one member of a set. Each is planted in a
-copy of the project, and the tests of the room and tests/published run there; `--tests` names others, `--fast` leaves
-out those marked slow. It prints a row a mutant and ends with the survivors. A survivor is a missing test or a change
+copy of the project, and the tests of the room run there (of must and replay tests/published too); `--tests` names
+others, `--fast` leaves out those marked slow, `--minutes` ends the round early and says so. It prints a row a mutant
+and ends with the survivors. A survivor is a missing test or a change
 that makes no difference; only a look can tell."""
 
 from __future__ import annotations
@@ -17,6 +24,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
@@ -123,33 +131,54 @@ def copy_project(target: Path) -> None:
 
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("room")
+    parser.add_argument("rooms", nargs="+", metavar="room")
     parser.add_argument("--many", type=int, default=40)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="*.py", help="files of the room, as a pattern")
     parser.add_argument("--tests", nargs="+")
     parser.add_argument("--fast", action="store_true")
+    parser.add_argument("--minutes", type=float, default=600.0)
     args = parser.parse_args()
-    tests = args.tests or [f"tests/{args.room}", "tests/published"]
+    ends_at = time.monotonic() + 60.0 * args.minutes
+    survivors: list[str] = []
+    planted = could_be = 0
     with tempfile.TemporaryDirectory() as name:
         project = Path(name)
         copy_project(project)
-        if not run_tests(project, tests, fast=args.fast):
-            print("the tests fail without any mutant", file=sys.stderr)
-            return 1
-        files = sorted((project / "fermtui" / args.room).rglob(args.only))
-        every = [mutant for path in files for mutant in mutants_of(path)]
-        chosen = sorted(random.Random(args.seed).sample(every, min(args.many, len(every))))
-        survivors = []
-        for mutant in chosen:
+        every: list[tuple[Mutant, list[str]]] = []
+        for room in args.rooms:
+            tests = args.tests or tests_of(room)
+            if not run_tests(project, tests, fast=args.fast):
+                print(f"the tests of {room} fail without any mutant", file=sys.stderr)
+                return 1
+            at = project / "fermtui" / room
+            files = [at] if at.is_file() else sorted(at.rglob(args.only))
+            found = [mutant for path in files for mutant in mutants_of(path)]
+            could_be += len(found)
+            part = min(-(-args.many // len(args.rooms)), len(found))
+            every += [(mutant, tests) for mutant in random.Random(args.seed).sample(found, part)]
+        random.Random(args.seed).shuffle(every)  # a round that is cut short has seen something of each room
+        for mutant, tests in every[: args.many]:
+            if time.monotonic() > ends_at:
+                print(f"cut short after {args.minutes:g} minutes")
+                break
             words, sound = str(mutant).removeprefix(f"{project}/"), mutant.path.read_bytes()
             mutant.path.write_bytes(mutant.planted())
             alive = run_tests(project, tests, fast=args.fast)
             mutant.path.write_bytes(sound)
+            planted += 1
             survivors += [words] if alive else []
             print("survived" if alive else "found   ", words, flush=True)
-    print(f"\n{len(survivors)} of {len(chosen)} survived (of {len(every)} that could be made)", *survivors, sep="\n")
+    print(f"\n{len(survivors)} of {planted} survived (of {could_be} that could be made)", *survivors, sep="\n")
     return 0
+
+
+def tests_of(room: str) -> list[str]:
+    """The tests of a room, a folder of one, or a file; of what is computed also those against the outside world."""
+    if room.endswith(".py"):
+        folder, _, name = room.rpartition("/")
+        return [f"tests/{folder}/test_{name}"]
+    return [f"tests/{room}", *(["tests/published"] if room in ("must", "replay") else [])]
 
 
 if __name__ == "__main__":

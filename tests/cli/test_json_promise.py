@@ -36,7 +36,7 @@ VESSEL_KEYS = {
 }  # fmt: skip
 FURTHER_KEYS = {
     "troubles", "end_gravity", "container", "gravity_from", "original_gravity", "g0", "speed_sg_per_day", "notes",
-    "problems", "sensors",
+    "problems", "sensors", "so2",
 }  # fmt: skip
 STATES = {"waiting", "coming", "due", "late", "done", "dropped"}
 

@@ -252,3 +252,21 @@ def test_check_names_the_order_that_counts_and_calls_it_no_fault(
     assert ran.status == 0
     assert "line 6: this reading and the feeding of line 5 are of one moment" in ran.out
     assert [one["line"] for one in fermtui("check", "rowan", *NOW, "--json").json["one_moment"]] == [6]
+
+
+def test_show_tells_free_and_total_sulfite_and_what_is_bound(
+    rowan: Callable[[str], Path], fermtui: Callable[..., Any]
+) -> None:
+    # 57.6 % of potassium metabisulfite is SO2 (IUPAC weights): 0.5 g in 3.8 L are 75.8 mg/L.
+    rowan(MUST + STILL)
+    assert fermtui("show", "rowan", *NOW, "--json").json["so2"] is None
+    rowan(MUST + STILL + KEPT)
+    assert "at most 76 mg/L free of 76: not measured since" in fermtui("show", "rowan", *NOW).out
+    measured = '    free = { at = 2026-03-14T18:00:00+01:00, did = "read", free_so2_mg_per_l = 38 }\n'
+    rowan(MUST + STILL + KEPT + measured)
+    assert "38 mg/L free of 76, 50 % bound" in fermtui("show", "rowan", *NOW).out
+    told = fermtui("show", "rowan", *NOW, "--json").json["so2"]
+    assert told == {
+        "free_mg_per_l": 38.0, "total_mg_per_l": pytest.approx(75.8, abs=0.1), "measured": True,
+        "bound_percent": pytest.approx(49.9, abs=0.2),
+    }  # fmt: skip

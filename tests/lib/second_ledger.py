@@ -26,7 +26,7 @@ PLUM_PULP_ML_PER_G = 0.0285  # 2.85 g of 100 are neither; fibre and protein of a
 
 @cache
 def _table(name: str) -> tuple[list[float], list[float]]:
-    """What is in a litre (g of sucrose, or % vol of alcohol) and what it weighs (g), by the rows of the CRC Handbook."""
+    """What is in a litre (g of sucrose, or % vol) and what it weighs (g), by the rows of the CRC Handbook."""
     text = (DATA / f"crc_{name}.csv").read_text("utf-8").splitlines()
     rows = list(csv.DictReader(line for line in text if not line.startswith("#")))
     weights = [WATER, *(1000.0 * float(row["density_20C_g_cm3"]) for row in rows)]

@@ -152,8 +152,8 @@ def test_both_ledgers_tell_the_same_life(life: Life, tolerance_abv: float) -> No
 def test_the_second_ledger_knows_the_worked_must_of_the_handbooks() -> None:
     # 8 % by mass of sucrose weighs 1.0299 (between 7 and 9 in the CRC table): 82.4 g/L.
     assert sugar_water(82.4) == pytest.approx(1029.9, abs=0.3)
-    # Balling's real extract and alcohol of a must of 12 °P that stands at 3 °P, as in any brewing handbook: 4.6 and 3.8 %
-    # by mass.
+    # Balling's real extract and alcohol of a must of 12 °P that stands at 3 °P, as in any brewing handbook: 4.6 and
+    # 3.8 % by mass.
     must = SecondLedger(880.0, 120.0, 0.0, 120.0)
     must.ferment_to(sugar_water(3.0 / 100.0 * 1010.0) / 998.203)
     grams = must.water_g + must.extract_g + must.alcohol_g
