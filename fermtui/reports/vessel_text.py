@@ -14,6 +14,7 @@ from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.forecast.forecast import Forecast
 from fermtui.replay.facts import Reading
+from fermtui.replay.stabilised import sulfur_dioxide
 from fermtui.schedule.task import Task
 from fermtui.units import Units, gravity_unit, show_degrees, show_gravity, show_number, show_temp, show_volume
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
@@ -102,8 +103,6 @@ def fact_rows(vessel: VesselView, units: Units) -> list[tuple[str, str]]:
 
 
 def _so2_rows(vessel: VesselView, units: Units) -> list[tuple[str, str]]:
-    from fermtui.replay.stabilised import sulfur_dioxide  # the chemistry of keeping: only where there is some
-
     found = sulfur_dioxide(vessel.facts)
     if found is None:
         return []
