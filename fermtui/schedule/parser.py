@@ -117,16 +117,27 @@ def _library_steps(name: str) -> list[Mapping[str, object]]:
 def _merged(
     base: Sequence[Mapping[str, object]], own: Sequence[tuple[Mapping[str, object], int | None]]
 ) -> list[tuple[Mapping[str, object], int | None]]:
-    """The steps of the base, each with the fields that an own step of its key gives, then the own ones that are new."""
+    """The steps of the base, each with the fields that an own step of its key gives.
+
+    An own step that is new stands before the next own one that the base has, else at the end.
+    """
     if not base:
         return list(own)
     keys = [step["key"] for step in base]  # no set: what stands under key in a file may be anything
     changes = {str(step.get("key")): (step, line) for step, line in own if step.get("key") in keys}
+    new: list[tuple[Mapping[str, object], int | None]] = []
+    ahead: dict[str, list[tuple[Mapping[str, object], int | None]]] = {}
+    for step, line in own:
+        if step.get("key") in keys:
+            ahead.setdefault(str(step["key"]), []).extend(new)
+            new = []
+        else:
+            new.append((step, line))
     whole: list[tuple[Mapping[str, object], int | None]] = []
     for step in base:
         change, line = changes.get(str(step["key"]), ({}, None))
-        whole.append(({**step, **change}, line))
-    return whole + [(step, line) for step, line in own if step.get("key") not in keys]
+        whole += [*ahead.get(str(step["key"]), ()), ({**step, **change}, line)]
+    return whole + new
 
 
 @lru_cache(maxsize=32)

@@ -92,3 +92,23 @@ def test_a_mistake_is_explained_by_check_with_file_and_line(cellar: Cellar, ferm
     assert "mine" in listed.out.splitlines()[0]
     assert "has mistakes" in listed.out.splitlines()[0]
     assert (folder / "schedules/mine.toml").read_text() == page
+
+
+def test_a_plan_may_say_malolactic_and_a_schedule_ask_for_it(cellar: Cellar, fermtui: Any) -> None:
+    page = """
+    title = "Two ferments"
+    like = "two-doses"
+    [[step]]
+    key = "culture"
+    do = "add"
+    what = "malolactic culture"
+    when = "plan.malolactic"
+    due = { after = "step:rack-1", days = 1 }
+    """
+    folder = cellar({"schedules/mine.toml": page})
+    words = ("--volume", "4L", "--gravity", "1.090", "--schedule", "mine", "--on", "2026-01-01", "--json")
+    with_it = fermtui("start", "Rowan", "--malolactic", *words)
+    without = fermtui("start", "Sloe", *words)
+    assert ["culture" in {task["task"] for task in ran.json["tasks"]} for ran in (with_it, without)] == [True, False]
+    assert "malolactic = true" in (folder / "vessels/rowan/vessel.toml").read_text("utf-8")
+    assert "malolactic" not in (folder / "vessels/sloe/vessel.toml").read_text("utf-8")

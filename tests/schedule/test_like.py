@@ -85,3 +85,17 @@ def test_one_that_is_like_another_may_be_what_a_third_is_like() -> None:
     assert [step.key for step in schedule.steps] == [step.key for step in base.steps if step.key != "chill"]
     assert {"mix", "dose-2", "open-one", "forced-test"} <= schedule.by_key.keys()  # of three files
     assert not {"rack-1", "sulfite"} & schedule.by_key.keys()
+
+
+def test_a_new_step_stands_before_the_changed_one_that_follows_it() -> None:
+    schedule, problems = read(
+        'title = "Mine"\nlike = "two-doses"\n'
+        '[[step]]\nkey = "malt"\ndo = "add"\nwhat = "malt"\ndue = { after = "step:mix" }\n'
+        '[[step]]\nkey = "og"\ndue = { after = "step:malt" }\n'
+        '[[step]]\nkey = "last"\ndo = "taste"\ndue = { after = "step:bottle", months = 12 }\n'
+    )
+    assert problems == []
+    assert schedule is not None
+    keys = [step.key for step in schedule.steps]
+    assert keys[:4] == ["mix", "malt", "og", "pitch"]
+    assert keys[-1] == "last"
