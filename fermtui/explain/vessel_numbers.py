@@ -112,9 +112,13 @@ def _strength(facts: Facts, _plan: Plan, present: Present, _settings: Settings, 
     if must is None or present.abv_percent is None:
         return
     yield how.strength(must)
-    yield how.alcohol(must, facts.fermented_g - facts.fortified_g, from_sg=facts.g0)
-    if facts.fortified_g:
-        yield how.fortified(facts.fortified_g / EXTRACT_PER_ETHANOL, must)
+    of_spirit_g = facts.fortified_g / EXTRACT_PER_ETHANOL
+    fermented = how.alcohol(must, facts.fermented_g - facts.fortified_g, from_sg=facts.g0)
+    if of_spirit_g:
+        yield fermented._replace(name="alcohol of the ferment", value=must.ethanol_g - of_spirit_g)
+        yield how.fortified(of_spirit_g, must)
+    else:
+        yield fermented
     if present.abv_plus_minus:
         read = facts.pitched_at is not None and any(
             reading.sg is not None and reading.at <= facts.pitched_at for reading in facts.readings

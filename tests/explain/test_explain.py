@@ -90,6 +90,45 @@ def test_the_inputs_give_the_number_again() -> None:
     assert 100 * (g0 - sg) / (g0 - 1) == pytest.approx(one("sugar spent").value)
 
 
+def test_spirit_and_ferment_each_have_their_alcohol() -> None:
+    vodka = 'k07 = { at = 2026-03-12T20:00:00+00:00, did = "top_up", with = "vodka", volume_l = 0.5 }\n'
+    spirit, ferment = one("alcohol of spirit", DAMSON + vodka), one("alcohol of the ferment", DAMSON + vodka)
+    # 0.5 L of 40 % vol at 789.24 g/L: OIML R 22.
+    assert spirit.value == pytest.approx(0.5 * 0.40 * 789.24, abs=0.1)
+    assert ferment.value == pytest.approx(one("alcohol").value)
+    assert given_to(ferment)["fermented extract"] / 2.0665 == pytest.approx(ferment.value)  # Balling
+    both = given_to(one("strength", DAMSON + vodka))["alcohol"]
+    assert both == pytest.approx((spirit.value or 0.0) + (ferment.value or 0.0))
+
+
+def test_what_fruit_takes_along_is_told_by_its_mass() -> None:
+    fruit = 'k07 = { at = 2026-03-12T20:00:00+00:00, did = "fruit", kind = "plum", mass_g = 500 }\n'
+    assert one("leaves with the fruit", DAMSON + fruit).value == pytest.approx(0.1, abs=0.03)  # a fifth of the fruit
+
+
+def test_free_sulfite_is_told_with_the_total_and_what_is_bound() -> None:
+    dose = 'k07 = { at = 2026-03-12T20:00:00+00:00, did = "sulfite", metabisulfite_g = 0.3, ph = 3.4 }\n'
+    read = 'k08 = { at = 2026-03-13T08:00:00+00:00, did = "read", free_so2_mg_per_l = 20 }\n'
+    at_most, measured = one("free SO2 at most", DAMSON + dose), one("free SO2", DAMSON + dose + read)
+    # 57.6 % of the salt is SO2 (IUPAC weights), in 4.2 L and a little.
+    assert at_most.value == pytest.approx(0.3 * 576 / 4.2, rel=0.03)
+    assert given_to(at_most)["share bound"] == "unknown"
+    assert given_to(measured)["share bound"] == pytest.approx(100 * (1 - 20 / (at_most.value or 1.0)))
+    need = given_to(one("free SO2 wanted", DAMSON + dose))
+    assert need["by pK 1.81"] == pytest.approx(31.9, abs=0.1)  # UC Cooperative Extension 1982
+    assert 2.0 < need["give or take"] < 6.0
+
+
+def test_priming_says_what_the_glass_bears_and_what_is_in_the_mead() -> None:
+    step = one("priming sucrose", plan={**PLAN, "sparkling": 2.5})
+    told = given_to(step)
+    # Weiss (1974), 0.9 of water, at 21 °C; sparkling glass to 8 bar at 30 °C (half of the usual burst specification).
+    assert told["CO2 held"] == pytest.approx(0.9 * told["which water would hold"])
+    assert told["CO2 held"] == pytest.approx(0.76, abs=0.02)
+    assert told["most that the glass bears"] == pytest.approx((8.0 + 1.013) / 1.013 * 0.664 * 0.9, abs=0.05)
+    assert told["pressure at 30 °C"] > told["pressure at 20 °C"] > 1.0
+
+
 def test_the_third_break_of_the_trade() -> None:
     # Common practice, no source: 1.066 for 1.099.
     step = one("third break", DAMSON.replace("1.095", "1.099"), {**PLAN, "gravity": 1.099})
