@@ -65,8 +65,7 @@ class Speech(NamedTuple):
 def why_text(why: Why, zone: tzinfo, now: datetime | None = None, units: Units = METRIC) -> str:
     """One sentence without a full stop, as in 'one-third sugar break, at 1.066: forecast 4 to 6 Mar, from 3 readings'.
 
-    With `now`, dates of other years carry their year and what has passed is left out of a list. Text that came from
-    files has been through plain().
+    With `now`, dates of other years carry their year and lists leave out what has passed. Text of files is plain().
     """
     return _say(why, Speech(zone, now, units))
 
