@@ -39,7 +39,9 @@ def with_lazy_forecast(loaded: LoadedVessel, sources: Sources) -> LoadedVessel:
     def recall() -> dict[str, Any]:
         return sources.cache.get("answers", *parts(), read=stored_answers) or {}
 
-    answers = ForecastAnswers(recall, lambda: _posterior(loaded, doses, parts(), sources))
+    answers = ForecastAnswers(
+        recall, lambda: _posterior(loaded, doses, parts(), sources), lambda: _without_own_vessels(loaded, doses)
+    )
     return loaded._replace(answers=answers, answers_parts=parts, forecast_ready=True)
 
 
@@ -50,6 +52,12 @@ def with_forecast(loaded: LoadedVessel, sources: Sources) -> LoadedVessel:
         made.answers.readings()
         made.answers.feeds()
     return made
+
+
+def _without_own_vessels(loaded: LoadedVessel, doses: int) -> "Posterior":
+    from fermtui.forecast.from_facts import foretell as made_from  # with the model: a warm start needs the answers only
+
+    return made_from(loaded.facts, loaded.head.plan, doses)
 
 
 def _posterior(loaded: LoadedVessel, doses: int, parts: tuple[str, ...], sources: Sources) -> "Posterior":

@@ -136,6 +136,7 @@ def forecast_json(forecast: Forecast | None) -> dict[str, Any] | None:
     chances = forecast.chances
     zone = forecast.now.tzinfo
     best = forecast.best_reading()
+    now_wide, without_own = (None if wide is None else round(wide, 2) for wide in forecast.days_wide())
     return {
         "finish": window_json(forecast.finish, zone),
         "crossings": {name: window_json(window, zone) for name, window in forecast.crossings().items()},
@@ -152,8 +153,10 @@ def forecast_json(forecast: Forecast | None) -> dict[str, Any] | None:
         "readings": chances.n_readings,
         "learned_from": round(chances.learned_from, 2),
         "behaves_like": {name: round(share, 4) for name, share in chances.worlds},
+        "finish_days_wide": now_wide,
+        "finish_days_wide_without_own": without_own,
         "best_reading": None if best is None else {
             "at": best.at.astimezone(zone).isoformat(), "finish_days_wide_now": best.days_wide_now,
-            "finish_days_wide_after": best.days_wide_after,
+            "finish_days_wide_after": best.days_wide_after, "of_use_from": best.use_from.astimezone(zone).isoformat(),
         },
     }  # fmt: skip

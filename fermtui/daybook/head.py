@@ -10,6 +10,9 @@ from fermtui.daybook.settings import DEMANDS
 DEFAULT_END = 1.000
 KEEPS = ("glass", "dry", "cold", "heat")
 """How a sweet mead is kept where salts do not hold it: sweetened in the glass, not at all, cold, or heated."""
+WELL_FED, LEFT_ALONE = "well fed", "left to itself"
+FEEDINGS = (WELL_FED, LEFT_ALONE)
+"""What the maker can say of a must: nutrient and warmth as it needs them, or neither."""
 NOTHING: Mapping[str, object] = MappingProxyType({})
 
 
@@ -40,7 +43,7 @@ class Plan(NamedTuple):
     """What the maker wants; `volume_l` is what stands in this vessel, without what is poured apart before the yeast.
 
     `sweet_to`, `co2_volumes`: None where sweet or sparkling is said but not measured. `keep` is how it is kept sweet,
-    one of KEEPS; None is by sulfite and sorbate.
+    one of KEEPS; None is by sulfite and sorbate. `fed` is one of FEEDINGS, None where nobody has said.
     """
 
     volume_l: float | None = None
@@ -62,6 +65,7 @@ class Plan(NamedTuple):
     spice: str | None = None
     malolactic: bool = False
     keep: str | None = None
+    fed: str | None = None
     age_months: float | None = None
     extra: Mapping[str, object] = NOTHING
 
@@ -115,6 +119,21 @@ def _keep(plan: Mapping[str, object]) -> str | None:
     if keep is not None and keep not in KEEPS:
         raise Unfit(f"{{}} is one of {', '.join(KEEPS)}", "plan.keep")
     return str(keep) if keep is not None else None
+
+
+def fed_from(text: object) -> str | None:
+    """One of FEEDINGS from words that say so, in any case and spacing; None for others."""
+    said = " ".join(text.split()).casefold() if isinstance(text, str) else ""
+    return said if said in FEEDINGS else None
+
+
+def _fed(plan: Mapping[str, object]) -> str | None:
+    if "fed" not in plan:
+        return None
+    fed = fed_from(plan["fed"])
+    if fed is None:
+        raise Unfit(f"{{}} is one of {', '.join(FEEDINGS)}", "plan.fed")
+    return fed
 
 
 def _yes_or_no(table: Mapping[str, object], name: str) -> bool:
@@ -198,6 +217,7 @@ def plan_from(plan: Mapping[str, Any]) -> Plan:
         spice=_words(plan, "spice", "plan."),
         malolactic=_yes_or_no(plan, "malolactic"),
         keep=_keep(plan),
+        fed=_fed(plan),
         age_months=_number(plan, "age_months", 0, 600),
         extra={name: value for name, value in plan.items() if name not in PLAN_NAMES},
     )

@@ -68,11 +68,12 @@ def _all(forecast: Forecast, facts: Facts, plan: Plan, zone: tzinfo) -> Iterator
             "best day for the next reading",
             (best.at - forecast.start).total_seconds() / 86_400.0,
             "days",
-            "days after pitching; the courses weighed anew by readings that they foretell for each of the next days, "
+            "days after pitching; the courses weighed anew by readings that they foretell for days after the last one, "
             "and the first day that narrows the finish nearly as much as the best",
             (
                 Input("finish is known to within", best.days_wide_now, "days"),
                 Input("and after that reading", best.days_wide_after, "days"),
+                Input("a reading is of no use before day", (best.use_from - forecast.start).total_seconds() / 86_400.0),
             ),
             SOURCE,
         )
@@ -116,6 +117,7 @@ def _drawn_from(known: Posterior, facts: Facts, plan: Plan) -> tuple[Input, ...]
     return (
         Input("original gravity", facts.og, "SG"),
         Input("temperature", warmth),
+        Input("you say that it is", facts.fed or "nothing"),
         *(Input(name, 100.0 * share, "%") for name, share in shares.items()),
         Input("your own vessels behind it", f"{known.learned_from:.1f}" if known.learned_from else "none"),
     )

@@ -18,12 +18,18 @@ if TYPE_CHECKING:
 
 class ForecastAnswers:
     """`recall` gives the answers of earlier, as JSON can hold them, at the first question; `load` the posterior, at
-    the first question that is new.
+    the first question that is new; `load_alone` what would be believed without the maker's own vessels.
     """
 
-    def __init__(self, recall: Callable[[], dict[str, Any]], load: Callable[[], Posterior]) -> None:
+    def __init__(
+        self,
+        recall: Callable[[], dict[str, Any]],
+        load: Callable[[], Posterior],
+        load_alone: Callable[[], Posterior] | None = None,
+    ) -> None:
         self._recall = recall
         self._load = load
+        self._load_alone = load_alone
         self._known: dict[str, Any] | None = None
         self._at_first = 0
         self._posterior: Posterior | None = None
@@ -84,17 +90,26 @@ class ForecastAnswers:
 
         return self._three(f"quiet {days:g}", ask)
 
-    def best_reading(self, now_day: int) -> Three | None:
-        """(day to read next, width of the finish now, width after that reading), all in days; None: no reading is of
-        use. Asked for whole days from pitching, so that the answer of the morning holds in the evening."""
-
-        def ask() -> list[float | None] | None:
+    def best_reading(self) -> list[float] | None:
+        """(day to read next, width of the finish now, width after that reading, first day of any use), all in days;
+        None: no reading is of use. Counted from the last reading, so that the day stands until there is another."""
+        if "best reading" not in self.known:
             from fermtui.forecast.next_reading import best_reading_day  # with the model
 
-            found = best_reading_day(self.posterior, float(now_day))
-            return None if found is None else [*found]
+            found = best_reading_day(self.posterior)
+            self.known["best reading"] = None if found is None else [*found]
+        best: list[float] | None = self.known["best reading"]
+        return best
 
-        return self._three(f"best reading {now_day}", ask)
+    def finish_without_own(self) -> Three | None:
+        """Days since pitching of the finish as it would be without the maker's own vessels, 10, 50 and 90 %."""
+
+        def ask() -> list[float | None] | None:
+            from fermtui.forecast.readoff import finish_window  # with the model
+
+            return None if self._load_alone is None else _stored(finish_window(self._load_alone()))
+
+        return self._three("finish without own", ask)
 
     def alarms(self) -> tuple[bool, bool]:
         """Whether the readings, in their sequence, say that it has stalled, and that it is slow."""

@@ -32,6 +32,7 @@ class Evidence:
                       below 0 for what thins the must
     repitched         days on which yeast was pitched once more
     end_sg            the end that the plan wants
+    fed               whether the maker says that it has nutrient and warmth as it needs them; None: not said
     yeast             what the maker calls the yeast; only compared with the maker's own past vessels
     """
 
@@ -47,6 +48,7 @@ class Evidence:
     feeds: tuple[tuple[float, float, float], ...] = ()
     repitched: tuple[float, ...] = ()
     end_sg: float | None = None
+    fed: bool | None = None
     yeast: str | None = None
 
 

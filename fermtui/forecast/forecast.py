@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.forecast.answers import ForecastAnswers
 from fermtui.forecast.calm import calm_days
-from fermtui.forecast.window import Window
+from fermtui.forecast.window import BestReading, Window
 from fermtui.replay.facts import Facts
 
 if TYPE_CHECKING:
@@ -15,14 +15,6 @@ if TYPE_CHECKING:
 
 BAND_LEAST_DAYS = 60
 FAR_DAYS = 3650.0
-
-
-class BestReading(NamedTuple):
-    """When to read next, and how wide the window of the finish is in days, before and after that reading."""
-
-    at: datetime
-    days_wide_now: float
-    days_wide_after: float
 
 
 class BandRow(NamedTuple):
@@ -120,10 +112,20 @@ class Forecast:
         return [BandRow(self.start + timedelta(days=day), low, likely, high)
                 for day, low, likely, high in readoff.band(self.answers.posterior, 0.0, float(last))]  # fmt: skip
 
+    def days_wide(self) -> tuple[float | None, float | None]:
+        """How wide the window of the finish is in days, with and without the maker's own vessels. None where the
+        latest day is not in sight; the second also where no vessel of theirs speaks for this one."""
+        finish = self.chances.finish
+        now = None if finish is None else _width((finish.earliest_day, finish.likely_day, finish.latest_day))
+        if self.chances.learned_from < 0.5:
+            return now, None
+        return now, _width(self.answers.finish_without_own())
+
     def best_reading(self) -> BestReading | None:
-        """The next day on which a reading narrows the finish; None where none is of use."""
-        found = self.answers.best_reading(max(math.floor(self.now_day), 0))
-        return None if found is None else BestReading(self._date(found[0]), found[1], found[2])
+        """The day after the last reading on which the next one narrows the finish; None where none is of use within
+        two weeks of it. It may lie before the clock: then a reading is of use now."""
+        found = self.answers.best_reading()
+        return None if found is None else BestReading(self._date(found[0]), found[1], found[2], self._date(found[3]))
 
     def expected(self, at: datetime) -> tuple[float, float, float]:
         """10, 50 and 90 % of a reading taken then, its own error included."""
@@ -137,6 +139,10 @@ class Forecast:
 
     def _date(self, day: float) -> datetime:
         return self.start + timedelta(seconds=round(day * 86_400.0))
+
+
+def _width(days: tuple[float, float, float] | None) -> float | None:
+    return days[2] - days[0] if days is not None and math.isfinite(days[2]) else None
 
 
 def doses_in(steps: Iterable[object]) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from fermtui.daybook.head import Plan
+from fermtui.daybook.head import WELL_FED, Plan
 from fermtui.forecast.evidence import Evidence
 from fermtui.forecast.posterior import Posterior, posterior
 from fermtui.forecast.priors import DEFAULT_PRIORS, Priors
@@ -53,6 +53,7 @@ def evidence_of(facts: Facts, plan: Plan, doses_planned: int) -> Evidence:
         feeds=tuple((day(c.at), c.added_sg, c.added_sd) for c in facts.changes),
         repitched=tuple(day(act.at) for act in facts.acts if act.did == "pitch" and act.at > start),
         end_sg=facts.end,
+        fed=None if facts.fed is None else facts.fed == WELL_FED,
         yeast=plan.yeast.name,
     )
 

@@ -21,6 +21,7 @@ from fermtui.forecast.pooling import pool
 USUAL_TOLERANCE_ABV = 16.0
 _SD_TOLERANCE_ANY_YEAST = 2.5  # home meads of unknown yeast have come to 19 % vol
 _KNOWN_YAN = 1.3  # home meads whose makers state their nutrients are still more like the neglected than the fed
+_MAKER_SAYS = 1.5  # of a must that is well fed, or left to itself: odds of 4.5 to 1, and the readings decide
 _GIVEN_WRONG_ABV = 2.5  # further past the tolerance that was given than a yeast goes
 _READ_WRONG_SG = 0.002
 SG_PER_ABV = 1.0 / 133.0  # fall of gravity for 1 % vol, rounded
@@ -98,6 +99,8 @@ def _fed_share(evidence: Evidence) -> float:
         logit += _KNOWN_YAN if evidence.yan_mg_per_l >= 120.0 else 0.5 * _KNOWN_YAN
     if evidence.doses_planned > 0:  # a plan alone has fed nothing yet
         logit += 0.5 if evidence.doses_given > 0 else 0.1
+    if evidence.fed is not None:
+        logit += _MAKER_SAYS if evidence.fed else -_MAKER_SAYS
     return 1.0 / (1.0 + exp(-logit))
 
 

@@ -17,6 +17,8 @@ def _answers(question: str, answer: Any) -> bool:
         return _numbers(answer)
     if question == "readings":
         return _is_list(answer) and all(_numbers(pair, 2) for pair in answer)
+    if question == "best reading":
+        return answer is None or _numbers(answer, 4)
     if question.startswith("expected "):
         return _numbers(answer, 3)
     return (

@@ -25,6 +25,16 @@ class Window(NamedTuple):
         return Window(change(self.earliest), change(self.likely), None if self.latest is None else change(self.latest))
 
 
+class BestReading(NamedTuple):
+    """When to read next, and how wide the window of the finish is in days, before and after that reading. A reading
+    before `use_from` moves nothing."""
+
+    at: datetime
+    days_wide_now: float
+    days_wide_after: float
+    use_from: datetime
+
+
 def exactly(at: datetime) -> Window:
     """A window without width."""
     return Window(at, at, at)

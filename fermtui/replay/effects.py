@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from fermtui.daybook.containers import named_container
+from fermtui.daybook.head import fed_from
 from fermtui.must.composition import Must, from_gravity
 from fermtui.must.honey import USUAL_JUICE_SG, honey_must, juice_must, water_must
 from fermtui.must.preservatives import SO2_SHARE
@@ -334,6 +335,7 @@ def _skip(state: State, entry: records.Skip) -> None:
 
 def _chore(state: State, entry: records.Chore) -> None:
     state.keep = chosen_by(entry.what, entry.task) or state.keep
+    state.fed = fed_from(entry.what) or state.fed
 
 
 def _end(state: State, entry: records.End) -> None:

@@ -189,6 +189,7 @@ class Facts(NamedTuple):
     rackings: int
     malolactic: bool
     keep: str | None  # how it is kept sweet, one of KEEPS, by the plan or as chosen since; None is by salts
+    fed: str | None  # one of FEEDINGS, by the plan or as the maker has said since; None where nobody has
     live_in_at: datetime | None  # when mead of another vessel, not known to be stabilised, last came into this one
     lots: tuple[Lot, ...]
     left_l: float | None  # still to bottle, after the last bottling

@@ -55,7 +55,7 @@ def replayed(
     `before` is called with each entry in order, and with what gives the facts right before it.
     """
     state = State(head, measures or Measures())
-    state.container, state.keep = head.container, head.plan.keep
+    state.container, state.keep, state.fed = head.container, head.plan.keep, head.plan.fed
     state.capacity_l = head.capacity_l or (state.measures.containers.get(head.container) if head.container else None)
     ordered = in_order(entries)
     state.begins_with_receive = _begins_with_receive(head, ordered)
@@ -241,6 +241,7 @@ def _facts(state: State, first_at: datetime | None, last_at: datetime | None) ->
         rackings=state.rackings,
         malolactic=state.malolactic,
         keep=state.keep,
+        fed=state.fed,
         live_in_at=state.live_in_at,
         lots=tuple(state.lots),
         left_l=state.left_l,

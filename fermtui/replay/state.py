@@ -94,6 +94,7 @@ class State:
     rackings: int = 0
     malolactic: bool = False
     keep: str | None = None
+    fed: str | None = None
     live_in_at: datetime | None = None
     lots: list[Lot] = field(default_factory=list)
     left_l: float | None = None

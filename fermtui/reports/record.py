@@ -143,8 +143,7 @@ def _plan_rows(view: VesselView, units: Units) -> list[tuple[str, str]]:
         rows.append(("juice", show_volume(plan.juice_l, units)))
     if plan.spice:
         rows.append(("spice", plain(plan.spice, 200)))
-    if plan.keep:
-        rows.append(("kept sweet", plan.keep))
+    rows += [(label, said) for label, said in (("fed", plan.fed), ("kept sweet", plan.keep)) if said]
     if plan.malolactic:
         rows.append(("malolactic", "planned"))
     return rows

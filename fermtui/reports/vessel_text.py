@@ -9,6 +9,7 @@ from itertools import groupby
 from fermtui.cellar.agenda import by_time
 from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.entry import Entry
+from fermtui.daybook.head import LEFT_ALONE, WELL_FED
 from fermtui.daybook.kinds import Read
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
@@ -19,6 +20,7 @@ from fermtui.schedule.task import Task
 from fermtui.units import Units, gravity_unit, show_degrees, show_gravity, show_number, show_temp, show_volume
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import ago, short_day, short_window
+from fermtui.wording.forecasts import likeness_text, next_reading_text, own_batches_text
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.said import in_units
@@ -142,8 +144,17 @@ def forecast_rows(vessel: VesselView, settings: Settings, now: datetime) -> list
         rows.append(("slow", f"{likely_text(chances.slow)}: falls less than the slowest tenth of healthy musts"))
     if chances.confidence == "little":
         rows.append(("", "little is known yet: each reading narrows it"))
-    if chances.learned_from >= 0.5:
-        rows.append(("", f"leans on about {chances.learned_from:.0f} of your own vessels"))
+    if chances.finished < 0.5:
+        rows.append(("", likeness_text(forecast)))
+        if vessel.facts.fed is None:
+            said = f"fermtui write {vessel.vessel} chore 'what={WELL_FED}', or '{LEFT_ALONE}'"
+            rows.append(("", f"if you know better: {said}"))
+    own = own_batches_text(forecast)
+    if own:
+        rows.append(("", own))
+    reading = next_reading_text(forecast, now, zone)
+    if reading:
+        rows.append(("next reading", reading))
     return rows
 
 

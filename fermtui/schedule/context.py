@@ -8,7 +8,7 @@ from typing import NamedTuple, Protocol
 
 from fermtui.daybook.head import Plan
 from fermtui.daybook.kinds import kind_of
-from fermtui.forecast.window import Window
+from fermtui.forecast.window import BestReading, Window
 from fermtui.must.composition import EXTRACT_PER_ETHANOL, Must
 from fermtui.must.limits import OutOfRange
 from fermtui.replay.facts import Act, Facts, Reading
@@ -40,6 +40,9 @@ class ForecastSource(Protocol):
 
     def expected(self, at: datetime) -> tuple[float, float, float]:
         """10, 50 and 90 % of a reading taken then."""
+
+    def best_reading(self) -> BestReading | None:
+        """The day after the last reading on which the next one narrows the finish most; None where none is of use."""
 
 
 class Settled(NamedTuple):

@@ -77,9 +77,8 @@ def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
     facts = context.facts
     if facts.emptied_at is not None or context.bottled_at is not None or context.pitched_at is None:
         return None
-    wants = [want for task in ordered if task.is_open for want in _wants(task, context)]
-    if wants:
-        want = min(wants, key=lambda one: one.at)
+    want = _first_wanted(ordered, context)
+    if want is not None:
         # What was settled last may be what made it wanted: then nobody was late with it before.
         settled = max((one.at for one in context.settled.values()), default=None)
         if settled is not None and settled <= context.now:
@@ -95,6 +94,30 @@ def ask(context: Context, ordered: Sequence[Task], vessel: str) -> Task | None:
                 why = Why("ask-ph", KNOWN, _wanted_for(task, context))
                 return _as_task(ASK_PH, "ph", WantedReading(context.now, why), context, vessel)
     return None
+
+
+def _first_wanted(ordered: Sequence[Task], context: Context) -> WantedReading | None:
+    """Return the first reading that a rule of the schedule wants; where none wants one but for its age, the one that
+    tells most about the finish."""
+    wants = [want for task in ordered if task.is_open for want in _wants(task, context)]
+    want = min(wants, key=lambda one: one.at, default=None)
+    if want is not None and want.at < _last(context) + OLD_NEWS_FORETOLD:
+        return want
+    telling = _most_telling(context)
+    if telling is None or (want is not None and want.at <= telling.at):
+        return want
+    return telling
+
+
+def _most_telling(context: Context) -> WantedReading | None:
+    """Return the reading that narrows the finish most, by the forecast from the last reading on."""
+    if context.forecast is None or context.newest is None or context.now > _last(context) + OLD_NEWS_FORETOLD:
+        return None
+    best = context.forecast.best_reading()
+    if best is None:
+        return None
+    values: WhyValues = {"days": best.days_wide_after, "days_now": best.days_wide_now}
+    return WantedReading(best.at, Why("ask-telling", KNOWN, values))
 
 
 def _as_task(key: str, what: str | None, want: WantedReading, context: Context, vessel: str) -> Task:

@@ -34,6 +34,7 @@ class WhyValues(TypedDict, total=False):
     count: float
     unit: str
     days: float
+    days_now: float
     times: int
     # what was read, or is to be read
     sg: float

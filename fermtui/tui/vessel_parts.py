@@ -8,6 +8,7 @@ from datetime import datetime, tzinfo
 from fermtui.cellar.agenda import by_time
 from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.entry import Entry
+from fermtui.daybook.head import LEFT_ALONE, WELL_FED
 from fermtui.daybook.kinds import Strike
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
@@ -21,6 +22,7 @@ from fermtui.tui.widgets.track import ASCII_SIGN, SIGN, spent_bar
 from fermtui.units import Units, show_gravity, show_number, show_volume
 from fermtui.wording.checklist import checklist, likely_text, trouble_text
 from fermtui.wording.dates import bears_year, day_month, day_text
+from fermtui.wording.forecasts import likeness_text, next_reading_text, own_batches_text
 from fermtui.wording.kinds import done_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
@@ -83,6 +85,7 @@ def fact_lines(
         lines.append(_row(width, "pH", show_number(view.facts.ph, 2, units)))
     if view.facts.og is not None:
         lines.append(_row(width, "began at", show_gravity(view.facts.og, units)))
+    lines += _leaning_lines(view, width)
     for note in view.facts.notes:
         lines += [[], *wrapped(in_units(plain(note, 300), units), "quiet", width, 4, indent="")]
     return lines
@@ -174,6 +177,22 @@ def _forecast_lines(view: VesselView, width: int) -> list[Line]:
     if chances.confidence == "little":
         lines += wrapped("little known yet", "quiet", width, 1, indent=" " * NAMES)
     return lines
+
+
+def _leaning_lines(view: VesselView, width: int) -> list[Line]:
+    """What the forecast leans on, how to say it better, and which reading would tell more."""
+    forecast = view.forecast
+    if forecast is None or forecast.chances.finished >= 0.5:
+        return []
+    leans = likeness_text(forecast)
+    if view.facts.fed is None:
+        leans += f" (a chore '{WELL_FED}' or '{LEFT_ALONE}' says so)"
+    texts = (leans, own_batches_text(forecast), next_reading_text(forecast, view.now, view.zone))
+    lines: list[Line] = []
+    for text in texts:
+        if text:
+            lines += wrapped(text, "quiet", width, 3, indent="")
+    return [[], *lines]
 
 
 def _day_of(task: Task) -> datetime | None:

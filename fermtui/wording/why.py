@@ -391,6 +391,9 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "ask-gravity": lambda why, speech: f"for {_for(why)}: {_dated(why.parts[0], speech)}",
     "ask-crossing": _ask_crossing,
     "ask-stable": _ask_stable,
+    "ask-telling": lambda why, _speech: (
+        f"it narrows the finish to {why.values['days']:.0f} days, from {why.values['days_now']:.0f}"
+    ),
     "later-fruit": lambda why, speech: f"fruit went in on {speech.day(why.values['at'])}, three weeks on it",
     "ask-held": lambda why, _speech: f"{_for(why)} waits for it",
     "keep": _keep,

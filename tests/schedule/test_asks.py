@@ -12,7 +12,7 @@ import pytest
 from fermtui.forecast.answers import ForecastAnswers
 from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.from_facts import foretell
-from fermtui.forecast.window import Window
+from fermtui.forecast.window import BestReading, Window
 from fermtui.schedule.conditions import AllOf, GravityAtMost
 from fermtui.schedule.context import Context
 from fermtui.schedule.evaluate import evaluate
@@ -56,14 +56,23 @@ def read(day: int, sg: float, month: int = 3) -> str:
 class Outlook:
     """A forecast in which a gravity is crossed in this window, and calm comes in that one."""
 
-    def __init__(self, crossing: tuple[str, str] | None, calm: tuple[str, str] | None = None, sg: float = 1.05) -> None:
-        self._crossing, self._calm, self._sg = _window(crossing), _window(calm), sg
+    def __init__(
+        self,
+        crossing: tuple[str, str] | None,
+        calm: tuple[str, str] | None = None,
+        sg: float = 1.05,
+        best: BestReading | None = None,
+    ) -> None:
+        self._crossing, self._calm, self._sg, self._best = _window(crossing), _window(calm), sg, best
 
     def crossing(self, _sg: float) -> Window | None:
         return self._crossing
 
     def calm(self, _days: float) -> Window | None:
         return self._calm
+
+    def best_reading(self) -> BestReading | None:
+        return self._best
 
     def expected(self, _at: datetime) -> tuple[float, float, float]:
         return self._sg, self._sg, self._sg
@@ -112,6 +121,44 @@ def test_near_the_end_it_asks_when_the_end_is_likely(story: Story, day: Day) -> 
 def test_even_a_forecast_is_checked_after_two_weeks(story: Story, day: Day) -> None:
     outlook = Outlook(("06-01", "07-01"))
     assert day(story(PITCHED + read(9, 1.020), "2026-03-10T12:00", DRY, outlook=outlook)[ASK].likely) == "2026-03-23"
+
+
+def telling(day: str) -> BestReading:
+    at = datetime.fromisoformat(f"2026-{day}T19:00:00+01:00")
+    return BestReading(at, 31.0, 18.0, at)
+
+
+def test_where_only_its_age_would_ask_the_most_telling_day_does(story: Story, day: Day) -> None:
+    page, outlook = PITCHED + read(9, 1.020), Outlook(("06-01", "07-01"), best=telling("03-15"))
+    found = story(page, "2026-03-10T12:00", DRY, outlook=outlook)[ASK]
+    assert (found.state, day(found.likely), found.why.kind) == ("coming", "2026-03-15", "ask-telling")
+    assert (found.why.values["days_now"], found.why.values["days"]) == (31.0, 18.0)
+    found = story(page, "2026-03-15T21:00", DRY, outlook=outlook)[ASK]
+    assert (found.state, day(found.likely)) == ("due", "2026-03-15"), "it does not move on with the clock"
+    found = story(page, "2026-03-24T21:00", DRY, outlook=outlook)[ASK]
+    assert (found.why.kind, day(found.likely)) == ("ask-crossing", "2026-03-23"), "then it is old news"
+    skip = '{ at = 2026-03-15T20:00:00+01:00, did = "skip", task = "ask-gravity" }\n'
+    assert day(story(page + skip, "2026-03-15T21:00", DRY, outlook=outlook)[ASK].likely) == "2026-03-18"
+
+
+def test_a_rule_that_wants_a_reading_goes_before_the_most_telling_day(story: Story, day: Day) -> None:
+    outlook = Outlook(("03-14", "03-18"), best=telling("03-12"))
+    found = story(PITCHED + read(9, 1.020), "2026-03-10T12:00", DRY, outlook=outlook)[ASK]
+    assert (day(found.likely), found.why.kind) == ("2026-03-18", "ask-crossing")
+
+
+def test_where_no_step_waits_for_a_reading_the_most_telling_day_asks(story: Story, day: Day) -> None:
+    calendar_only = """
+title = "By date"
+[[step]]
+key = "rack"
+do = "rack"
+due = { after = "pitch", days = 60 }
+"""
+    page = PITCHED + read(9, 1.020)
+    assert ASK not in story(page, "2026-03-10T12:00", calendar_only, outlook=Outlook(None))
+    found = story(page, "2026-03-10T12:00", calendar_only, outlook=Outlook(None, best=telling("03-15")))[ASK]
+    assert (day(found.likely), found.do) == ("2026-03-15", "read")
 
 
 def test_where_the_forecast_sees_it_passed_a_reading_is_due_now(story: Story) -> None:

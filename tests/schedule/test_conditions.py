@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fermtui.forecast.window import Window
+from fermtui.forecast.window import BestReading, Window
 from fermtui.schedule.task import Task
 from fermtui.wording.why import why_text
 
@@ -47,6 +47,9 @@ class Outlook:
 
     def calm(self, _days: float) -> Window | None:
         return self._calm
+
+    def best_reading(self) -> BestReading | None:
+        return None
 
     def expected(self, _at: datetime) -> tuple[float, float, float]:
         return self._sg - 0.002, self._sg, self._sg + 0.002

@@ -15,7 +15,7 @@ from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head, plan_from
 from fermtui.daybook.kinds import entry_from
 from fermtui.daybook.settings import Settings
-from fermtui.forecast.window import Window
+from fermtui.forecast.window import BestReading, Window
 from fermtui.replay.replay import replay
 from fermtui.schedule.amounts import amounts, entry_fields
 from fermtui.schedule.library import library_names, load
@@ -88,6 +88,9 @@ class Outlook:
 
     def calm(self, days: float) -> Window | None:
         return None if days > 10 else self.window
+
+    def best_reading(self) -> BestReading | None:
+        return None
 
     def expected(self, _at: datetime) -> tuple[float, float, float]:
         return self.sg, self.sg, self.sg

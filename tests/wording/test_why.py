@@ -12,7 +12,7 @@ import pytest
 
 from fermtui.daybook.head import Head, plan_from
 from fermtui.daybook.kinds import entry_from
-from fermtui.forecast.window import Window
+from fermtui.forecast.window import BestReading, Window
 from fermtui.replay.replay import replay
 from fermtui.schedule.library import load
 from fermtui.schedule.parser import schedule_from
@@ -41,6 +41,9 @@ class Outlook:
 
     def calm(self, _days: float) -> Window | None:
         return self._calm
+
+    def best_reading(self) -> BestReading | None:
+        return None
 
     def expected(self, _at: datetime) -> tuple[float, float, float]:
         return self._sg, self._sg, self._sg
