@@ -33,7 +33,7 @@ from fermtui.wording.fields import as_written
 from fermtui.wording.kinds import to_do
 from fermtui.wording.plain import plain
 from fermtui.wording.said import in_units
-from fermtui.wording.why import ACTS, counted, event_name, rhythm
+from fermtui.wording.step_names import ACTS, counted, event_name, rhythm
 
 Measured = (
     GravityAtMost | GravityAtLeast | MeasuredAtMost | MeasuredAtLeast | SugarLeftAtMost | SugarSpent | AbvAtLeast
