@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from fermtui.must.preservatives import SorbateDose, free_so2_needed_mg_per_l, sorbate_dose
 from fermtui.replay.contents import abv_percent
 from fermtui.replay.facts import Facts
+from fermtui.replay.keeping import cannot_hold
 from fermtui.replay.stabilised import (
     enough_sorbate,
     enough_sulfite,
@@ -201,3 +202,23 @@ def test_time_alone_never_stabilises(sulfite: float, sorbate: float, at: float, 
     facts = kept(sulfite, sorbate)
     if stabilised_at(facts, day(at)) is None:
         assert stabilised_at(facts, day(at + more)) is None
+
+
+def test_what_is_stronger_than_every_table_is_judged_by_its_edge() -> None:
+    # 4 L at some 12 % and 4 L of 60 % vol are 36 % (by volume): beyond the 25 % of the sums, and not beyond sense.
+    spirit: Act = (28, {"did": "top_up", "with": "neutral spirit", "volume_l": 4.0, "abv_percent": 60.0})
+    strong = mead(*STILL, acts=(spirit,))
+    assert (abv_percent(strong) or 0.0) > 32.0
+    assert cannot_hold(strong) is None
+    assert not enough_sulfite(strong)
+    assert stabilised_at(strong, day(30)) is None
+    dosed = mead(
+        *STILL,
+        acts=(
+            spirit,
+            (29, {"did": "sulfite", "metabisulfite_g": 1.0, "ph": 3.4}),
+            (29.1, {"did": "sorbate", "sorbate_g": 1.0, "ph": 3.4}),
+        ),
+    )
+    assert enough_sulfite(dosed)
+    assert enough_sorbate(dosed)
