@@ -15,6 +15,7 @@ from textual.screen import Screen
 
 from fermtui.tui.actions import ACTIONS, ALL, bindings, keymap
 from fermtui.tui.cellar_app import CellarApp
+from fermtui.tui.ended import keep_typed, told_once, typed_on
 from fermtui.tui.screens.base import TooSmall
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.themes import DEFAULT
@@ -24,6 +25,7 @@ from fermtui.wording.problems import problem_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
+    from pathlib import Path
 
     from fermtui.daybook.settings import Settings
     from fermtui.tui.act_commands import ActCommands
@@ -60,6 +62,7 @@ class Fermtui(CellarApp):
         super().__init__(opens, first, place)
         self._foretelling = False
         self._keeps = keeps
+        self.typed_kept: Path | None = None
         loaded = first.theme if first else self.session.view.settings.look.theme
         self.wanted_theme = theme or loaded or DEFAULT
         self.dress(self.wanted_theme)
@@ -87,7 +90,9 @@ class Fermtui(CellarApp):
         if self.first is not None:
             self.first = None
             self.drawn()
-        if self.session.read_only:
+        if ended := told_once(self.session.store.cellar):
+            self.say(ended, "warn")
+        elif self.session.read_only:
             self.say("this cellar can be looked at only: its folder is read-only for you", "warn")
         elif self.wanted_theme not in self.available_themes:
             self.say(f"there is no theme '{plain(self.wanted_theme, 40)}'; '{DEFAULT}' is shown", "warn")
@@ -97,6 +102,13 @@ class Fermtui(CellarApp):
             self.say(plain(problem_text(self.session.view.problems[0]), 300), "warn")
         self.set_interval(FOLLOW_S, self.follow)
         self._fill_forecasts()
+
+    def end_by(self, number: int) -> None:
+        """Keep what is typed and not written, then leave."""
+        typed = typed_on(self.screen_stack)
+        if typed and self.first is None:
+            self.typed_kept = keep_typed(self.session.store.cellar, typed)
+        super().end_by(number)
 
     def wrote(self, *vessels: str) -> None:
         """These changed by our own hand: show them at once, their forecasts follow."""

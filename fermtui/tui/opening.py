@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import os
+import sys
 from datetime import UTC
 from functools import partial
 from pathlib import Path
@@ -13,6 +15,7 @@ from fermtui import USUAL_GC, clock
 from fermtui.daybook.places import Cellar, NoCellar, open_cellar
 from fermtui.tui.app import Fermtui
 from fermtui.tui.first import bare_first, keep_first, plain_terminal, read_first
+from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.tui.session import Session
@@ -42,6 +45,9 @@ def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = No
     app = Fermtui(partial(open_house, cellar, on), first=first, keeps=keeps, place=place, theme=theme)
     mouse = first.mouse if first else app.session.view.settings.look.mouse
     app.run(mouse=mouse)
+    if app.typed_kept is not None:
+        with contextlib.suppress(OSError):  # the terminal may have gone
+            sys.stderr.write(f"fermtui: what was typed and not written stands in {plain(app.typed_kept, 400)}\n")
     if not app.return_code:
         keeps(app.session)
     return app.return_code or 0

@@ -11,6 +11,7 @@ from typing import ClassVar, TypeVar
 from rich.style import Style
 from textual.app import App
 
+from fermtui.tui.ended import end_by_signals
 from fermtui.tui.themes import DEFAULT, FEW_COLOURS, themes_for
 
 ROLES = (
@@ -59,6 +60,15 @@ class Painted(App[Result]):
         &:ansi > .cells--cursor, &.-few-colours > .cells--cursor { text-style: bold reverse; }
     }
     """
+
+    def on_load(self) -> None:
+        """Before the terminal is taken over: a signal that ends the program gives it back first."""
+        if not self.is_headless:
+            end_by_signals(self.end_by)
+
+    def end_by(self, number: int) -> None:
+        """Leave because of a signal; the exit status is the shell's for it."""
+        self.exit(return_code=128 + number)
 
     def dress(self, theme: str | None) -> None:
         """Before the app runs: our own themes, and the wanted one if there is such a theme."""

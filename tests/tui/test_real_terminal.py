@@ -3,62 +3,16 @@
 from __future__ import annotations
 
 import os
-import select
-import struct
-import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from terminal import Terminal
+
 pty = pytest.importorskip("pty")  # not on Windows
-PATIENCE_S = 30.0
-
-
-class Terminal:
-    """One program in a pty of 100 x 30 cells."""
-
-    def __init__(self, *words: str, **env: str) -> None:
-        import fcntl
-        import termios
-
-        self.seen = b""
-        argv = [sys.executable, "-m", "fermtui", *words]
-        self.pid, self.fd = pty.fork()
-        if self.pid == 0:
-            os.execvpe(argv[0], argv, {**os.environ, "TERM": "xterm-256color", **env})
-        fcntl.ioctl(self.fd, termios.TIOCSWINSZ, struct.pack("HHHH", 30, 100, 0, 0))
-
-    def wait_for(self, text: str) -> None:
-        end = time.monotonic() + PATIENCE_S
-        while text.encode() not in self.seen:
-            assert time.monotonic() < end, f"{text!r} never came; last: {self.seen[-300:]!r}"
-            if not self._read():
-                break
-        assert text.encode() in self.seen
-
-    def press(self, keys: str) -> None:
-        self.seen = b""
-        os.write(self.fd, keys.encode())
-
-    def left(self) -> int:
-        """The exit status, once it has left."""
-        end = time.monotonic() + PATIENCE_S
-        while time.monotonic() < end and self._read():
-            pass
-        _, status = os.waitpid(self.pid, 0)
-        os.close(self.fd)
-        return os.waitstatus_to_exitcode(status)
-
-    def _read(self) -> bool:
-        if not select.select([self.fd], [], [], 0.1)[0]:
-            return True
-        try:
-            data = os.read(self.fd, 65536)
-        except OSError:
-            return False
-        self.seen += data
-        return bool(data)
 
 
 @pytest.fixture
@@ -109,3 +63,25 @@ def test_a_folder_that_is_not_empty_is_no_place_for_a_demo(elsewhere: Path) -> N
     terminal = Terminal("demo", str(elsewhere))
     terminal.wait_for("is not empty")
     assert terminal.left() == 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
+def test_a_signal_gives_the_terminal_back_and_keeps_what_is_typed(
+    soak: Callable[[str], Any], tmp_path: Path, name: str
+) -> None:
+    table = soak("soak_signals").run(tmp_path, (name,), ("shelf", "note"))
+    assert len(table) == 2
+
+
+@pytest.mark.slow
+def test_a_terminal_that_is_closed_ends_it(elsewhere: Path) -> None:
+    terminal = Terminal("demo", str(elsewhere / "demo"))
+    terminal.wait_for("Damson")
+    terminal.wait_for("quit")
+    os.close(terminal.fd)
+    end = time.monotonic() + 10
+    while terminal.alive():
+        assert time.monotonic() < end, "it goes on without a terminal"
+        time.sleep(0.05)
+    os.waitpid(terminal.pid, 0)

@@ -305,3 +305,23 @@ async def test_keeping_the_shelf_swallows_no_change(
 async def test_an_editor_that_saves_at_any_moment_is_told(soak: Callable[[str], Any], tmp_path: Path) -> None:
     figures = await soak("soak_outside_changes").run(tmp_path, 4)
     assert (figures["told"], figures["old value stands"]) == (4, 0)
+
+
+async def test_what_was_typed_when_it_was_ended_is_told_once_at_the_next_start(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        app.commands.form("damson", "fruit")
+        await pilot.pause()
+        await pilot.press("tab", *"odd [bold]words")
+        app.end_by(15)
+        await pilot.pause()
+    assert app.return_code == 143
+    assert app.typed_kept is not None
+    assert "Damson" in app.typed_kept.read_text("utf-8")
+    for told in (True, False):
+        again = app_of()
+        async with again.run_test(size=(200, 24)) as pilot:
+            await pilot.pause()
+            assert ("not written when fermtui was ended: Damson" in shown(again, "message")) is told
+            assert ("odd [bold]words" in shown(again, "message")) is told
+    assert len([*app.typed_kept.parent.glob("*.typed.seen.txt")]) == 1
