@@ -5,9 +5,12 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
+import time
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from threading import Thread
+from typing import TYPE_CHECKING, Any
 
 from fermtui.daybook.files import UnreadableFile, read_regular, write_whole
 from fermtui.wording.plain import plain
@@ -18,25 +21,54 @@ if TYPE_CHECKING:
     from fermtui.daybook.places import Cellar
 
 SIGNALS = ("SIGTERM", "SIGHUP", "SIGQUIT", "SIGINT")
+PATIENCE_S = 3.0
+LEAVE = b"\x1b[?1000l\x1b[?1003l\x1b[?1006l\x1b[?2004l\x1b[?1049l\x1b[?25h"
+"""no mouse, no bracketed paste, the screen of before, and a cursor"""
 TYPED_MOST = 16 * 1024  # bytes
 SHOWN_MOST = 200  # characters
 
 
 def end_by_signals(end: Callable[[int], None]) -> None:
-    """Have `end` called for the first such signal, between two steps of the loop; the second one ends at once."""
+    """Have `end` called for the first such signal, between two steps of the loop; the second one ends at once.
+
+    Where the program has not left then within PATIENCE_S (a terminal that is gone takes nothing), it is ended for good.
+    """
     loop = asyncio.get_running_loop()
     numbers = [number for name in SIGNALS if (number := getattr(signal, name, None)) is not None]
+    mode = _terminal_mode()
 
-    def ended(number: int) -> None:
+    def ended(number: int, _frame: object) -> None:
         for each in numbers:
-            loop.remove_signal_handler(each)
-        end(number)
+            signal.signal(each, signal.SIG_DFL)
+        Thread(target=_end_for_good, args=(number, mode), daemon=True).start()
+        loop.call_soon_threadsafe(end, number)
 
-    for number in numbers:
-        try:
-            loop.add_signal_handler(number, ended, number)
-        except (NotImplementedError, RuntimeError, ValueError):  # Windows; or this is no main thread
-            return
+    with suppress(ValueError):  # this is no main thread
+        for number in numbers:
+            signal.signal(number, ended)
+
+
+def _end_for_good(number: int, mode: list[Any] | None) -> None:
+    time.sleep(PATIENCE_S)
+    with suppress(OSError):
+        if mode is not None:
+            import termios
+
+            with suppress(termios.error):
+                termios.tcsetattr(0, termios.TCSANOW, mode)
+        os.write(1, LEAVE)
+    os._exit(128 + number)
+
+
+def _terminal_mode() -> list[Any] | None:
+    try:
+        import termios
+    except ImportError:  # Windows
+        return None
+    try:
+        return termios.tcgetattr(0)
+    except (OSError, termios.error):  # no terminal
+        return None
 
 
 def typed_on(screens: Iterable[Screen[object]]) -> list[str]:
