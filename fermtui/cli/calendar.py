@@ -48,7 +48,7 @@ def run(call: Call) -> int:
     if written is not None:
         # Whole lines: a vessel's name may hold these words too.
         to_come = data.count(b"\r\nBEGIN:VEVENT\r\n") - data.count(b"\r\nSTATUS:CANCELLED\r\n")
-        print(f"{to_come} event{'' if to_come == 1 else 's'} to come in {written}", file=sys.stderr)
+        print(f"{to_come} event{'' if to_come == 1 else 's'} to come in {plain(written, 400)}", file=sys.stderr)
     tell_problems(view.all_problems)
     store.save()
     return 0

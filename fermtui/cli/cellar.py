@@ -74,7 +74,7 @@ def make_cellar(store: CellarStore) -> None:
     if (store.cellar.path / SETTINGS).exists() or (store.cellar.path / VESSELS).exists():
         return
     create(store.cellar.path, default_text())
-    print(f"fermtui: made a new cellar at {store.cellar.path}", file=sys.stderr)
+    print(f"fermtui: made a new cellar at {plain(store.cellar.path, 400)}", file=sys.stderr)
     store.reload_settings()
 
 

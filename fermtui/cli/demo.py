@@ -8,6 +8,7 @@ from fermtui import clock
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.open_screens import open_screen
 from fermtui.daybook.files import expanded
+from fermtui.wording.plain import plain
 from fermtui.writing.refused import Refused
 from fermtui.writing.sample import new_copy, sample_path, sample_zone
 
@@ -25,5 +26,5 @@ def run(call: Call) -> int:
     place = new_copy(today, target)
     status = open_screen(call, place)
     if target is None:
-        print(f"fermtui: this copy of the sample cellar stays in {place}", file=sys.stderr)
+        print(f"fermtui: this copy of the sample cellar stays in {plain(place, 400)}", file=sys.stderr)
     return status

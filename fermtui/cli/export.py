@@ -12,7 +12,7 @@ from fermtui.cli.show import entry_json
 from fermtui.daybook.places import past_names
 from fermtui.daybook.problem import Problem
 from fermtui.reports.export import Exported, csv_text
-from fermtui.wording.plain import json_text
+from fermtui.wording.plain import json_text, plain
 
 
 def run(call: Call) -> int:
@@ -30,7 +30,7 @@ def run(call: Call) -> int:
     written = put_out(text.encode("utf-8", "replace"), call.options.get("out"))
     if written is not None:
         count = sum(len(one.file.entries) for one in vessels)
-        print(f"{count} entries of {len(vessels)} vessels in {written}", file=sys.stderr)
+        print(f"{count} entries of {len(vessels)} vessels in {plain(written, 400)}", file=sys.stderr)
     tell_problems(problems)
     store.save()
     return 1 if problems and call.operands else 0
