@@ -23,6 +23,11 @@ def day_month(day: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1]}"
 
 
+def narrows(now_days: float, after_days: float) -> str:
+    """`narrows the finish to 18 days, from 31`: how wide its window is, before and after a reading."""
+    return f"narrows the finish to {after_days:.0f} days, from {now_days:.0f}"
+
+
 def short_day(day: date, today: date) -> str:
     """`today`, `tomorrow`, `Fri`, `12 Mar`, `12 Mar 2027`."""
     away = (day - today).days

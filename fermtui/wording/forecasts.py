@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fermtui.wording.dates import short_day
-from fermtui.wording.why import counted
+from fermtui.wording.dates import narrows, short_day
+from fermtui.wording.step_names import counted
 
 if TYPE_CHECKING:
     from datetime import datetime, tzinfo
@@ -56,7 +56,7 @@ def next_reading_text(forecast: Forecast, now: datetime, zone: tzinfo | None) ->
         return "one more, within two weeks of the last, is no use for the finish"
     today = now.astimezone(zone).date()
     day, use_from = (at.astimezone(zone).date() for at in (best.at, best.use_from))
-    gain = f"narrows the finish to {best.days_wide_after:.0f} days, from {best.days_wide_now:.0f}"
+    gain = narrows(best.days_wide_now, best.days_wide_after)
     if day <= today:
         return f"one now {gain}"
     text = f"{short_day(day, today)}: {gain}"

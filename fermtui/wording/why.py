@@ -7,7 +7,7 @@ from typing import NamedTuple
 from fermtui.replay.keeping import BY_CHORE
 from fermtui.schedule.why import EXPECTED, KNOWN, WAITING, Why, WhyValues
 from fermtui.units import METRIC, Units, show_gravity, show_number, show_temp
-from fermtui.wording.dates import MONTHS
+from fermtui.wording.dates import MONTHS, narrows
 from fermtui.wording.plain import plain
 from fermtui.wording.step_names import counted, rhythm, step_name
 from fermtui.wording.trouble_acts import act_reason
@@ -255,8 +255,7 @@ def _passed(why: Why, speech: Speech) -> str:
 
 
 def _at(why: Why, speech: Speech) -> str:
-    at = why.values["at"]
-    return speech.day(at)
+    return speech.day(why.values["at"])
 
 
 def _for(why: Why) -> str:
@@ -337,9 +336,7 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "ask-gravity": lambda why, speech: f"for {_for(why)}: {_dated(why.parts[0], speech)}",
     "ask-crossing": _ask_crossing,
     "ask-stable": _ask_stable,
-    "ask-telling": lambda why, _speech: (
-        f"it narrows the finish to {why.values['days']:.0f} days, from {why.values['days_now']:.0f}"
-    ),
+    "ask-telling": lambda why, _speech: f"it {narrows(why.values['days_now'], why.values['days'])}",
     "later-fruit": lambda why, speech: f"fruit went in on {speech.day(why.values['at'])}, three weeks on it",
     "ask-held": lambda why, _speech: f"{_for(why)} waits for it",
     "keep": _keep,
