@@ -13,6 +13,9 @@ from typing import Any
 
 import pytest
 
+from fermtui.units import METRIC
+from fermtui.writing.wanted import read_sweetness
+
 Cellar = Callable[[Mapping[str, str]], Path]
 HEAD = """
     name = "Weak"
@@ -191,6 +194,19 @@ def test_a_plan_may_name_the_way(cellar: Cellar, fermtui: Any) -> None:
     assert not keys & {"ask-keep", "sulfite", "sorbate"}
     wrong = fermtui(*words, "--sweet", "1.012 warm")
     assert (wrong.status, "glass, dry, cold, heat" in wrong.err) == (1, True)
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("1.012", (1.012, None)), ("1.012 cold", (1.012, "cold")), (" 1,012  Heat ", (1.012, "heat")),
+        ("3 Bx", (1.0117, None)),
+    ],
+)  # fmt: skip
+def test_how_sweet_and_how_it_is_kept_so_are_read_together(text: str, meant: tuple[float, str | None]) -> None:
+    found = read_sweetness(text, METRIC)
+    assert found.sweet_to == pytest.approx(meant[0], abs=0.0003)
+    assert found.keep == meant[1]
 
 
 def test_a_head_that_names_another_way_is_a_problem(weak: Callable[..., None], fermtui: Any) -> None:

@@ -10,6 +10,7 @@ from fermtui.daybook.head import Plan
 from fermtui.replay.contents import abv_percent
 from fermtui.replay.facts import Facts
 from fermtui.schedule.doses import at_third_break
+from fermtui.schedule.guards.bottling import held_by_glass
 from fermtui.schedule.guards.case import Case
 from fermtui.schedule.guards.fruit import heated, low_acid_ph
 from fermtui.schedule.guards.vessel_state import ready_by, spent_percent, still
@@ -72,9 +73,11 @@ def _late(case: Case) -> bool:
 
 def _of_bottling(case: Case) -> list[Moment]:
     moments: list[Moment] = []
-    if ready_by(case) is None:
+    own_gas = ready_by(case) is None and held_by_glass(case)
+    if ready_by(case) is None and not own_gas:
         moments += ["no_activity", "bottle_unstable"] if still(case) else ["bottle_unstable"]
     sparkling = case.plan.sparkling or (case.number("priming_g") or 0.0) > 0.0 or case.text("glass") == "sparkling"
+    sparkling = sparkling or own_gas
     return [*moments, "sparkling"] if sparkling else [*moments, "filling"]
 
 

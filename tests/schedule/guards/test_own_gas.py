@@ -82,6 +82,17 @@ def test_the_closure_has_to_hold_it_too(ask: Ask) -> None:
     assert finding_text(finding).startswith("Screw cap on sparkling glass with gas to come")
 
 
+@pytest.mark.parametrize(("sg", "glass", "told"), [
+    (0.9985, "sparkling", ("sparkling",)),
+    (0.9965, "beer", ("sparkling",)),
+    (1.0030, "sparkling", ("bottle_unstable", "sparkling")),
+])  # fmt: skip
+def test_the_caution_is_that_of_gas_and_not_of_a_mead_that_goes_on(
+    moments: Callable[..., tuple[str, ...]], sg: float, glass: str, told: tuple[str, ...]
+) -> None:
+    assert moments(page(sg), bottle(glass), NOW, plan="gravity = 1.045") == told
+
+
 def test_bottles_that_hold_their_gas_stand_on_no_list() -> None:
     from datetime import UTC
 
