@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
 
 LOWEST_SG, HIGHEST_SG = 0.950, 1.300  # what a daybook may hold
 UNKNOWN_OG = 1.094  # where nothing is known; common practice, no source
 UNKNOWN_OG_SD = 0.030
 _SAME_MOMENT_DAYS = 2.0 / 24.0
 _MOST_READINGS = 16
+_NEWEST_KEPT = 4
 _MOST_FEEDS = 6
 _LEAST_THINNING_SG = 0.0015  # topping up a mead that is done moves it less, and is no new course
 _LEAST_OG = 1.005  # with less there is nothing to forecast
@@ -106,7 +109,7 @@ def _merge_feeds(evidence: Evidence) -> list[tuple[float, float, float]]:
 
 
 def _segment(day: float, edges: list[float]) -> int:
-    return sum(1 for edge in edges if day > edge)
+    return bisect_left(edges, day)  # they are in order of time
 
 
 def _merge(points: list[tuple[float, float, float]], edges: list[float]) -> list[tuple[float, float, float]]:
@@ -133,20 +136,39 @@ def _merge(points: list[tuple[float, float, float]], edges: list[float]) -> list
 def _thin(points: list[tuple[float, float, float]], edges: list[float]) -> list[tuple[float, float, float]]:
     """Join near neighbours until few enough are left: a floating hydrometer that reads each hour must not cost more
     time, nor count as so many independent witnesses. The newest four stay as they are."""
-    points = list(points)
-    while len(points) > _MOST_READINGS:
-        best, where = math.inf, 0
-        for i in range(len(points) - 5):
-            (a, sg_a, _), (b, sg_b, _) = points[i], points[i + 1]
-            if _segment(a, edges) == _segment(b, edges):
-                cost = (b - a) * (abs(sg_a - sg_b) + 0.001)
-                if cost < best:
-                    best, where = cost, i
-        if best == math.inf:
-            break
-        (a, sg_a, sd_a), (b, sg_b, sd_b) = points[where], points[where + 1]
-        points[where : where + 2] = [(0.5 * (a + b), 0.5 * (sg_a + sg_b), 0.75 * max(sd_a, sd_b))]
-    return points
+    left = len(points)
+    if left <= _MOST_READINGS:
+        return list(points)
+    kept: list[tuple[float, float, float] | None] = list(points)
+    behind = list(range(1, left + 1))  # the next point that is left, by place
+    before = list(range(-1, left - 1))
+    last = left - _NEWEST_KEPT  # no pair reaches so far
+
+    def cost(at: int) -> tuple[float, int, int] | None:
+        """What it costs to join the point at this place with the next one, and the places of the two."""
+        then = behind[at]
+        one, other = kept[at], kept[then] if then < last else None
+        if one is None or other is None or _segment(one[0], edges) != _segment(other[0], edges):
+            return None
+        return (other[0] - one[0]) * (abs(one[1] - other[1]) + 0.001), at, then
+
+    nearest = [pair for at in range(last) if (pair := cost(at)) is not None]
+    heapify(nearest)
+    while left > _MOST_READINGS and nearest:
+        pair = heappop(nearest)
+        _, at, then = pair
+        if cost(at) != pair:
+            continue  # one of the two was joined with another meanwhile
+        (a, sg_a, sd_a), (b, sg_b, sd_b) = kept[at] or points[at], kept[then] or points[then]
+        kept[at], kept[then] = (0.5 * (a + b), 0.5 * (sg_a + sg_b), 0.75 * max(sd_a, sd_b)), None
+        behind[at] = behind[then]
+        if behind[at] < len(before):
+            before[behind[at]] = at
+        left -= 1
+        for again in (at, before[at]):
+            if again >= 0 and (pair_again := cost(again)) is not None:
+                heappush(nearest, pair_again)
+    return [point for point in kept if point is not None]
 
 
 def _original_gravity(

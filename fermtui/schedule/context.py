@@ -96,6 +96,11 @@ class Context:
         self.verdicts: dict[int, tuple[Condition, Verdict]] = {}
 
     @cached_property
+    def readings(self) -> dict[str, Reading]:
+        """Each reading by the key of its entry."""
+        return {reading.key: reading for reading in self.facts.readings}
+
+    @cached_property
     def gravities(self) -> Gravities:
         """The gravity readings since the last addition."""
         return tuple((r.at, r.sg) for r in self.facts.since_addition if r.sg is not None)

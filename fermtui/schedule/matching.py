@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from datetime import timedelta
 
@@ -13,6 +14,8 @@ from fermtui.schedule.days import in_utc
 from fermtui.schedule.met_at import known_at
 from fermtui.schedule.steps import Step, is_repeating
 
+LONGEST_DAY = timedelta(hours=25)
+"""A day on which the clocks are put back."""
 BOTH_LEAD_DAYS = 1
 """A gravity and a pH that were both read on the day before need not be asked for again: a careful guess, no source."""
 
@@ -106,20 +109,21 @@ def _fits(step: Step, act: Act, context: Context) -> bool:
 def _is_reading(key: str, what: str | None, context: Context) -> bool:
     """Whether it reads what the step asks for. A sensor answers no step that asks for more than a gravity, and none
     for the original one."""
-    for reading in reversed(context.facts.readings):
-        if reading.key == key:
-            if reading.by is not None:
-                pitched = context.pitched_at
-                return reading.sg is not None and what is None and pitched is not None and reading.at > pitched
-            return reading.sg is not None or (what == "ph" and reading.ph is not None)
-    return key in context.inherited  # its values are in the other vessel's daybook
+    reading = context.readings.get(key)
+    if reading is None:
+        return key in context.inherited  # its values are in the other vessel's daybook
+    if reading.by is not None:
+        pitched = context.pitched_at
+        return reading.sg is not None and what is None and pitched is not None and reading.at > pitched
+    return reading.sg is not None or (what == "ph" and reading.ph is not None)
 
 
 def _both_read(act: Act, context: Context) -> bool:
     """Tell whether gravity and pH were both read on the day of this reading, by its time."""
-    day = act.at.astimezone(context.zone).date()
-    earlier = [one for one in context.facts.readings if one.at <= act.at]
-    that_day = [one for one in earlier if one.at.astimezone(context.zone).date() == day]
+    day, readings = act.at.astimezone(context.zone).date(), context.facts.readings
+    last = bisect_right(readings, act.at, key=lambda one: one.at)
+    first = bisect_left(readings, act.at - LONGEST_DAY, 0, last, key=lambda one: one.at)
+    that_day = [one for one in readings[first:last] if one.at.astimezone(context.zone).date() == day]
     return any(one.sg is not None for one in that_day) and any(one.ph is not None for one in that_day)
 
 
