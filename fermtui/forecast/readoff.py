@@ -145,11 +145,6 @@ def finish_days(posterior: Posterior) -> list[tuple[float, int]]:
     return found
 
 
-def finish_window(posterior: Posterior) -> DayWindow | None:
-    """10, 50 and 90 % of the finish; None where it likely never comes."""
-    return _window(finish_days(posterior), _total(posterior))
-
-
 def _begins(curve: Curve) -> bool:
     """Whether a course without an addition ever gets under way."""
     return curve.top - curve.end > _BEGUN_SHARE * (curve.top - 1.0)
