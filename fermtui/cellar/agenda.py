@@ -13,6 +13,7 @@ from fermtui.schedule.amounts import amounts, must_in_all
 from fermtui.schedule.guards import Finding, check
 from fermtui.schedule.rounding import Amounts, grams
 from fermtui.schedule.task import Task
+from fermtui.schedule.unplanned import POUR
 
 SOON = timedelta(days=7)
 SPOILS_DAYS, WAITS_DAYS = 1.0, 7.0
@@ -73,6 +74,8 @@ def _order(vessel: VesselView, task: Task) -> tuple[int, int, int, float, str, s
 
 def _waits(task: Task) -> int:
     """How well a task can wait, by how soon it is late: 0 a dose or the cap, 1 a racking, 2 a tasting, the bottling."""
+    if task.key == POUR:
+        return 0  # it comes before the yeast of the same must
     grace_days = kind_of(task.do).grace_days
     if grace_days is None or grace_days > WAITS_DAYS:
         return 2
