@@ -72,6 +72,16 @@ def test_one_wrong_reading_neither_lifts_a_stall_nor_makes_one() -> None:
     assert not seen((3.0, 1.080), (6.0, 1.050), (8.0, 1.038), (11.0, 1.047)).is_stalled
 
 
+@pytest.mark.parametrize(("sg", "stalled"), [(1.045, True), (1.043, True), (1.040, False), (1.030, False)])
+def test_three_days_in_mid_course_tell_a_stall_and_two_points_of_a_fall_do_not_excuse_it(
+    sg: float, stalled: bool
+) -> None:
+    # It fell six points a day before: three days more would have brought seventeen. Two are what two looks differ by,
+    # so it stands; five are a fall. To wait for more certainty than three to one costs a stuck must its best days.
+    assert seen((5.0, 1.062), (8.0, 1.045), (11.0, sg)).is_stalled is stalled
+    assert not seen((5.0, 1.062), (8.0, 1.045), (10.0, 1.045)).is_stalled
+
+
 def test_a_stall_is_measured_from_where_a_healthy_one_ends() -> None:
     flat = ((5.0, 1.055), (9.0, 1.027), (14.0, 1.006), (20.0, 1.005), (26.0, 1.005))
     assert not seen(*flat).is_stalled
