@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import NamedTuple
 
-from fermtui.must.composition import Must
+from fermtui.must.composition import Must, ferment_to, unferment
 from fermtui.must.final_gravity import SUGAR_G_PER_L_PER_SG, left_to_ferment
 from fermtui.must.limits import OutOfRange
 from fermtui.replay.contents import must_at
@@ -14,6 +14,7 @@ from fermtui.replay.stabilised import stabilised_at
 from fermtui.replay.stability import (
     END_SLACK_SG,
     ROUNDING_SG,
+    calm_by_hand,
     calm_level,
     calm_run,
     level_of,
@@ -63,7 +64,38 @@ def finished(facts: Facts, now: datetime) -> str | None:
     """How it is known that the ferment is at its end: "near its end" (calm for 7 days at the lowest plausible one,
     for 14 within 0.001 and 21 within 0.002 of it: a slow one creeps there), "tested" (calm, where a forced test
     ended), "proven" (thirty calm days, no higher than planned), or None.
+
+    What the readings by hand show stands, whatever a sensor says beside them.
     """
+    by_hand = _by_hand(facts, now)
+    return (None if by_hand is None else _finished(by_hand, now)) or _finished(facts, now)
+
+
+def _by_hand(facts: Facts, now: datetime) -> Facts | None:
+    """The facts as the readings by hand alone tell them; None where no sensor read, or saw their calm end."""
+    since = [reading for reading in facts.since_addition if reading.at <= now]
+    if all(reading.by is None for reading in since):
+        return None
+    newest = next((one for one in reversed(since) if one.by is None), None)
+    if facts.sg is None or newest is None or newest.sg is None or not calm_by_hand(facts, now):
+        return None
+    readings = tuple(reading for reading in facts.readings if reading.by is None)
+    return facts._replace(readings=readings, sg=newest.sg, fermented_g=_fermented_at(facts, newest.sg, now))
+
+
+def _fermented_at(facts: Facts, sg: float, now: datetime) -> float:
+    """How much extract has fermented, in g, if the must stands at this gravity and not at the one of the ledger."""
+    must = _must(facts, now)
+    if must is None:
+        return facts.fermented_g
+    try:
+        begun = unferment(must, max(0.0, facts.fermented_g - facts.fortified_g))
+        return facts.fortified_g + ferment_to(begun, sg)[1]
+    except OutOfRange:
+        return facts.fermented_g
+
+
+def _finished(facts: Facts, now: datetime) -> str | None:
     if facts.sg is None or facts.sweetened_g > 0.0 or _only_by_sensor(facts, now):
         return None
     if stable_now(facts, CALM_DAYS, now):

@@ -109,7 +109,12 @@ def calm_run(facts: Facts, upto: datetime | None = None) -> tuple[Reading, ...]:
 
     Of one instrument: by hand, or of a sensor where its calm spans longer.
     """
-    return max(_runs(facts, upto), key=lambda run: (run[-1].at - run[0].at if run else NO_TIME, bool(run)))
+    return max(calm_runs(facts, upto), key=lambda run: (run[-1].at - run[0].at if run else NO_TIME, bool(run)))
+
+
+def calm_by_hand(facts: Facts, upto: datetime | None = None) -> bool:
+    """Whether the readings by hand stand calm, and no sensor has seen it fall since."""
+    return bool(calm_runs(facts, upto)[0])
 
 
 def calm_level(facts: Facts, upto: datetime | None = None) -> float | None:
@@ -125,8 +130,8 @@ def calm_level(facts: Facts, upto: datetime | None = None) -> float | None:
     return level_of(run if run[0].by is None else by_hand) if by_hand else None
 
 
-def _runs(facts: Facts, upto: datetime | None) -> list[tuple[Reading, ...]]:
-    """The calm readings of each instrument, by hand first."""
+def calm_runs(facts: Facts, upto: datetime | None = None) -> list[tuple[Reading, ...]]:
+    """The calm run of each instrument, by hand first; empty where it shows none."""
     warm = (
         reading
         for reading in facts.since_addition
@@ -208,7 +213,7 @@ def stable_since(facts: Facts, days: float, upto: datetime | None = None) -> dat
     At least 2 calm readings (3 from 7 days on) that span the days since the last addition, at 15 °C or more. Common
     practice, no source.
     """
-    shown = [at for run in _runs(facts, upto) if (at := _stable_at(run, facts, days)) is not None]
+    shown = [at for run in calm_runs(facts, upto) if (at := _stable_at(run, facts, days)) is not None]
     return min(shown, default=None)
 
 
@@ -231,7 +236,7 @@ def _fresh(facts: Facts, now: datetime) -> list[tuple[Reading, ...]]:
 
     A hand reading of a calm that a sensor has watched since is as good as a fresh one.
     """
-    by_hand, *by_sensors = _runs(facts, now)
+    by_hand, *by_sensors = calm_runs(facts, now)
     fresh = [run for run in by_sensors if run and now - run[-1].at <= FRESH]
     watched = by_hand and any(run[0].at <= by_hand[-1].at <= run[-1].at for run in fresh)
     return [by_hand, *fresh] if by_hand and (watched or now - by_hand[-1].at <= FRESH) else fresh
@@ -241,7 +246,7 @@ def proven_since(facts: Facts, upto: datetime | None = None) -> datetime | None:
     """When it was proven that it has stopped: thirty calm days with three readings whose fall, error included, is at
     most half a point a week, less where the scale shows more. None while that is not shown.
     """
-    shown = [at for run in _runs(facts, upto) if (at := _proven_at(run, facts)) is not None]
+    shown = [at for run in calm_runs(facts, upto) if (at := _proven_at(run, facts)) is not None]
     return min(shown, default=None)
 
 
@@ -275,11 +280,12 @@ def at_end_since(facts: Facts) -> datetime | None:
 
 
 def at_end_now(facts: Facts) -> bool:
-    """Whether the newest reading since the last addition stands at the plan's end (within 0.002); of a sensor, whether
-    the readings by hand since it grew calm do too.
+    """Whether the newest reading since the last addition stands at the plan's end (within 0.002); where it is a
+    sensor's, whether the readings by hand since it grew calm do.
     """
     if not facts.since_addition:
         return False
     newest, most = facts.since_addition[-1], facts.end + END_SLACK_SG + ROUNDING_SG
     level = calm_level(facts) if newest.by is not None else None
-    return newest.sg is not None and newest.sg <= most and (level is None or level <= most)
+    sg = newest.sg if level is None else level
+    return sg is not None and sg <= most

@@ -134,6 +134,31 @@ def test_daily_readings_never_make_a_mead_less_stable(seed: int, noise: float) -
             assert stable_now(both, days, day(clock)) or not stable_now(alone, days, day(clock))
 
 
+@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("follow", [False, True])
+def test_what_is_finished_by_hand_stays_so_whatever_a_sensor_shows(seed: int, *, follow: bool) -> None:
+    rng = random.Random(seed)
+    end = rng.choice((0.9840, 0.9845, 0.9850))
+    off, noise = rng.uniform(-0.004, 0.004), rng.choice((0.0003, 0.0008))
+
+    def down(number: float) -> float:
+        return max(end, 1.095 - 0.008 * number)
+
+    hand = [(at, round(down(at) + rng.gauss(0.0, 0.0003), 4)) for at in (15.0, 18.0, 22.0, 26.0, 30.0, 35.0)]
+    sensor = [(0.25 + at / 2, down(0.25 + at / 2) + off + rng.gauss(0.0, noise)) for at in range(76)]
+    for clock in (30.0, 35.3, 37.0, 38.5):
+        by_hand = [one for one in hand if one[0] <= clock]
+        alone = finished(facts(by_hand), day(clock))
+        both = facts(by_hand, [one for one in sensor if one[0] <= clock], follow=follow)
+        assert alone is None or finished(both, day(clock)) is not None
+
+
+def test_some_of_those_are_finished_by_hand() -> None:
+    """Or the test above would hold for any guard that never says so."""
+    hand = [(at, 0.984) for at in (15.0, 18.0, 22.0, 26.0, 30.0, 35.0)]
+    assert finished(facts(hand), day(37.0)) == "near its end"
+
+
 def test_half_day_medians_alone_show_calm_and_a_fall_in_them_is_none() -> None:
     rng = random.Random(5)
     still = [(at, 1.003 + rng.gauss(0.0, 0.0003)) for at in HALF_DAYS if at > 14]

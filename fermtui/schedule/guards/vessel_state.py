@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from fermtui.replay.contents import ledger_must
 from fermtui.replay.facts import Facts, Reading
 from fermtui.replay.refermentable import SWEET_END_SG, finished, refermentable
 from fermtui.replay.stabilised import stabilised_at
-from fermtui.replay.stability import FRESH, SAME_DAY, WARM_ENOUGH_C, at_end_now, calm_run, stable_now
+from fermtui.replay.stability import FRESH, SAME_DAY, WARM_ENOUGH_C, at_end_now, calm_run, calm_runs, stable_now
 from fermtui.schedule.guards.case import Case
 
 STILL_DAYS = 7.0
@@ -63,8 +64,16 @@ def watch_is_over(facts: Facts, at: datetime) -> bool:
 
     Common practice, no source (readings on days 3 and 7).
     """
-    run, begun = watch_readings(facts, at), watch_since(facts, at)
-    if begun is None or len(run) < 2 or at - run[-1].at > FRESH:
+    begun = watch_since(facts, at)
+    if begun is None:
+        return False
+    runs = (tuple(reading for reading in run if reading.at >= begun) for run in calm_runs(facts, at))
+    return any(_was_watched(run, begun, facts, at) for run in runs)
+
+
+def _was_watched(run: Sequence[Reading], begun: datetime, facts: Facts, at: datetime) -> bool:
+    """Whether these readings, of one instrument, were taken over that watch."""
+    if len(run) < 2 or at - run[-1].at > FRESH:
         return False
     since = [r for r in facts.since_addition if begun <= r.at <= at and r.by == run[0].by]
     if len(run) < len([r for r in since if r.temp_c is None or r.temp_c >= WARM_ENOUGH_C]):
