@@ -111,3 +111,16 @@ def test_undo_and_redo_go_through_the_whole_cellar_or_one_vessel(cellar: Any, fe
     assert "'note tart'" in fermtui("undo", "quince").out, "redo of one vessel leaves the other alone"
     assert fermtui("undo", "nobody").status == 1
     assert fermtui("undo", "quince", "rowan").status == 2
+
+
+def test_after_a_feed_a_forecast_still_counts_the_readings_before_it(cellar: Any, fermtui: Any) -> None:
+    page = DRY.replace("2026-02-20T10:00:00+01:00", "2026-01-12T10:00:00+01:00").replace("0.998", "1.070")
+    for day, sg in ((14, 1.060), (16, 1.050), (18, 1.042), (20, 1.034), (22, 1.028)):
+        page += f'{{ at = 2026-01-{day}T10:00:00+01:00, did = "read", sg = {sg:.3f}, temp_c = 20 }}\n'
+    page += '{ at = 2026-01-23T10:00:00+01:00, did = "feed", honey_g = 400 }\n'
+    head = HEAD.replace("two-doses", "strong-step-fed").replace("1.095", "1.080")
+    cellar({"vessels/quince/vessel.toml": head, "vessels/quince/daybook.toml": page})
+    ran = fermtui("show", "quince", "--on", "2026-01-24")
+    assert ran.status == 0
+    assert "from no reading yet" not in ran.out
+    assert "from six readings" in ran.out, ran.out

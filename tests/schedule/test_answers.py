@@ -338,3 +338,13 @@ def schedule_named() -> Schedule:
     found, _ = load("two-doses", None)
     assert found is not None
     return found
+
+
+def test_a_gravity_and_a_ph_of_the_day_before_answer_the_step_that_asks_for_both(story: Story) -> None:
+    """The sign of day 3; a gravity alone on the day before leaves the pH open, and two days before is too early."""
+    both = story(PITCHED + did(3, "read", "sg = 1.080, ph = 3.6"), "2026-03-04T20:00")["sign"]
+    assert both.state == "done"
+    apart = PITCHED + did(3, "read", "sg = 1.080", hour=9) + did(3, "read", "ph = 3.6", hour=10)
+    assert story(apart, "2026-03-04T20:00")["sign"].state == "done"
+    assert story(PITCHED + did(3, "read", "sg = 1.080"), "2026-03-04T20:00")["sign"].is_open
+    assert story(PITCHED + did(2, "read", "sg = 1.090, ph = 3.6"), "2026-03-04T20:00")["sign"].is_open

@@ -301,7 +301,9 @@ async def test_a_form_leads_to_where_its_numbers_come_from(app_of: Make) -> None
         app.commands.form("damson", "dose")
         await pilot.pause()
         await pilot.press("f2")
-        assert "nitrogen need" in shown(app, "source")
+        assert "DAP, this dose  1.1 g" in shown(app, "source"), "the number that the form filled in"
+        assert "all doses together" in shown(app, "source")
+        assert "nitrogen need" in shown(app, "numbers")
         await pilot.press("f2")
         assert isinstance(app.screen, EntryForm)
 

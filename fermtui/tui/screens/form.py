@@ -31,6 +31,7 @@ from fermtui.writing.refused import GUARD, Refused
 
 if TYPE_CHECKING:
     from fermtui.daybook.lines import Scalar
+    from fermtui.schedule.task import Task
     from fermtui.tui.session import Session
 
 NOT_ASKED = frozenset({"task", "override", "entry"})  # the other half of a pouring is found, not typed
@@ -68,6 +69,10 @@ class EntryForm(Modal):
         return door.write(
             session.store, self.view.vessel, self.did, self.fields(given), at=now, now=now, override=override
         )
+
+    def asks(self) -> Task | None:
+        """The task that this entry answers, for the explanation of its numbers."""
+        return next((task for task in self.view.tasks if task.is_open and task.do == self.did), None)
 
     def remarks(self) -> list[str]:
         """Further sentences to read before it is written."""
@@ -198,7 +203,7 @@ class EntryForm(Modal):
     def action_how(self) -> None:
         from fermtui.tui.screens.sources import Sources  # opened now and then
 
-        self.app.push_screen(Sources(self.session, self.view, WORDS[self.did].explained or None))
+        self.app.push_screen(Sources(self.session, self.view, WORDS[self.did].explained or None, self.asks()))
 
 
 def _text(why: Refused | Unfit) -> str:

@@ -10,6 +10,7 @@ from textual.containers import Horizontal
 
 from fermtui.explain.explained import Explained, quantity
 from fermtui.explain.forecast_numbers import explain_forecast
+from fermtui.explain.task_amounts import explain_task
 from fermtui.explain.vessel_numbers import explain_vessel
 from fermtui.tui.actions import SOURCES, bindings
 from fermtui.tui.screens.base import Modal, head
@@ -23,6 +24,7 @@ from fermtui.wording.plain import plain
 
 if TYPE_CHECKING:
     from fermtui.cellar.store import VesselView
+    from fermtui.schedule.task import Task
     from fermtui.tui.session import Session
 
 
@@ -32,14 +34,18 @@ class Sources(Modal):
     BINDINGS: ClassVar[list[BindingType]] = bindings(SOURCES)
     AUTO_FOCUS = "#numbers"
 
-    def __init__(self, session: Session, view: VesselView, about: str | None = None) -> None:
-        """`about` names the number to begin with."""
+    def __init__(
+        self, session: Session, view: VesselView, about: str | None = None, task: Task | None = None
+    ) -> None:
+        """`about` names the number to begin with; those of a task, where it has its own, go before it."""
         super().__init__()
-        self.about = about
         self.ascii_only, self.units = session.ascii_only, session.view.settings.units
         self.heading = plain(view.name, 40)
         settings, plan = session.view.settings, view.head.plan
+        own = () if task is None else explain_task(task, view.facts, plan, settings)
+        self.about = own[0].name if own else about
         self.steps = (
+            *own,
             *explain_vessel(view.facts, plan, view.present, settings, session.view.now),
             *explain_forecast(view.forecast, view.facts, plan, settings.zone),
         )

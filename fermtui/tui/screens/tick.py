@@ -34,6 +34,9 @@ class TickForm(EntryForm):
         session, now = self.session, self.session.clock()
         return door.tick(session.store, self.view, self.work.key, given, at=now, now=now, override=override)
 
+    def asks(self) -> Task:
+        return self.work
+
     def remarks(self) -> list[str]:
         early = early_text(self.work)
         return [early] if early else []
