@@ -22,11 +22,13 @@ from fermtui.wording.findings import finding_text
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
 from fermtui.wording.said import in_units
-from fermtui.wording.tasks import ONCE_READ, is_alarm, pressing_text, reason_sentence, reason_text, task_text
+from fermtui.wording.tasks import is_alarm, pressing_text, reason_sentence, reason_text, task_text
 from fermtui.wording.vessels import folder_tags, standing_act, standing_name, standing_text, trouble_name, vessel_text
 
 DETAIL = 3
 """Lines between the two lists."""
+THEN = "then"
+"""In place of a day that moves on until a reading shows it: `once read` would widen the column of every row."""
 ROOMY = 76
 """Below this width a row cuts its amount, so the lines under the list say it whole."""
 
@@ -122,7 +124,7 @@ def _when(task: Task, now: datetime) -> str:
     if task.state == "due":
         return "CHECK" if is_alarm(task) else "due"
     if task.floats:
-        return ONCE_READ
+        return THEN
     likely = task.likely or now
     if likely.date() == now.date():
         return "today" if task.is_date or task.forecast else f"{likely:%H:%M}"

@@ -12,6 +12,7 @@ from fermtui.tui.app import Fermtui
 from fermtui.tui.screens.shelf import Shelf
 from fermtui.tui.widgets.headline import headline
 from fermtui.tui.widgets.painted_lines import PaintedLines
+from fermtui.tui.widgets.rows import Rows
 from looking import SIZE, Make, shown
 
 COUNT = 25
@@ -127,6 +128,26 @@ async def test_the_likely_finish_stands_beside_each_ferment(app_of: Make) -> Non
         assert f"~{likely.day} {likely:%b}" in row
         assert view.forecast.chances.finish is not None
         assert abs(view.forecast.chances.finish.likely_day - view.forecast.answers.finish()[1]) < 1e-9  # type: ignore[index]
+
+
+@pytest.mark.usefixtures("many")
+async def test_the_page_of_a_vessel_begins_at_its_next_open_step(app_of: Make) -> None:
+    app = app_of()
+    async with app.run_test(size=SIZE) as pilot:
+        for name in ("heather", "damson"):
+            app.open_vessel(name)
+            await pilot.pause()
+            view = app.session.vessel(name)
+            chosen = app.screen.query_one("#steps", Rows).chosen
+            assert view is not None
+            task = view.task(chosen or "")
+            assert task is not None
+            pressing = [one for one in view.tasks if one.state in ("late", "due")]
+            assert task.is_open
+            assert not pressing or task in pressing
+            rows = shown(app, "steps").splitlines()
+            assert any(row.startswith("▸") for row in rows), "it is in sight"
+            await pilot.press("escape")
 
 
 @pytest.mark.parametrize("width", [60, 64, 80])
