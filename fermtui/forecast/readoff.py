@@ -129,6 +129,11 @@ def _still_fresh(readings: Sequence[tuple[float, float]], now_day: float) -> flo
     return math.exp(-max(now_day - readings[-1][0], 0.0) / between)
 
 
+def finish_window(posterior: Posterior) -> DayWindow | None:
+    """When it comes within 0.002 of its own end, which may lie in the past; None where it likely never begins."""
+    return _window(finish_days(posterior), _total(posterior))
+
+
 def finish_days(posterior: Posterior) -> list[tuple[float, int]]:
     """(day of the finish, how often it counts) of every possible course; infinite for one that has not begun."""
     clock, seen = posterior.clock, posterior.seen_until
