@@ -13,7 +13,7 @@ from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import print_json
 from fermtui.cli.files_out import telling
 from fermtui.daybook.places import Cellar, open_cellar
-from fermtui.sync.exchange import WAIT_S, sync
+from fermtui.sync.exchange import WAIT_S, Patience, sync
 from fermtui.sync.git import NotSynced
 from fermtui.wording.plain import plain
 from fermtui.wording.problems import problem_text
@@ -30,7 +30,7 @@ def run(call: Call) -> int:
     cellar, wait_s = open_cellar(call.options.get("cellar")), _wait_s(call)
     try:
         with ended_by_signals():
-            done = sync(cellar, wait_s, lambda said: print(f"fermtui: {plain(said, 400)}", file=sys.stderr))
+            done = sync(cellar, Patience(wait_s, lambda said: print(f"fermtui: {plain(said, 400)}", file=sys.stderr)))
     except NotSynced as fault:
         raise Refused(plain(fault, 400)) from None
     notes = (*done.notes, *map(problem_text, done.waiting), *_standing(cellar))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -57,10 +58,17 @@ class Synced(NamedTuple):
         return "; ".join([entries, *files])
 
 
-def sync(cellar: Cellar, wait_s: float = WAIT_S, waits: Callable[[str], None] = lambda _: None) -> Synced:
+class Patience(NamedTuple):
+    """How long the other side may say nothing, who is told when it takes longer than a second, and who may end it."""
+
+    wait_s: float = WAIT_S
+    waits: Callable[[str], None] = lambda _: None
+    stopped: Callable[[], bool] = lambda: False
+
+
+def sync(cellar: Cellar, patience: Patience = Patience()) -> Synced:  # noqa: B008 - a frozen tuple
     """Commit what is here, fetch what is there, make one cellar of both and push it.
 
-    The other side may say nothing for `wait_s` seconds; `waits` gets a sentence when it takes longer than one.
     Raises NotSynced with one sentence; what was committed until then stays committed. Holds the cellar's lock while
     files change. The cellar must be the top of its repository, on a branch, with no merge under way.
     """
@@ -80,7 +88,7 @@ def sync(cellar: Cellar, wait_s: float = WAIT_S, waits: Callable[[str], None] = 
     came = went = files_came = files_went = 0
     same, notes = True, ()
     for tries_left in reversed(range(TRIES)):
-        _network(git, remote, wait_s, waits, "fetch", remote)
+        _network(git, remote, patience, "fetch", remote)
         there = _branch_there(git, remote, branch)
         theirs = git.say("rev-parse", "-q", "--verify", f"refs/remotes/{remote}/{there}")
         with _hold(cellar):
@@ -96,7 +104,7 @@ def sync(cellar: Cellar, wait_s: float = WAIT_S, waits: Callable[[str], None] = 
         if theirs == git.say("rev-parse", "HEAD"):
             break
         try:
-            _network(git, remote, wait_s, waits, "push", "-u", remote, f"HEAD:refs/heads/{there}")
+            _network(git, remote, patience, "push", "-u", remote, f"HEAD:refs/heads/{there}")
             break
         except NotSynced as fault:
             if not tries_left or fault.status != PUSH_REFUSED:
@@ -142,11 +150,13 @@ def _ready(git: Git) -> str:
     return branch
 
 
-def _network(git: Git, remote: str, wait_s: float, waits: Callable[[str], None], *words: str) -> None:
+def _network(git: Git, remote: str, patience: Patience, *words: str) -> None:
+    wait_s, waits, stopped = patience
     address = git.say("remote", "get-url", remote) or remote
     at = remote if "@" in address.partition("://")[2] else f"{remote} ({address})"  # it may hold a password
     try:
-        git.exchange(*words, wait_s=wait_s, waits=lambda: waits(f"waiting for {at}, up to {wait_s:g} seconds"))
+        told = partial(waits, f"waiting for {at}, up to {wait_s:g} seconds")
+        git.exchange(*words, wait_s=wait_s, waits=told, stopped=stopped)
     except NoAnswer:
         raise NotSynced(
             f"saved here, but not sent: {at} did not answer within {wait_s:g} seconds; "

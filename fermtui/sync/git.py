@@ -64,8 +64,11 @@ class Git(NamedTuple):
         status, out, _ = self._run(words, None, {})
         return out.decode("utf-8", "replace").strip() if status == 0 else None
 
-    def exchange(self, *words: str, wait_s: float, waits: Callable[[], None]) -> None:
-        """Run a command that talks to the other side; `waits` is called once where it takes longer than a second.
+    def exchange(
+        self, *words: str, wait_s: float, waits: Callable[[], None], stopped: Callable[[], bool] = lambda: False
+    ) -> None:
+        """Run a command that talks to the other side; `waits` is called once where it takes longer than a second, and
+        `stopped` is asked now and then whether to give it up.
 
         Raises NotSynced when it fails, and NoAnswer when nothing was heard for `wait_s` seconds.
         """
@@ -80,6 +83,8 @@ class Git(NamedTuple):
                 silent_s = monotonic() - last[0]
                 if silent_s > wait_s:
                     raise NoAnswer(f"no answer within {wait_s:g} seconds")
+                if stopped():
+                    raise NotSynced(f"git {words[0]} was given up")
                 if silent_s > SILENT_S and not told:
                     told = True
                     waits()

@@ -84,6 +84,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench", "b", "bench", "sums without a vessel: strength, honey, nitrogen, sulfite, bottles ..", LOOK, BOTH),
     Action("past", "v", "bottles and past", "bottles left, tastings, vessels put away, side by side", LOOK, BOTH),
     Action("schedules", "S", "schedules", "the steps of each schedule, and a copy to edit", REST, BOTH),
+    Action("sync", "Y", "sync", "exchange entries with your other computers through your own git", REST, BOTH),
     Action("help", "question_mark", "keys", "this list", REST, (ALL, HELP)),
     Action("palette", "colon", "all commands", "find an action by its name", REST, (ALL,)),
     Action("quit", "q", "quit", "close the cellar", REST, (ALL, OFFER)),

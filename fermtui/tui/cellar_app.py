@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from threading import Event, Thread
 from typing import TYPE_CHECKING
 
 from fermtui.tui.actions import elsewhere, key_of, keymap
@@ -25,6 +26,8 @@ class CellarApp(Painted[int]):
         self._session = None if first else opens()
         self.first = first
         self.place = place
+        self.sync_thread: Thread | None = None
+        self.leaving = Event()
         wanted = first.keys if first else self.session.view.settings.keys
         self.changed_keys, self.key_problems = keymap(wanted)
 
@@ -65,6 +68,9 @@ class CellarApp(Painted[int]):
     def wrote(self, *vessels: str) -> None:
         """These changed by our own hand: show them at once."""
         raise NotImplementedError
+
+    def on_unmount(self) -> None:
+        self.leaving.set()  # a sync beside the work is given up
 
     def follow(self) -> None:
         """Show what others wrote meanwhile."""

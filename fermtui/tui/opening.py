@@ -17,6 +17,8 @@ from fermtui.tui.app import Fermtui
 from fermtui.tui.first import bare_first, keep_first, plain_terminal, read_first
 from fermtui.wording.plain import plain
 
+END_S = 2.0
+
 if TYPE_CHECKING:
     from fermtui.tui.session import Session
 
@@ -45,6 +47,8 @@ def open_cellar_app(path: Path, *, on: str | None = None, theme: str | None = No
     app = Fermtui(partial(open_house, cellar, on), first=first, keeps=keeps, place=place, theme=theme)
     mouse = first.mouse if first else app.session.view.settings.look.mouse
     app.run(mouse=mouse)
+    if app.sync_thread is not None:
+        app.sync_thread.join(END_S)  # it ends what it has started
     if app.typed_kept is not None:
         with contextlib.suppress(OSError):  # the terminal may have gone
             sys.stderr.write(f"fermtui: what was typed and not written stands in {plain(app.typed_kept, 400)}\n")

@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from fermtui.daybook.places import Cellar, create
-from fermtui.sync.exchange import sync
+from fermtui.sync.exchange import Patience, sync
 from fermtui.sync.git import NotSynced
 
 WHO = {
@@ -71,7 +71,7 @@ def run(folder: Path, wait_s: float) -> dict[str, float]:
             told: list[str] = []
             started = time.monotonic()
             try:
-                sync(cellar, wait_s, told.append)
+                sync(cellar, Patience(wait_s, told.append))
             except NotSynced as fault:
                 said = str(fault)
             figures[kind] = round(time.monotonic() - started, 2)

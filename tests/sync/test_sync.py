@@ -77,12 +77,12 @@ def test_somebody_else_sends_between_our_fetch_and_our_push(
     true = syncing._network  # noqa: SLF001 - the moment between the two is inside
     calls: list[str] = []
 
-    def slow(git_: object, remote: str, wait_s: float, waits: object, *words: str) -> None:
+    def slow(git_: object, remote: str, patience: object, *words: str) -> None:
         calls.append(words[0])
         if calls == ["fetch", "push"]:
             monkeypatch.setattr(syncing, "_network", true)
             sync(desk)
-        true(git_, remote, wait_s, waits, *words)  # type: ignore[arg-type]
+        true(git_, remote, patience, *words)  # type: ignore[arg-type]
 
     monkeypatch.setattr(syncing, "_network", slow)
     assert sync(laptop).line == "1 entry came from origin, 1 entry went there"

@@ -74,6 +74,11 @@ class CellarScreen(Screen[None]):
     def action_check(self) -> None:
         self.commands.check(self.target()[0])
 
+    def action_sync(self) -> None:
+        from fermtui.tui.sync_beside import start_sync  # git is run now and then
+
+        start_sync(self.fermtui)
+
     # The screens below are not needed for the first picture.
 
     def action_schedules(self) -> None:
