@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from fermtui.schedule.trouble_tasks import LOOK
+from fermtui.schedule.why import WhyValues
 
 SEEN: Mapping[str, str] = {
     "stalled": "it stands still at {}, above its end; the check list says why that may be and what to do",
@@ -22,6 +23,7 @@ BY_ACT: Mapping[str, str] = {
 }
 
 
-def act_reason(key: str, kind: str, gravity: str) -> str:
-    """Say why the act of this key is asked for in a trouble of this kind, at that gravity."""
-    return SEEN[kind].format(gravity) if key == LOOK else BY_ACT[key]
+def act_reason(values: WhyValues, gravity: Callable[[float], str]) -> str:
+    """Say why an act is asked for, by the values of its reason; `gravity` writes one."""
+    key = values["ref"]
+    return SEEN[str(values["reason"])].format(gravity(values["sg"])) if key == LOOK else BY_ACT[key]

@@ -290,11 +290,6 @@ def _keep(why: Why, _speech: Speech) -> str:
     return f"{_no_sorbate(why)}: {first}, or write what = {_listed(others, 'or')}{acid}"
 
 
-def _trouble(why: Why, speech: Speech) -> str:
-    values = why.values
-    return act_reason(values["ref"], str(values["reason"]), speech.gravity(values["sg"]))
-
-
 _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     **dict.fromkeys(
         (
@@ -306,7 +301,7 @@ _SENTENCES: Mapping[str, Callable[[Why, Speech], str]] = {
     "decided": lambda why, speech: f"{label(why, speech)} since {_at(why, speech)}",
     "its-end": lambda why, speech: f"it was taken to be at its end on {_at(why, speech)}",
     "held-trouble": lambda why, _speech: f"waits: it has {why.values['reason']}, and that comes first",
-    "trouble": _trouble,
+    "trouble": lambda why, speech: act_reason(why.values, speech.gravity),
     "all": _all,
     "any": _any,
     "at-once": lambda _why, _speech: "the first thing to do",
