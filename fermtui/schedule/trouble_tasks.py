@@ -14,6 +14,7 @@ from fermtui.forecast.trouble import STARTS_WITHIN, Trouble
 from fermtui.forecast.window import exactly
 from fermtui.replay.contents import abv_percent
 from fermtui.replay.facts import Act, Facts
+from fermtui.replay.stability import stable_since
 from fermtui.schedule.readings_wanted import ASK_GRAVITY
 from fermtui.schedule.task import Task
 from fermtui.schedule.why import KNOWN, WAITING, Why, WhyValues
@@ -21,6 +22,8 @@ from fermtui.schedule.why import KNOWN, WAITING, Why, WhyValues
 STANDS_SG = 0.003  # readings so near to the newest one belong to the same standstill
 NEAR_TOLERANCE_ABV = 1.0
 SAME_DAY = timedelta(hours=12)
+RIGHT_AFTER = timedelta(microseconds=1)
+CALM_DAYS = 3.0  # before it can be said that this is its end; what may be bottled takes longer
 AGAIN_AFTER = timedelta(days=7)
 """So long a trouble is not asked about again once somebody has looked, or left the last act out."""
 LOOK = "trouble-look"
@@ -41,12 +44,15 @@ class _Act(NamedTuple):
 _LOOK = _Act(LOOK, "chore", "look at it")
 _READ = _Act("trouble-read", "read", None, timedelta(days=3))
 _END = _Act("trouble-end", "end", None)
+_TAKEN_HOLD = _Act("trouble-read-2", "read", None, timedelta(days=4))
+_READ_AGAIN = _Act("trouble-read-3", "read", None, timedelta(days=CALM_DAYS))
+"""Where the readings do not show yet that it stands still."""
 _STALLED = (
     _LOOK,
     _Act("trouble-warm", "chore", "warm and swirl", by="heat"),
     _READ,
     _Act("trouble-restart", "pitch", "starter", by="pitch"),
-    _Act("trouble-read-2", "read", None, timedelta(days=4)),
+    _TAKEN_HOLD,
     _END,
 )
 _AT_TOLERANCE = tuple(act for act in _STALLED if act.key not in ("trouble-restart", "trouble-read-2"))
@@ -63,10 +69,11 @@ def with_trouble(
     tasks: Sequence[Task], facts: Facts, trouble: Trouble | None, now: datetime, vessel: str
 ) -> tuple[Task, ...]:
     """Return the acts that a trouble asks for, then the vessel's other tasks, with those that must wait turned to
-    waiting. Without a trouble the tasks as they are. Pure; never raises.
+    waiting. Without a trouble the tasks as they are, after a restart with its reading. Pure; never raises.
     """
     if trouble is None:
-        return tuple(tasks)
+        reading = _after_restart(facts, now, vessel)
+        return tuple(tasks) if reading is None else (reading, *(task for task in tasks if task.key != ASK_GRAVITY))
     acts = tuple(_tasks_of(trouble, facts, now, vessel))
     if not stands_still(trouble):
         return (*acts, *tasks)
@@ -85,6 +92,19 @@ def near_tolerance(facts: Facts) -> bool:
     return facts.tolerance_abv is not None and strength is not None and (
         strength >= facts.tolerance_abv - NEAR_TOLERANCE_ABV
     )  # fmt: skip
+
+
+def _after_restart(facts: Facts, now: datetime, vessel: str) -> Task | None:
+    """Return the reading that shows whether the new yeast took hold, until one is there; new yeast clears the alarm."""
+    pitched = [act.at for act in facts.acts if act.did == "pitch" and act.at > (facts.pitched_at or act.at)]
+    if not pitched or facts.lots or facts.emptied_at is not None:
+        return None
+    before = [r.sg for r in facts.since_addition if r.sg is not None and r.at <= pitched[-1]]
+    for reading in facts.since_addition:
+        fell = bool(before) and reading.at > pitched[-1] and (reading.sg or 2.0) <= before[-1] - STANDS_SG
+        if fell or reading.at >= pitched[-1] + _TAKEN_HOLD.after - SAME_DAY:
+            return None
+    return _open(_TAKEN_HOLD, pitched[-1], Trouble("restarted", None, {}), facts, now, vessel)
 
 
 def _waits(task: Task, trouble: Trouble) -> Task:
@@ -117,6 +137,10 @@ def _tasks_of(trouble: Trouble, facts: Facts, now: datetime, vessel: str) -> Ite
             yield _over(act, done, trouble, vessel)
             ready = max(done.at, ready or done.at)
             continue
+        if act is _END and ready is not None and stable_since(facts, CALM_DAYS) is None:
+            newest = facts.since_addition[-1].at if facts.since_addition else ready
+            yield _open(_READ_AGAIN, max(ready, newest), trouble, facts, now, vessel)
+            ready = None
         if act is _LOOK and ready is not None and facts.since_addition:
             ready = max(ready, facts.since_addition[-1].at)  # the reading that showed it
         yield _open(act, ready, trouble, facts, now, vessel)
@@ -150,9 +174,12 @@ def _begins_anew(acts: Sequence[_Act], facts: Facts, since: datetime) -> datetim
     if len(acts) == 1:
         over += [act.at for act in facts.acts if act.at >= since and act.task == last.key and act.did == last.do]
     if last.do == "read":
-        pitched = [act.at for act in facts.acts if act.did == "pitch" and act.at >= since]
-        reads = [r.at for r in facts.since_addition if pitched and r.at >= pitched[-1] + last.after - SAME_DAY]
-        return reads[-1] if reads else since
+        begun = since
+        for pitched in [act.at for act in facts.acts if act.did == "pitch" and act.at >= since]:
+            read = _read_after(facts, pitched + last.after - SAME_DAY)
+            if pitched >= begun and read is not None:
+                begun = read.at + RIGHT_AFTER  # that yeast did not take hold either
+        return begun
     return over[-1] + AGAIN_AFTER if over else since
 
 

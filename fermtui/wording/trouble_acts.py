@@ -19,6 +19,7 @@ BY_ACT: Mapping[str, str] = {
     "trouble-read": "does it fall again?",
     "trouble-restart": "where warmth did not help; the check list says how",
     "trouble-read-2": "has the new yeast taken hold?",
+    "trouble-read-3": "does it stand still? it is at its end only where two readings agree over three days",
     "trouble-end": "where nothing moved it: say so with a reason, and racking and bottling go on by their guards",
 }
 

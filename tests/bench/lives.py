@@ -298,6 +298,8 @@ class Maker:
             words += [f"{name}={2 * grams:.2f}" for name, grams in amounts.items() if name.endswith("_g")]
         if did == "pitch":
             words += ["temp_c=20"]
+        if did == "end":
+            words += ["reason=nothing moves it"]
         if did == "forced_test" and self.true is not None:
             end = round(self.true.end_sg + self.rng.gauss(0.0, self.noise), 3)
             words += [f"sg={end}", "days=4", "temp_c=25"]
@@ -336,8 +338,7 @@ class Maker:
 
     def _happens(self, did: str, amounts: dict[str, Any], day: int, now: datetime) -> None:
         if did == "pitch":
-            self.pitched = now
-            self.true = Ferment.pitched(self.rng, self.life.kind, self.volume_l, self.og)
+            self._pitches(now)
             return
         true = self.true
         if true is None:
@@ -366,6 +367,13 @@ class Maker:
                     return
                 left = f"{true.to_come_g_per_l:.1f} g/L at {true.must.sg:.4f}, read last {self._last_readings()}"
                 self.life.breaks("bottled live, with its pressure said" if self.warned else "bottled live", day, left)
+
+    def _pitches(self, now: datetime) -> None:
+        if self.true is not None:
+            self.true.restart(self.rng)
+            return
+        self.pitched = now
+        self.true = Ferment.pitched(self.rng, self.life.kind, self.volume_l, self.og)
 
     @staticmethod
     def _holds(true: Ferment, amounts: dict[str, Any]) -> bool:

@@ -176,3 +176,44 @@ def test_an_act_is_put_off_and_left_out_like_any_other(buckwheat: Any, fermtui: 
     assert fermtui("write", "buckwheat", "skip", "task=trouble-end", "--on", "2026-03-26T13:00").status == 0
     assert checks(fermtui, "2026-03-27T12:00") == []
     assert "look at it" in checks(fermtui, "2026-04-02T14:00")[0], "a week later it is asked anew"
+
+
+def test_where_the_second_yeast_does_not_start_either_the_round_begins_anew(buckwheat: Any, fermtui: Any) -> None:
+    page = PITCHED
+    for day in ("05", "07", "11", "15"):
+        page += f'{{ at = 2026-03-{day}T19:00:00+01:00, did = "read", sg = 1.0985, temp_c = 19 }}\n'
+    for day in ("08", "12"):
+        page += f'{{ at = 2026-03-{day}T19:00:00+01:00, did = "pitch", yeast_g = 2.1 }}\n'
+    buckwheat(page)
+    assert "look at it" in checks(fermtui, "2026-03-15T20:00")[0]
+    for key in ("look", "warm"):
+        assert fermtui("tick", "buckwheat", f"trouble-{key}", "--on", "2026-03-15T21:00").status == 0
+    assert "take a gravity" in checks(fermtui, "2026-03-16T21:00")[0]
+    later = page.replace("2026-03-15", "2026-03-13")  # too early after the second pitch to tell
+    buckwheat(later)
+    assert states(fermtui, "2026-03-13T20:00")["trouble-read-2"] == "coming"
+
+
+def test_an_end_is_not_asked_for_before_it_stands_still(buckwheat: Any, fermtui: Any) -> None:
+    page = PITCHED + '{ at = 2026-03-06T19:00:00+01:00, did = "read", sg = 1.070, temp_c = 20 }\n'
+    for day, sg in (("12", 1.0345), ("15", 1.0334), ("19", 1.0322), ("23", 1.0310), ("28", 1.0298)):
+        page += f'{{ at = 2026-03-{day}T19:00:00+01:00, did = "read", sg = {sg}, temp_c = 20 }}\n'
+    for key in ("warm", "read", "restart", "read-2"):
+        page += f'{{ at = 2026-03-28T19:30:00+01:00, did = "skip", task = "trouble-{key}" }}\n'
+    buckwheat(page)
+    seen = states(fermtui, "2026-03-28T20:00")  # it creeps: a stall, but no three days of calm
+    assert (seen["trouble-end"], seen["trouble-read-3"]) == ("waiting", "coming")
+    told = fermtui("tick", "buckwheat", "trouble-end", "reason=done", "--on", "2026-03-28T20:00")
+    assert (told.status, "over 3 days" in told.err) == (3, True)
+
+
+def test_after_a_restart_a_gravity_is_asked_for_until_one_tells(buckwheat: Any, fermtui: Any) -> None:
+    page = PITCHED + '{ at = 2026-03-06T19:00:00+01:00, did = "read", sg = 1.070, temp_c = 20 }\n'
+    for day, sg in (("12", 1.0345), ("15", 1.0334), ("19", 1.0322)):  # a stall by the forecast, not by seven calm days
+        page += f'{{ at = 2026-03-{day}T19:00:00+01:00, did = "read", sg = {sg}, temp_c = 20 }}\n'
+    buckwheat(page + '{ at = 2026-03-20T19:00:00+01:00, did = "pitch", yeast_g = 2.1 }\n')
+    assert states(fermtui, "2026-03-21T12:00")["trouble-read-2"] == "coming"
+    (row,) = checks(fermtui, "2026-03-24T20:00")
+    assert "restarted: take a gravity" in row
+    assert fermtui("tick", "buckwheat", "trouble-read-2", "sg=1.026", "--on", "2026-03-24T20:00").status == 0
+    assert "trouble-read-2" not in states(fermtui, "2026-03-24T21:00")

@@ -120,6 +120,14 @@ class Ferment:
         self.sugar_g -= taken
         self.ethanol_g += taken / EXTRACT_PER_ETHANOL
 
+    def restart(self, rng: random.Random) -> None:
+        """A strong starter of fresh yeast: it gets most of them going, after a new lag."""
+        if rng.random() >= 0.7:
+            return
+        if self.kind == "never":
+            self.kind, self.uptake = "healthy", rng.uniform(12.0, 20.0)
+        self.lag_days, self.halts_at_g_per_l = self.day + rng.uniform(0.5, 2.0), None
+
     def honey(self, grams: float) -> None:
         """Add honey of 17.1 % water."""
         self.honeyed = True

@@ -5,10 +5,10 @@ from __future__ import annotations
 from fermtui.replay.stability import stable_since
 from fermtui.schedule.guards.bottling import not_still
 from fermtui.schedule.guards.case import Case, Finding, Point
+from fermtui.schedule.trouble_tasks import CALM_DAYS
 
 NEAR_SG = 0.003
-CALM_DAYS = 3.0
-"""How near the reading and how long the calm: common practice, no source. What may be bottled takes much longer."""
+"""How near the reading: common practice, no source."""
 
 
 def elsewhere(case: Case) -> Finding | None:
