@@ -270,3 +270,16 @@ def test_show_tells_free_and_total_sulfite_and_what_is_bound(
         "free_mg_per_l": 38.0, "total_mg_per_l": pytest.approx(75.8, abs=0.1), "measured": True,
         "bound_percent": pytest.approx(49.9, abs=0.2),
     }  # fmt: skip
+
+
+def test_live_bottles_stand_in_the_calendar_and_in_show_too(rowan: Any, fermtui: Any) -> None:
+    rowan(LIVE)
+    file = fermtui("calendar", *NOW).out
+    assert "UID:rowan.live_bottles.glass@fermtui" in file
+    assert "SUMMARY:CHECK: Rowan: bottles may burst" in file
+    shown = fermtui("show", "rowan", *NOW, "--json").json
+    assert [one["kind"] for one in shown["troubles"]] == ["live_bottles"]
+    assert shown["troubles"] == fermtui("due", *NOW, "--json").json["troubles"]
+    opened = LIVE + 'x = { at = 2026-03-20T10:00:00+01:00, did = "open", count = 5 }\n'
+    rowan(opened)
+    assert "bottles may burst" not in fermtui("calendar", *NOW).out

@@ -348,3 +348,49 @@ def test_a_gravity_and_a_ph_of_the_day_before_answer_the_step_that_asks_for_both
     assert story(apart, "2026-03-04T20:00")["sign"].state == "done"
     assert story(PITCHED + did(3, "read", "sg = 1.080"), "2026-03-04T20:00")["sign"].is_open
     assert story(PITCHED + did(2, "read", "sg = 1.090, ph = 3.6"), "2026-03-04T20:00")["sign"].is_open
+
+
+TWO_AT_ONCE = """
+title = "Two doses close together"
+[[step]]
+key = "first"
+do = "dose"
+share = 0.3
+due = { after = "pitch", hours = 40 }
+[[step]]
+key = "second"
+do = "dose"
+share = 0.3
+due = { after = "pitch", hours = 48 }
+[[step]]
+key = "third"
+do = "dose"
+share = 0.3
+due = { after = "pitch", hours = 72 }
+"""
+BEGUN = '{ at = 2026-03-01T18:00:00+01:00, did = "pitch" }\n'
+
+
+def test_two_doses_never_stand_due_within_half_a_day(story: Story) -> None:
+    both = story(BEGUN, "2026-03-03T19:00", TWO_AT_ONCE)
+    assert (both["first"].state, both["second"].state) == ("due", "dropped")
+    given = BEGUN + '{ at = 2026-03-03T12:00:00+01:00, did = "dose", dap_g = 1.0 }\n'
+    apart = story(given, "2026-03-03T19:00", TWO_AT_ONCE)["second"]
+    assert apart.state == "coming"
+    assert apart.likely is not None
+    assert apart.likely.isoformat() == "2026-03-04T00:00:00+01:00"
+    assert story(given, "2026-03-04T01:00", TWO_AT_ONCE)["second"].state == "due"
+
+
+def test_a_dose_stands_for_those_that_had_come_due_and_its_strike_brings_them_back(story: Story) -> None:
+    page = BEGUN + 'late = { at = 2026-03-04T12:00:00+01:00, did = "dose", dap_g = 1.0 }\n'
+    found = story(page, "2026-03-04T13:00", TWO_AT_ONCE)
+    assert [found[key].state for key in ("first", "second")] == ["done", "dropped"]
+    assert found["second"].why.kind == "missed"
+    assert found["third"].state == "coming"
+    struck = page + '{ at = 2026-03-04T14:00:00+01:00, did = "strike", entry = "late" }\n'
+    back = story(struck, "2026-03-04T15:00", TWO_AT_ONCE)
+    assert (back["first"].state, back["second"].state) == ("late", "dropped")
+    later = page + '{ at = 2026-03-06T12:00:00+01:00, did = "dose", dap_g = 1.0, task = "second" }\n'
+    named = story(later, "2026-03-06T13:00", TWO_AT_ONCE)
+    assert named["second"].state == "done", "an entry that names it answers it, however late"
