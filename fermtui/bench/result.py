@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fermtui.explain.explained import Explained, quantity, significant
 from fermtui.must.cautions import MOMENTS, cautions
-from fermtui.units import METRIC, Units, show_number
+from fermtui.units import METRIC, Units, show_gravity, show_number
 
 if TYPE_CHECKING:
     from fermtui.must.cautions import Caution
@@ -75,18 +75,32 @@ LABELS = {
     "bar_excess": "pressure above air", "sugar_within_glass_g_per_l": "sugar within that",
     "cork_moves_above_bar": "a cork moves above", "co2_g": "carbon dioxide", "co2_l": "as gas",
     "co2_ppm": "in the closed room", "co2_rise_ppm": "of it from the ferment", "passed": "passes the limit",
+    "as_tartaric_g_per_l": "as tartaric", "as_malic_g_per_l": "as malic", "as_citric_g_per_l": "as citric",
+    "as_lactic_g_per_l": "as lactic", "means": "with", "add_g": "to add", "trial_g_per_l": "for a trial",
+    "spirit_l": "spirit", "yeast_g": "dry yeast", "from_g": "from", "up_to_g": "up to",
+    "trial_from_g": "for 100 mL, from", "trial_up_to_g": "for 100 mL, up to", "how": "how",
+    "units_a_minute": "units a minute", "units": "pasteurising units", "minutes_needed": "minutes needed",
+    "keg_bar": "set the keg to", "keg_plus_minus_bar": "give or take", "keg_psi": "which is, in psi",
+    "freezing_c": "ice begins at",
+    "freezing_plus_minus_c": "give or take", "energy_kj": "energy", "energy_kcal": "or", "alcohol_g": "alcohol",
+    "holds_l": "it holds", "degrees_plato": "Plato", "degrees_oechsle": "Oechsle", "degrees_baume": "Baumé",
+    "degrees_kmw": "KMW", "from_gravities": "gravity of the must", "strengths_percent": "comes to",
     "co2_most_g": "at the very most", "co2_so_far_g": "so far", "co2_to_come_g": "still to come",
 }  # fmt: skip
 
 # Longest ending first: 3.2 mg_per_l is not litres.
 _ENDINGS = (
-    ("_mg_per_l", "mg/L"), ("_g_per_l", "g/L"), ("_kg_m3", "kg/m3"), ("abv_percent", "% vol"), ("_sg", ""),
+    ("_kj", "kJ"), ("_kcal", "kcal"), ("_c", "°C"), ("degrees_plato", "°P"), ("degrees_oechsle", "°Oe"),
+    ("degrees_baume", "°Bé"), ("degrees_kmw", "°KMW"), ("minutes_needed", "min"), ("_psi", "psi"), ("units_a_minute",
+    "PU"),
+    ("strengths_percent", "% vol"), ("_mg_per_l", "mg/L"), ("_g_per_l", "g/L"), ("_kg_m3", "kg/m3"), ("abv_percent",
+    "% vol"), ("_sg", ""),
     ("_percent", "%"), ("_ppm", "ppm"), ("_bar", "bar"), ("bar_at_20c", "bar"), ("bar_at_30c", "bar"),
     ("_volumes", "volumes"), ("temp_used_c", "°C"), ("bar_excess", "bar"), ("bar_plus_minus", "bar"),
     ("abv_plus_minus", "% vol"), ("_ml", "mL"), ("_g", "g"), ("_l", "L"),
 )  # fmt: skip
 _UNITS = {
-    "sg_20_20": "SG", "gravity": "SG", "gravity_after": "SG", "end_gravity": "SG",
+    "sg_20_20": "SG", "from_gravities": "SG", "gravity": "SG", "gravity_after": "SG", "end_gravity": "SG",
     "brix": "°Bx", "brix_at_20": "°Bx", "ph_used": "pH",
     "plus_minus": "% vol", "abv_after_percent": "% vol", "abv_fermented_percent": "% vol", "abv_used_percent": "% vol",
     "potential_abv_percent": "% vol",
@@ -99,8 +113,12 @@ PASSED = {
 
 _WORTH = {
     "SG": 5, "% vol": 2, "%": 2, "mg/L": 1, "g/L": 2, "bar": 2, "kg/m3": 2, "°Bx": 2, "volumes": 2, "°C": 1,
-    "pH": 2, "SG a day": 5,
+    "pH": 2, "SG a day": 5, "kJ": 0, "kcal": 0, "°P": 2, "°Oe": 1, "°Bé": 2, "°KMW": 2, "min": 1, "psi": 1,
 }  # fmt: skip
+
+
+_SHOWN = {"kJ": 0, "kcal": 0, "°P": 1, "°Oe": 0, "°Bé": 1, "°KMW": 1, "min": 0, "psi": 0, "PU": 1}
+"""Places of what is shown."""
 
 
 def label_of(name: str) -> str:
@@ -128,6 +146,8 @@ def value_text(name: str, value: Value, units: Units = METRIC) -> str:
             return f"{show_number(value, 0, units)} %"  # by gravity: near the end no measure of what is left
         if "plus_minus" in name or name.endswith("_sd_g"):
             value = significant(value, 2)
+        if unit_of(name) in _SHOWN:
+            return f"{show_number(value, _SHOWN[unit_of(name)], units)} {unit_of(name)}".rstrip()
     return quantity(value, unit_of(name), units)
 
 
@@ -144,8 +164,22 @@ def worth(value: Value, unit: str) -> Value:
     return significant(value, 2 if unit == "ppm" else 4)
 
 
+def _table(values: Mapping[str, Value], units: Units) -> Iterator[tuple[str, str]]:
+    """A row for each gravity of a table."""
+    gravities, strengths = values["from_gravities"], values["strengths_percent"]
+    assert isinstance(gravities, tuple)
+    assert isinstance(strengths, tuple)
+    for gravity, strength in zip(gravities, strengths, strict=True):
+        assert isinstance(gravity, float)
+        assert isinstance(strength, float)
+        yield show_gravity(gravity, units), f"{show_number(strength, 1, units)} % vol"
+
+
 def rows(sum_: Sum, units: Units = METRIC) -> Iterator[tuple[str, str]]:
     """Label and text of every number of a sum, in order."""
+    if sum_.what == "potential":
+        yield from _table(sum_.values, units)
+        return
     for name, value in sum_.values.items():
         if name == "bar_excess" and value in (sum_.values.get("bar_at_20c"), sum_.values.get("bar_at_30c")):
             continue  # given for at a temperature that has a line of its own

@@ -5,27 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import UTC
 from importlib import import_module
-from typing import NamedTuple
 
+from fermtui.bench.kind import Kind, maybe
+from fermtui.bench.more_kinds import MORE_KINDS
 from fermtui.bench.options import GivenOptions, Option, WrongOptions
 from fermtui.bench.result import Sum
 from fermtui.daybook.settings import DEMANDS, Settings
 from fermtui.must.final_gravity import STRONGEST_ABV
-
-
-class Kind(NamedTuple):
-    """One kind of sum: what it is for, what it takes, and the module in which a function of its name does it.
-
-    By name, so that a sum waits only for the chemistry that it needs: loading all of it takes longer than the sum.
-    """
-
-    says: str
-    options: tuple[Option, ...]
-    module: str
-
-
-def _maybe(name: str, kind: str, like: str, says: str) -> Option:
-    return Option(name, kind, like, says, optional=True)
 
 
 def _of_settings(name: str, kind: str, like: str, says: str, setting: str) -> Option:
@@ -47,15 +33,15 @@ SUMS: Mapping[str, Kind] = {
     "correct": Kind(
         "a reading at a temperature, brought to 20 °C",
         (
-            _maybe("gravity", "gravity", "1.042", "what the hydrometer shows"),
-            _maybe("temp", "temp", "25C", "temperature of the sample"),
+            maybe("gravity", "gravity", "1.042", "what the hydrometer shows"),
+            maybe("temp", "temp", "25C", "temperature of the sample"),
             _of_settings("calibrated", "temp", "60F", "temperature that it is marked for", "hydrometer.calibrated_c"),
             Option("abv", "percent", "8", "alcohol in it by then", "0"),
             _of_settings(
                 "offset", "number", "0.002", "what it shows too much in water: 0.002 for 1.002", "hydrometer.offset_sg"
             ),
-            _maybe("brix", "number", "9.4", "a refractometer reading instead (temp: only without compensation)"),
-            _maybe("original", "gravity", "1.095", "original gravity of a must read by refractometer"),
+            maybe("brix", "number", "9.4", "a refractometer reading instead (temp: only without compensation)"),
+            maybe("original", "gravity", "1.095", "original gravity of a must read by refractometer"),
         ),
         "gravity",
     ),
@@ -72,15 +58,15 @@ SUMS: Mapping[str, Kind] = {
         "honey and water for a must",
         (
             _VOLUME,
-            _maybe("gravity", "gravity", "1.095", "gravity wanted"),
-            _maybe("abv", "percent", "12", "strength wanted once it stands at end; with gravity: by feeding"),
+            maybe("gravity", "gravity", "1.095", "gravity wanted"),
+            maybe("abv", "percent", "12", "strength wanted once it stands at end; with gravity: by feeding"),
             Option("end", "gravity", "1.000", "gravity that it ends at", "1.000"),
             _MOISTURE,
-            _maybe("index", "number", "1.4900", "refractive index of the honey at 20 °C, instead of moisture"),
-            _maybe("juice-gravity", "gravity", "1.048", "gravity of a juice that takes the place of water"),
-            _maybe("juice", "volume", "2L", "how much juice; left out, all of the water"),
-            _maybe("feed-at", "gravity", "1.015", "feed each time that it has fallen to this"),
-            _maybe("feed-to", "gravity", "1.030", "and lift it to this"),
+            maybe("index", "number", "1.4900", "refractive index of the honey at 20 °C, instead of moisture"),
+            maybe("juice-gravity", "gravity", "1.048", "gravity of a juice that takes the place of water"),
+            maybe("juice", "volume", "2L", "how much juice; left out, all of the water"),
+            maybe("feed-at", "gravity", "1.015", "feed each time that it has fallen to this"),
+            maybe("feed-to", "gravity", "1.030", "and lift it to this"),
         ),
         "sugar",
     ),
@@ -90,7 +76,7 @@ SUMS: Mapping[str, Kind] = {
             _VOLUME,
             Option("gravity", "gravity", "1.095", "gravity before fermenting, fruit included"),
             Option("demand", "word", "high", "nitrogen demand of the yeast", "medium", choices=DEMANDS),
-            _maybe("factor", "number", "1.1", "factor in place of the demand's own"),
+            maybe("factor", "number", "1.1", "factor in place of the demand's own"),
             _of_settings("own", "mg_per_l", "20 mg/L", "what the honey brings", "nutrients.honey_mg_per_l"),
             Option("juice", "volume", "1L", "apple juice in it", "0L"),
             _of_settings("inorganic", "percent", "50", "share of the nitrogen from DAP", "nutrients.inorganic_share"),
@@ -105,14 +91,14 @@ SUMS: Mapping[str, Kind] = {
                 "effect", "number", "1", "part of that nitrogen that counts", "nutrients.autolysate_effect"
             )._replace(reasonable=(0.4, 4.0)),
             Option("complex", "percent", "0", "share of the nitrogen from a complex nutrient", "0"),
-            _maybe("complex-n", "percent", "12", "nitrogen of the complex nutrient, by its label")._replace(
+            maybe("complex-n", "percent", "12", "nitrogen of the complex nutrient, by its label")._replace(
                 setting="nutrients.complex_n_percent"
             ),
             Option("doses", "number", "2", "number of equal doses", "2"),
             Option("spent", "percent", "20", "sugar spent by now, for a late dose", "0"),
             Option("abv", "percent", "4", "strength by now, for a late dose", "0"),
             Option("dap-given", "grams", "1.1g", "DAP that is in already", "0g"),
-            _maybe("yeast", "grams", "5g", "dry yeast to be woken"),
+            maybe("yeast", "grams", "5g", "dry yeast to be woken"),
         ),
         "nitrogen",
     ),
@@ -125,7 +111,7 @@ SUMS: Mapping[str, Kind] = {
             _ROOM_TEMP,
             _of_settings("molecular", "mg_per_l", "0.8 mg/L", "molecular SO2 wanted", "sulfite.molecular_mg_per_l"),
             Option("free", "mg_per_l", "10 mg/L", "free SO2 that is in already", "0"),
-            _maybe("total", "mg_per_l", "40 mg/L", "total SO2 that is in already"),
+            maybe("total", "mg_per_l", "40 mg/L", "total SO2 that is in already"),
             _of_settings("salt", "word", "potassium", "which metabisulfite", "sulfite.salt")._replace(
                 choices=("potassium", "sodium")
             ),
@@ -139,7 +125,7 @@ SUMS: Mapping[str, Kind] = {
             _VOLUME,
             Option("ph", "ph", "3.3", "pH", reasonable=(2.8, 4.2)),
             Option("abv", "percent", "12", "strength"),
-            _maybe("malolactic", "flag", "", "it went through a malolactic ferment"),
+            maybe("malolactic", "flag", "", "it went through a malolactic ferment"),
         ),
         "preservative_sums",
     ),
@@ -161,11 +147,11 @@ SUMS: Mapping[str, Kind] = {
             Option("mass", "mass", "500g", "mass of fruit"),
             _VOLUME,
             Option("gravity", "gravity", "1.000", "gravity now"),
-            _maybe("abv", "percent", "12", "strength now; left out below 1.000, the least that stands there"),
+            maybe("abv", "percent", "12", "strength now; left out below 1.000, the least that stands there"),
             Option("end", "gravity", "1.000", "gravity that it ends at, with the fruit", "1.000"),
             Option("treatment", "word", "frozen", "how it is made ready", "raw"),
-            _maybe("as-bought", "flag", "", "the mass is with stones, peel and stems"),
-            _maybe("capacity", "volume", "5L", "of the vessel, for the room left"),
+            maybe("as-bought", "flag", "", "the mass is with stones, peel and stems"),
+            maybe("capacity", "volume", "5L", "of the vessel, for the room left"),
         ),
         "fruit_sum",
     ),
@@ -177,9 +163,9 @@ SUMS: Mapping[str, Kind] = {
             _SIZE,
             Option("rackings", "number", "1", "further rackings, 2 % each", "0"),
             Option("fruit-loss", "volume", "0.2L", "mead that leaves with pulled fruit", "0L"),
-            _maybe("years", "number", "1", "planned age, for the closures"),
+            maybe("years", "number", "1", "planned age, for the closures"),
             _GLASS,
-            _maybe("fizz", "number", "2.5", "CO2 wanted, in volumes")._replace(reasonable=(1.0, 6.0)),
+            maybe("fizz", "number", "2.5", "CO2 wanted, in volumes")._replace(reasonable=(1.0, 6.0)),
             Option("warmest", "temp", "20C", "warmest that it has been since its ferment ended", "20C"),
             Option("prime-with", "word", "honey", "priming sugar", "sucrose", choices=_PRIMING),
         ),
@@ -203,7 +189,7 @@ SUMS: Mapping[str, Kind] = {
             Option("gravity", "gravity", "1.095", "gravity before fermenting"),
             _of_settings("room", "room", "30m3", "size of the room", "room_m3"),
             Option("end", "gravity", "1.000", "gravity that it ends at", "1.000"),
-            _maybe("now", "gravity", "1.040", "gravity now, for what is still to come"),
+            maybe("now", "gravity", "1.040", "gravity now, for what is still to come"),
             _ROOM_TEMP,
         ),
         "air_sum",
@@ -211,18 +197,19 @@ SUMS: Mapping[str, Kind] = {
     "mixture": Kind(
         "sugar and ethanol by mass to gravity and strength, back, or a blend",
         (
-            _maybe("sugar-percent", "percent", "10", "sugar by mass"),
-            _maybe("ethanol-percent", "percent", "8", "ethanol by mass"),
+            maybe("sugar-percent", "percent", "10", "sugar by mass"),
+            maybe("ethanol-percent", "percent", "8", "ethanol by mass"),
             _ROOM_TEMP,
-            _maybe("gravity", "gravity", "1.010", "gravity, to go back; or of the first of two meads"),
-            _maybe("abv", "percent", "12", "strength, to go back; or of the first of two meads"),
-            _maybe("with-gravity", "gravity", "1.000", "gravity of the second mead"),
-            _maybe("with-abv", "percent", "14", "strength of the second mead"),
-            _maybe("to", "gravity", "1.005", "gravity wanted of the blend"),
-            _maybe("volume", "volume", "5L", "volume of the blend"),
+            maybe("gravity", "gravity", "1.010", "gravity, to go back; or of the first of two meads"),
+            maybe("abv", "percent", "12", "strength, to go back; or of the first of two meads"),
+            maybe("with-gravity", "gravity", "1.000", "gravity of the second mead"),
+            maybe("with-abv", "percent", "14", "strength of the second mead"),
+            maybe("to", "gravity", "1.005", "gravity wanted of the blend"),
+            maybe("volume", "volume", "5L", "volume of the blend"),
         ),
         "gravity",
     ),
+    **MORE_KINDS,
 }
 
 

@@ -30,6 +30,8 @@ BENCH = dict.fromkeys(
         "inorganic", "autolysate-n", "effect", "complex", "complex-n", "doses", "spent", "dap-given", "yeast", "ph",
         "molecular", "free", "total", "salt", "bound", "kind", "mass", "treatment", "capacity", "loss-percent",
         "size", "rackings", "fruit-loss", "years", "glass", "fizz", "warmest", "prime-with", "sugar", "start",
+        "as", "with", "with-volume", "to-abv", "spirit-abv", "spirit", "distillate", "boiled", "minutes", "units",
+        "glass", "acid", "water", "around", "height", "wall", "plato", "oechsle", "baume", "kmw",
         "room", "now", "sugar-percent", "ethanol-percent", "with-gravity", "with-abv",
     ),
     "VALUE",

@@ -25,6 +25,7 @@ Moment = Literal[
     "filling",
     "hot_store",
     "drink",
+    "bench_work",
 ]
 MOMENTS: tuple[Moment, ...] = get_args(Moment)
 

@@ -10,8 +10,8 @@ ALL = [caution for moment in MOMENTS for caution in cautions(moment)]
 
 
 def test_every_moment_has_its_caution() -> None:
-    assert len(ALL) == 20
-    assert len({caution.key for caution in ALL}) == 20
+    assert len(ALL) == 27
+    assert len({caution.key for caution in ALL}) == 27
     assert [caution.key for caution in cautions("first_start")] == ["law", "infants"]
     assert [caution.key for caution in cautions("later_start")] == ["law_again"]
     assert [caution.key for caution in cautions("plan")] == ["headspace"]
