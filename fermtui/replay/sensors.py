@@ -7,6 +7,7 @@ as R. E. Kalman 1960 and H. E. Rauch, F. Tung and C. T. Striebel 1965 have it).
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from math import hypot, sqrt
@@ -133,8 +134,9 @@ def _shown_at(at: datetime, own: Sequence[Reading], added: Sequence[datetime]) -
         first, last = sorted((reading.at, at))
         return any(first < when <= last for when in added)
 
-    before = next((one for one in reversed(own) if one.at <= at), None)
-    after = next((one for one in own if one.at > at), None)
+    place = bisect_right(own, at, key=lambda one: one.at)
+    before = own[place - 1] if place > 0 else None
+    after = own[place] if place < len(own) else None
     before = None if before is None or at - before.at > NEAR or apart(before) else before
     after = None if after is None or after.at - at > NEAR or apart(after) else after
     if before is not None and after is not None:
