@@ -98,7 +98,7 @@ def test_impossible_typing_is_refused_and_says_what_would_be_right(page: Path, f
     ("text", "fields"),
     [
         ("1,042", "sg = 1.042"), ("1042", "sg = 1.042"), ("1.042 70F", "sg = 1.042, temp_c = 21.1"),
-        ("1.100", "sg = 1.100"), ("10,4bx", "brix = 10.4"), ("10.4 P", "brix = 10.4"), ("pH 3.4", "ph = 3.4"),
+        ("1.100", "sg = 1.100"), ("10,4bx", "brix = 10.4"), ("10.4 P", "sg = 1.0416"), ("pH 3.4", "ph = 3.4"),
         ("pH=3.4", "ph = 3.4"), ("1.042 pH=3.4", "sg = 1.042"),
     ],
 )  # fmt: skip
