@@ -26,15 +26,15 @@ def sulfite(given: GivenOptions) -> Sum:
     )
     free_sd = plus_minus.free_so2_mg_per_l(ph, given.number("temp"), abv, molecular)
     values: dict[str, Value] = {
+        "metabisulfite_g": dose.metabisulfite_g,
+        "metabisulfite_plus_minus_g": plus_minus.metabisulfite_g(dose.metabisulfite_g, free_sd, volume_l, salt),
+        "solution_10_percent_ml": keep.as_solution_ml(dose.metabisulfite_g),
         "free_so2_mg_per_l": dose.free_so2_mg_per_l,
         "free_so2_plus_minus_mg_per_l": free_sd,
         "free_so2_by_oiv_mg_per_l": dose.free_so2_by_oiv_mg_per_l,
         "free_so2_by_plain_pk_mg_per_l": dose.free_so2_by_plain_pk_mg_per_l,
         "temp_used_c": dose.temp_used_c,
         "temp_extrapolated": dose.extrapolated,
-        "metabisulfite_g": dose.metabisulfite_g,
-        "metabisulfite_plus_minus_g": plus_minus.metabisulfite_g(dose.metabisulfite_g, free_sd, volume_l, salt),
-        "solution_10_percent_ml": keep.as_solution_ml(dose.metabisulfite_g),
         "add_so2_mg_per_l": dose.add_so2_mg_per_l,
         "molecular_percent": dose.molecular_percent,
         "free_after_mg_per_l": dose.free_after_mg_per_l,

@@ -32,7 +32,17 @@ def cautions_of(sum_: Sum) -> tuple[Caution, ...]:
     return tuple(by_key[key] for key in sum_.cautions)
 
 
+PLUS_MINUS = {
+    "free_so2_mg_per_l": "free_so2_plus_minus_mg_per_l", "metabisulfite_g": "metabisulfite_plus_minus_g",
+    "potassium_sorbate_g": "potassium_sorbate_plus_minus_g", "yan_mg_per_l": "yan_plus_minus_mg_per_l",
+    "potential_abv_percent": "potential_abv_plus_minus", "honey_g": "honey_plus_minus_g",
+    "bar_at_30c": "bar_plus_minus",
+}  # fmt: skip
+"""What stands behind a number as its uncertainty, in the same row."""
+_BEHIND = frozenset(PLUS_MINUS.values())
+
 LABELS = {
+    **dict.fromkeys(PLUS_MINUS.values(), "give or take"),
     "sg_20_20": "gravity at 20 °C", "change_sg": "correction", "plus_minus_sg": "give or take",
     "brix_at_20": "reading at 20 °C", "abv_percent": "strength", "plus_minus": "give or take",
     "sugar_spent_percent": "sugar spent, by gravity", "extract_left_g_per_l": "real extract left",
@@ -57,11 +67,6 @@ LABELS = {
     "add_so2_mg_per_l": "SO2 to add", "molecular_percent": "molecular part", "free_after_mg_per_l": "free SO2 after",
     "total_after_mg_per_l": "total SO2 after", "free_so2_by_plain_pk_mg_per_l": "by pK 1.81 (1982)",
     "free_so2_by_oiv_mg_per_l": "by the OIV's constants", "bound_percent": "of which bound",
-    **dict.fromkeys((
-        "free_so2_plus_minus_mg_per_l", "metabisulfite_plus_minus_g", "potassium_sorbate_plus_minus_g",
-        "yan_plus_minus_mg_per_l", "potential_abv_plus_minus", "honey_plus_minus_g",
-    ), "give or take"),
-    "bar_plus_minus": "at 30 °C give or take",
     "temp_used_c": "temperature counted", "temp_extrapolated": "colder than its table", "level": "level",
     "potassium_sorbate_g": "potassium sorbate", "sorbic_acid_mg_per_l": "sorbic acid", "because": "no dose, because",
     "ways_out": "ways out", "capped": "at the legal ceiling", "ph_used": "pH of the table",
@@ -183,4 +188,9 @@ def rows(sum_: Sum, units: Units = METRIC) -> Iterator[tuple[str, str]]:
     for name, value in sum_.values.items():
         if name == "bar_excess" and value in (sum_.values.get("bar_at_20c"), sum_.values.get("bar_at_30c")):
             continue  # given for at a temperature that has a line of its own
-        yield label_of(name), value_text(name, value, units)
+        if name in _BEHIND:
+            continue
+        text, sd = value_text(name, value, units), sum_.values.get(PLUS_MINUS.get(name, ""))
+        if value is not None and sd is not None:
+            text += f" ± {value_text(PLUS_MINUS[name], sd, units)}"
+        yield label_of(name), text
