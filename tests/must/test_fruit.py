@@ -119,3 +119,10 @@ def test_drained_fruit_keeps_about_a_fifth_of_its_weight(kind: str) -> None:
     # Handbooks of juice making, from memory: pressed or well drained fruit gives 70 to 85 % of its weight as juice, so
     # 0.15 to 0.30 mL a gram stays behind. More would cost bottles that are there, less would dose mead that is not.
     assert 0.15 <= fruit_parts(kind, 1000).pulled_loss_l <= 0.30
+
+
+def test_a_guessed_fruit_is_twice_as_unsure_as_a_weighed_one() -> None:
+    # Cultivars and years differ by about a sixth around the average of a food table (USDA SR28 gives standard errors of
+    # that size for sugars of plums and berries, from memory); where the figure is a guess it may be off by a third.
+    assert fruit("plum").sugar_sd_relative == pytest.approx(1 / 6, abs=0.03)
+    assert fruit("elderberry").sugar_sd_relative == pytest.approx(1 / 3, abs=0.04)

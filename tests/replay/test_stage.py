@@ -9,7 +9,8 @@ import pytest
 from fermtui.daybook.head import head_from
 from fermtui.daybook.lines import read_lines
 from fermtui.replay.replay import replay
-from fermtui.replay.stage import STAGES, stage
+from fermtui.replay.stage import STAGES, bottles_left, stage
+from telling import story
 
 LIFE = """
 a0 = { at = 2026-01-01T18:00:00+01:00, did = "mix", honey_g = 1500, volume_l = 4.5 }
@@ -79,3 +80,9 @@ def test_a_rest_below_a_litre_is_drunk_and_no_stage_of_its_own() -> None:
 def test_an_emptied_vessel_is_done() -> None:
     page = LIFE.split("a3 =", 1)[0] + 'a3 = { at = 2026-01-15T18:00:00+01:00, did = "empty", reason = "vinegar" }'
     assert seen("01-16", page) == "bottled"
+
+
+def test_no_bottle_is_left_when_all_are_opened() -> None:
+    page = '01T19:00 "pitch"\n20T19:00 "bottle", count = 2, size_ml = 750, left_l = 0\n'
+    assert bottles_left(story(page)) == 2
+    assert bottles_left(story(page + '25T19:00 "open", count = 2')) == 0
