@@ -51,7 +51,10 @@ def scene(folder: Path) -> Cellar:
 
 
 def spoil(data: bytes, chance: random.Random) -> bytes:
-    """Replace a value by a strange one (mostly), or bytes by rubbish."""
+    """Replace a value by a strange one (mostly), or bytes by rubbish; now and then only a number by another number."""
+    if chance.random() < 0.3:
+        number = chance.choice([*re.finditer(rb"days = (\d+)", data)])
+        return data[: number.start(1)] + str(chance.randrange(1, 30)).encode() + data[number.end(1) :]
     for _ in range(chance.choice((1, 1, 2, 4))):
         found = [*re.finditer(rb"= *([^,\n}\]]+)", data)]
         if found and chance.random() < 0.75:
