@@ -37,6 +37,7 @@ from fermtui.schedule.context import Context
 from fermtui.schedule.days import EARLIEST, FARTHEST, days_after, in_utc, months_after, start_of_day
 
 ROUNDING = 0.005  # of a pH or a temperature, as meters show them
+NO_MORE_FALL_SG_PER_DAY = 0.001  # three days of it are no calm: our line, no source
 FEED_RISE_SG = 0.020  # of one feed at most: careful guess, no source
 
 
@@ -76,7 +77,7 @@ def opens_at(condition: Condition, context: Context) -> datetime | None:
     """When a step may come due at the earliest, by the entries and the calendar; None while that is not in sight.
 
     What has to come before it is asked from then on. What only the forecast knows opens nothing, nor does a step that
-    is still to be done; of a calm it is enough that it has begun.
+    is still to be done; of a calm it is enough that it has begun, and the newest reading no longer falls much.
     """
     if isinstance(condition, AllOf):
         opened = [opens_at(part, context) for part in counting_parts(condition, context)]
@@ -84,9 +85,17 @@ def opens_at(condition: Condition, context: Context) -> datetime | None:
         return max(known, default=None) if len(known) == len(opened) else None
     if isinstance(condition, AnyOf):
         return min((at for part in condition.parts if (at := opens_at(part, context)) is not None), default=None)
-    if isinstance(condition, StableDays) and context.steady:
+    if isinstance(condition, StableDays) and context.steady and not _still_falls(context):
         return context.steady[0].at + timedelta(days=condition.days)
     return known_at(condition, context)
+
+
+def _still_falls(context: Context) -> bool:
+    """Tell whether the newest reading lies more than a point a day below the one before it, where it stands alone."""
+    if len(context.steady) > 1 or len(context.gravities) < 2:
+        return False
+    (earlier, before), (later, now) = context.gravities[-2:]
+    return before - now > NO_MORE_FALL_SG_PER_DAY * max(1.0, (later - earlier) / timedelta(days=1))
 
 
 def counting_parts(condition: AllOf, context: Context) -> list[Condition]:

@@ -40,6 +40,9 @@ class Outlook:
     def expected(self, _at: datetime) -> tuple[float, float, float]:
         return 1.001, 1.001, 1.001
 
+    def best_reading(self) -> None:
+        return None
+
 
 OUTLOOK: Any = Outlook()
 
@@ -57,6 +60,15 @@ def test_thawing_is_asked_a_day_before_the_calm_can_be_shown(story: Story) -> No
     assert why_text(opened["thaw"].why, ZONE) == "one day before the fruit, which may come any day now"
     door = on(story, page + read(23, 1.003), 23)
     assert (door["thaw"].state, door["fruit"].state) == ("due", "due")
+
+
+def test_what_still_falls_opens_nothing(story: Story) -> None:
+    falling = PITCHED + read(18, 1.008) + read(20, 1.004)  # two points a day
+    assert on(story, falling, 23)["thaw"].state == "coming"
+    slow = PITCHED + read(16, 1.006) + read(20, 1.004)  # half a point a day
+    assert on(story, slow, 22)["thaw"].state == "due"
+    calm = falling + read(22, 1.003)
+    assert on(story, calm, 22)["thaw"].state == "due", "a second reading stands by it"
 
 
 def test_it_waits_for_the_calendar_as_well(story: Story) -> None:

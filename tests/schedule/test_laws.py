@@ -44,6 +44,7 @@ FIELDS: dict[str, dict[str, Any]] = {
     "sulfite": {"metabisulfite_g": 0.2},
     "sorbate": {"sorbate_g": 0.7},
     "sweeten": {"honey_g": 150},
+    "forced_test": {"sg": 0.996, "days": 4, "temp_c": 25},
     "bottle": {"count": 3, "size_ml": 750},
     "taste": {},
     "open": {"count": 1},

@@ -216,6 +216,9 @@ def test_the_first_sign_is_foretold(story: Story, day: Day) -> None:
         def expected(self, _at: datetime) -> tuple[float, float, float]:
             return 1.09, 1.09, 1.09
 
+        def best_reading(self) -> None:
+            return None
+
     outlook: Any = Outlook()
     found = story(PITCHED, "2026-03-02T12:00", own('a dose | { after = "first_sign", days = 2 }'), outlook=outlook)["a"]
     assert (found.state, day(found.likely)) == ("coming", "2026-03-07")
