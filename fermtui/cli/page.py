@@ -8,6 +8,7 @@ from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import tell_problems, whole_view
 from fermtui.daybook.files import expanded
 from fermtui.reports.site import write_site
+from fermtui.wording.plain import plain
 from fermtui.writing.refused import Refused
 
 
@@ -26,7 +27,7 @@ def run(call: Call) -> int:
     if folder.exists() and not folder.is_dir():
         raise Refused(f"{folder} is no folder: name a folder for the pages in --out")
     count = write_site(store, view, folder)
-    print(f"{count} page{'' if count == 1 else 's'} in {folder}", file=sys.stderr)
+    print(f"{count} page{'' if count == 1 else 's'} in {plain(folder, 400)}", file=sys.stderr)
     tell_problems(view.all_problems)
     store.save()
     return 0

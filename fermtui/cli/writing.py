@@ -128,7 +128,7 @@ def renew_pages(store: CellarStore) -> None:
     try:
         renew_site(store, clock.now(store.settings.zone))
     except NotWritten as fault:
-        print(f"fermtui: {fault}; the entry is written", file=sys.stderr)
+        print(f"fermtui: {plain(fault, 400)}; the entry is written", file=sys.stderr)
 
 
 def _tell(done: WrittenEntry, store: CellarStore, call: Call) -> None:

@@ -21,7 +21,8 @@ PAGES = {
     "words",
     [
         ["due", "--cellar", "{odd}"], ["start", "A", "--volume", "4", "--gravity", "1.09", "--cellar", "{odd}"],
-        ["export", "--out", "{odd}"], ["export", "--out", "{odd}/x"], ["calendar", "--out", "{odd}.ics"],
+        ["export", "--out", "{odd}"], ["page", "--out", "{odd}"],
+        ["export", "--out", "{odd}/x"], ["calendar", "--out", "{odd}.ics"],
         ["import", "rowan", "{odd}"], ["demo", "{odd}"], ["show", ODD], ["read", ODD, "1.05"], ["read", "rowan", ODD],
         ["write", "rowan", ODD], ["write", "rowan", "note", f"{ODD}=1"], ["tick", "rowan", ODD],
         ["schedule", "show", ODD],

@@ -73,7 +73,8 @@ NOBODY = "~nosuchuser/x"
     "words",
     [
         ["--cellar", NOBODY, "due"], ["--cellar", NOBODY, "start", "A", "--volume", "4"], ["--cellar", NOBODY],
-        ["--cellar", NOBODY, "bench", "correct", "1.050", "30"], ["demo", NOBODY], ["export", "--out", NOBODY],
+        ["--cellar", NOBODY, "bench", "correct", "1.050", "30"], ["demo", NOBODY], ["page", "--out", NOBODY],
+        ["export", "--out", NOBODY],
         ["import", "rowan", NOBODY], ["calendar", "--out", NOBODY], ["--cellar", NOBODY, "sync"],
     ],
 )  # fmt: skip
