@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from fermtui.daybook.vessel_file import VesselFile
 
 DAYS_MOST = 3660
+SCHEMA_VERSION = 1
+"""Of the JSON that scripts read: it rises when a name goes or means something else, not when one is added."""
 
 
 def store_of(call: Call, *, may_lack: bool = False) -> tuple[CellarStore, datetime]:

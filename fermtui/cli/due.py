@@ -7,7 +7,8 @@ from typing import Any
 from fermtui.cellar.agenda import SOON, AgendaItem, agenda, guard_of
 from fermtui.cellar.store import View
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.cellar import days_of, print_json, tell_problems, whole_view
+from fermtui.cli.cellar import SCHEMA_VERSION, days_of, print_json, tell_problems, whole_view
+from fermtui.cli.files_out import print_lines
 from fermtui.reports.json_parts import instant, problems_json, troubles_json
 from fermtui.schedule.task import STATES
 from fermtui.wording.amounts import amounts_text
@@ -31,6 +32,7 @@ def run(call: Call) -> int:
     if "json" in call.options:
         items = agenda(view, within if "days" in call.options else None, STATES)
         print_json({
+            "schema_version": SCHEMA_VERSION,
             "on": view.now.isoformat(),
             "troubles": [
                 one for vessel in view.vessels for one in troubles_json(vessel, view.settings)
@@ -40,7 +42,10 @@ def run(call: Call) -> int:
         })  # fmt: skip
     else:
         items = agenda(view, within)
-        print(brief_line(items, view) if "brief" in call.options else "\n".join(as_lines(items, view)))
+        if "brief" in call.options:
+            print(brief_line(items, view))
+        else:
+            print_lines(as_lines(items, view))
     if "brief" not in call.options:
         tell_problems(view.all_problems)
     store.save()

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import os
+import re
+import shutil
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from textwrap import wrap
 
 from fermtui.daybook.files import NotWritten, expanded, why_not, write_whole
 from fermtui.wording.plain import plain
+
+COLUMN = re.compile(r"  +(?=\S)|^(?=\S)")
+"""Where a column begins: behind two blanks at least."""
 
 
 @contextmanager
@@ -28,6 +34,24 @@ def telling(done: str) -> Iterator[None]:
     except KeyboardInterrupt:
         _say(done)
         raise
+
+
+def print_lines(lines: Iterable[str]) -> None:
+    """Print the lines; on a terminal a long one goes on under its last column, in a pipe each stays one line."""
+    if not sys.stdout.isatty():
+        print("\n".join(lines))
+        return
+    columns = shutil.get_terminal_size().columns
+    print("\n".join(part for line in lines for part in hanging(line, columns)))
+
+
+def hanging(line: str, columns: int) -> list[str]:
+    """The line in parts of at most so many columns, broken between words, the last column under itself."""
+    if len(line) <= columns:
+        return [line]
+    begins = max((found.end() for found in COLUMN.finditer(line) if found.end() <= columns * 3 // 5), default=0)
+    parts = wrap(line[begins:], max(20, columns - begins)) or [""]
+    return [line[:begins] + parts[0], *(" " * begins + part for part in parts[1:])]
 
 
 def close_output() -> None:

@@ -33,5 +33,7 @@ def open_screen(call: Call, path: Path) -> int:
 
 
 def can_draw() -> bool:
-    """Whether standard output is a terminal that understands cursor movement."""
+    """Whether standard output is a terminal that understands cursor movement, or a server draws for a browser."""
+    if os.environ.get("TEXTUAL_DRIVER"):
+        return True
     return sys.stdout.isatty() and sys.stdin.isatty() and os.environ.get("TERM", "") not in ("", "dumb", "unknown")

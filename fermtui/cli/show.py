@@ -2,36 +2,53 @@
 
 from __future__ import annotations
 
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 from typing import Any
 
 from fermtui.cellar.store import VesselView
 from fermtui.cli.args import Call, WrongUsage
-from fermtui.cli.cellar import file_of, folder_of, print_json, store_of, tell_problems, vessel_of, whole_view
+from fermtui.cli.cellar import (
+    SCHEMA_VERSION,
+    file_of,
+    folder_of,
+    print_json,
+    store_of,
+    tell_problems,
+    vessel_of,
+    whole_view,
+)
+from fermtui.cli.files_out import print_lines
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
+from fermtui.explain.explained import Explained, all_lines
+from fermtui.explain.forecast_numbers import explain_forecast
+from fermtui.explain.vessel_numbers import explain_vessel
 from fermtui.forecast.forecast import Forecast
 from fermtui.forecast.window import Window
 from fermtui.replay.stabilised import sulfur_dioxide
 from fermtui.reports.json_parts import offset_json, problems_json, rounded, troubles_json
 from fermtui.reports.vessel_text import cellar_lines, vessel_lines
+from fermtui.wording.plain import plain
+from fermtui.writing.refused import Refused
 
 
 def run(call: Call) -> int:
     """Print one vessel or all. A damaged vessel that was named exits 1, after all that is good was shown."""
-    if len(call.operands) > 1 or call.pairs:
-        raise WrongUsage("show takes one vessel or none")
+    explained = "explain" in call.options
+    if len(call.operands) > (2 if explained else 1) or call.pairs or (explained and not call.operands):
+        raise WrongUsage("show takes one vessel or none; with --explain a vessel, and one of its numbers or none")
     if call.operands:
         return _one(call, call.operands[0])
     store, view = whole_view(call)
     if "json" in call.options:
         print_json({
+            "schema_version": SCHEMA_VERSION,
             "on": view.now.isoformat(),
             "vessels": [vessel_json(vessel, file_of(store, vessel.vessel), store.settings) for vessel in view.vessels],
             "problems": problems_json(view.all_problems),
         })  # fmt: skip
     else:
-        print("\n".join(cellar_lines(view)))
+        print_lines(cellar_lines(view))
     tell_problems(view.all_problems)
     store.save()
     return 0
@@ -48,13 +65,42 @@ def _one(call: Call, typed: str) -> int:
         loaded = loaded._replace(forecast_reason="it has been put away", forecast_ready=True)
     vessel = store.see(loaded, now)
     file = file_of(store, name)
-    if "json" in call.options:
-        print_json(vessel_json(vessel, file, store.settings))
+    if "explain" in call.options:
+        _explain(vessel, call, store.settings, now)
+    elif "json" in call.options:
+        print_json({"schema_version": SCHEMA_VERSION, **vessel_json(vessel, file, store.settings)})
     else:
-        print("\n".join(vessel_lines(vessel, file, store.settings, now)))
+        print_lines(vessel_lines(vessel, file, store.settings, now))
     tell_problems(store.settings_problems + vessel.problems)
     store.save()
     return 1 if vessel.problems else 0
+
+
+def _explain(vessel: VesselView, call: Call, settings: Settings, now: datetime) -> None:
+    """Print where the numbers of a vessel come from, or the one that is named. Raises Refused."""
+    steps = (
+        *explain_vessel(vessel.facts, vessel.head.plan, vessel.present, settings, now),
+        *explain_forecast(vessel.forecast, vessel.facts, vessel.head.plan, settings.zone),
+    )
+    if len(call.operands) == 2:
+        wanted = call.operands[1].strip().casefold()
+        found = [step for step in steps if step.name.casefold() == wanted]
+        found = found or [step for step in steps if wanted in step.name.casefold()]
+        if not found:
+            names = ", ".join(dict.fromkeys(step.name for step in steps)) or "nothing is known of it yet"
+            raise Refused(f"{vessel.vessel} has no number {plain(wanted, 40)!r}: {names}")
+        steps = tuple(found)
+    if "json" in call.options:
+        print_json({"schema_version": SCHEMA_VERSION, "vessel": vessel.vessel, "numbers": list(map(step_json, steps))})
+    else:
+        print_lines(all_lines(steps, settings.units))
+
+
+def step_json(step: Explained) -> dict[str, Any]:
+    """One explained number as scripts read it."""
+    inputs = [{"name": one.name, "value": one.value, "unit": one.unit} for one in step.inputs]
+    return {"name": step.name, "value": step.value, "unit": step.unit, "formula": step.formula, "inputs": inputs,
+            "source": step.source}  # fmt: skip
 
 
 def vessel_json(vessel: VesselView, file: VesselFile, settings: Settings) -> dict[str, Any]:

@@ -50,7 +50,9 @@ COMMANDS: dict[str, Command] = {
         "due", "[--days N]", "what is late, due, and coming within a week",
         {"days": "N", "brief": "", "exit-code": ""},
     ),
-    "show": Command("show", "[VESSEL]", "one vessel whole, or all in a line each"),
+    "show": Command(
+        "show", "[VESSEL [--explain [NUMBER]]]", "one vessel whole, or all in a line each", {"explain": ""}
+    ),
     "start": Command(
         "start",
         "NAME --volume 4L --gravity 1.095",

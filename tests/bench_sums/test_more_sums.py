@@ -64,7 +64,7 @@ class TestBlend:
 
 class TestFortify:
     def test_the_worked_example(self) -> None:
-        # Mass balance on OIML R 22: 4.00 L at 12.7 % and 0.50 L at 40 % make 4.49 L at 15.8 %; both to their last digit.
+        # Mass balance on OIML R 22: 4.00 L at 12.7 % and 0.50 L at 40 % make 4.49 L at 15.8 %, to the last digit.
         found = do("fortify volume=4L gravity=1.000 abv=12.7 spirit-abv=40 spirit=0.5L").values
         assert found["volume_after_l"] == pytest.approx(4.49, abs=0.01)
         assert found["abv_after_percent"] == pytest.approx(15.8, abs=0.1)

@@ -35,6 +35,7 @@ VESSEL_KEYS = {
     "forecast_reason",
 }  # fmt: skip
 FURTHER_KEYS = {
+    "schema_version",
     "troubles", "end_gravity", "container", "gravity_from", "original_gravity", "g0", "speed_sg_per_day", "notes",
     "problems", "sensors", "so2",
 }  # fmt: skip
@@ -62,7 +63,7 @@ def instants(value: Any, name: str = "") -> Iterator[str]:
 def test_due(fermtui: Any) -> None:
     ran = fermtui("due", "--on", "2026-03-06T08:00:00+01:00", "--json")
     assert (ran.status, ran.err) == (0, "")
-    assert set(ran.json) == {"on", "troubles", "tasks", "problems"}
+    assert set(ran.json) == {"schema_version", "on", "troubles", "tasks", "problems"}
     assert ran.json["on"] == "2026-03-06T08:00:00+01:00"
     for task in ran.json["tasks"]:
         assert {"vessel", "task", "do", "state", "earliest", "likely", "latest", "why", "amounts", "guard"} <= set(task)
@@ -149,7 +150,7 @@ def test_show_all(cellar: Any, fermtui: Any) -> None:
         "vessels/rowan/vessel.toml": 'name = "Rowan"', "past/old/vessel.toml": 'name = "Old"',
     })  # fmt: skip
     ran = fermtui("show", "--on", "2026-03-06", "--json")
-    assert set(ran.json) == {"on", "vessels", "problems"}
+    assert set(ran.json) == {"schema_version", "on", "vessels", "problems"}
     assert [seen["vessel"] for seen in ran.json["vessels"]] == ["damson", "rowan"]
     assert all(set(seen) == VESSEL_KEYS | FURTHER_KEYS for seen in ran.json["vessels"])
     alone = fermtui("show", "damson", "--on", "2026-03-06", "--json").json
