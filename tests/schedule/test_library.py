@@ -15,6 +15,7 @@ from fermtui.daybook.entry import Entry
 from fermtui.daybook.head import Head, plan_from
 from fermtui.daybook.kinds import entry_from
 from fermtui.replay.facts import Facts
+from fermtui.replay.keeping import KEEP_TASK, USUAL_CHORE
 from fermtui.replay.replay import replay
 from fermtui.schedule.library import library_names, load, own_names, schedule_bytes
 from fermtui.schedule.task import STATES, Task
@@ -115,6 +116,8 @@ class Maker:
             values = {"sg": round(self.sg, 3), "temp_c": 20, "ph": 3.3}
         if task.what is not None and task.do in ("add", "chore", "pull"):
             values["what"] = task.what
+        if task.key == KEEP_TASK:  # too weak for sorbate
+            values["what"] = USUAL_CHORE
         if self.names:
             values["task"] = task.key
         before = self.facts
