@@ -11,7 +11,7 @@ from fermtui.must.csv_tables import keyed
 from fermtui.replay.keeping import BATH_C, BATH_H
 from fermtui.replay.refermentable import down_to_the_end, finished, refermentable, sweetened_at, unsweetened
 from fermtui.replay.stabilised import sorbated, stabilised_at, sulfited_at
-from fermtui.replay.stability import END_SLACK_SG, PROVEN, WARM_ENOUGH_C, at_end_now, calm_level, calm_run, stable_now
+from fermtui.replay.stability import END_SLACK_SG, PROVEN, WARM_ENOUGH_C, at_end_now, calm_run, stable_now
 from fermtui.schedule.guards.case import Case, Finding, Point, Value
 from fermtui.schedule.guards.vessel_state import (
     DRY_SG,
@@ -20,6 +20,7 @@ from fermtui.schedule.guards.vessel_state import (
     at_planned_sweetness,
     could_referment_g_per_l,
     liquid_l,
+    only_by_sensor,
     ready_by,
     still,
     watch_is_over,
@@ -83,6 +84,8 @@ def _why_not(case: Case) -> tuple[Point, Point]:
     if stabilised_at(facts, case.at) is not None and not moving:
         if facts.racked_at is None:
             return Point("not_racked", {"sg": facts.sg}), Point("rack_and_watch")
+        if only_by_sensor(facts, case.at):
+            return _by_sensor_alone(case)
         run = watch_readings(facts, case.at)
         if run and watch_is_over(facts, run[-1].at):  # all that is wanting is that the newest is old
             age_days = (case.at - run[-1].at) / DAY
@@ -99,9 +102,8 @@ def _why_not(case: Case) -> tuple[Point, Point]:
         if observed.kind == "old_reading":
             return observed, Point("read_once_more")
         return observed, Point("wait_for_still", {"warm_c": WARM_ENOUGH_C})
-    if calm_level(facts, case.at) is None:
-        name = calm_run(facts, case.at)[0].by
-        return Point("only_sensor", {"sensor": name, "sg": facts.sg, "days": _calm_days(case)}), Point("read_by_hand")
+    if only_by_sensor(facts, case.at):
+        return _by_sensor_alone(case)
     days = _calm_days(case)
     if at_planned_sweetness(case):
         return Point("sweet_end_too_soon", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point(
@@ -114,6 +116,13 @@ def _why_not(case: Case) -> tuple[Point, Point]:
                 "days": days}  # fmt: skip
         return Point("may_go_on", values), Point("prove_the_end", {"days": PROVEN.days, "warm_c": WARM_ENOUGH_C})
     return Point("above_end", {"sg": facts.sg, "end_sg": facts.end, "days": days}), Point("finish_or_stabilise")
+
+
+def _by_sensor_alone(case: Case) -> tuple[Point, Point]:
+    values: dict[str, Value] = {
+        "sensor": calm_run(case.facts, case.at)[0].by, "sg": case.facts.sg, "days": _calm_days(case),
+    }  # fmt: skip
+    return Point("only_sensor", values), Point("read_by_hand")
 
 
 def not_still(case: Case) -> Point:

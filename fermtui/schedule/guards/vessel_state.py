@@ -9,7 +9,16 @@ from fermtui.replay.contents import ledger_must
 from fermtui.replay.facts import Facts, Reading
 from fermtui.replay.refermentable import SWEET_END_SG, finished, refermentable
 from fermtui.replay.stabilised import stabilised_at
-from fermtui.replay.stability import FRESH, SAME_DAY, WARM_ENOUGH_C, at_end_now, calm_run, calm_runs, stable_now
+from fermtui.replay.stability import (
+    FRESH,
+    SAME_DAY,
+    WARM_ENOUGH_C,
+    at_end_now,
+    calm_level,
+    calm_run,
+    calm_runs,
+    stable_now,
+)
 from fermtui.schedule.guards.case import Case
 
 STILL_DAYS = 7.0
@@ -75,6 +84,8 @@ def _was_watched(run: Sequence[Reading], begun: datetime, facts: Facts, at: date
     """Whether these readings, of one instrument, were taken over that watch."""
     if len(run) < 2 or at - run[-1].at > FRESH:
         return False
+    if run[0].by is not None and all(one.by is not None for one in facts.since_addition if begun <= one.at <= at):
+        return False  # a sensor drifts: one by hand is wanting
     since = [r for r in facts.since_addition if begun <= r.at <= at and r.by == run[0].by]
     if len(run) < len([r for r in since if r.temp_c is None or r.temp_c >= WARM_ENOUGH_C]):
         begun = run[0].at
@@ -99,6 +110,11 @@ def at_planned_sweetness(case: Case) -> bool:
     return sweet_end(case) and at_end_now(case.facts)
 
 
+def only_by_sensor(facts: Facts, at: datetime) -> bool:
+    """Tell whether nothing but a sensor, which drifts, has read it since it grew calm: then one by hand is wanting."""
+    return bool(calm_run(facts, at)) and calm_level(facts, at) is None
+
+
 def ready_by(case: Case) -> str | None:
     """Return why it may be bottled: "stabilised", "dry" (it is known to be at its end), "sweet end", or None."""
     facts = case.facts
@@ -106,7 +122,8 @@ def ready_by(case: Case) -> str | None:
         return "stabilised"
     if finished(facts, case.at) is not None:
         return "dry"
-    if facts.sweetened_g <= 0.0 and at_planned_sweetness(case) and still(case, SWEET_END_DAYS):
+    sweet = facts.sweetened_g <= 0.0 and at_planned_sweetness(case) and still(case, SWEET_END_DAYS)
+    if sweet and not only_by_sensor(facts, case.at):
         return "sweet end"
     return None
 
