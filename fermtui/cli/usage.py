@@ -121,6 +121,7 @@ def overview() -> str:
         "",
         "Everywhere: --cellar DIR (or FERMTUI_CELLAR), --on WHEN (2026-03-18, yesterday 18:30, RFC 3339), --json.",
         f"Exit status: {', '.join(f'{status} {meaning}' for status, meaning in STATUSES.items())}.",
+        "`fermtui --theme NAME` opens the cellar in another theme (the palette lists them).",
         "`fermtui COMMAND --help` tells what one command takes, `fermtui --version` (-V) which version this is.",
     ]
     return "\n".join(lines)

@@ -10,6 +10,7 @@ from fermtui.daybook.lines import entry_of_line
 from fermtui.reports.entry_text import undone_line, written_line
 from fermtui.schedule.task import Task
 from fermtui.schedule.trouble_tasks import LOOK
+from fermtui.tui import outside
 from fermtui.tui.screens.bottle import OpenBottle
 from fermtui.tui.screens.entry_chooser import EntryChooser, planned_for
 from fermtui.tui.screens.find import FindLine
@@ -136,6 +137,21 @@ class ActCommands:
         view = self._pointed_at(vessel)
         if view is not None:
             self.app.push_screen(EntryForm(self.session, view, did, planned_for(self.session, view, did), to_do(did)))
+
+    def edit(self, vessel: str | None, key: str | None = None) -> None:
+        """A vessel's daybook in the maker's editor, at an entry's line where one is named; else cellar.toml."""
+        if vessel is None:
+            outside.edit_settings(self.app)
+        else:
+            outside.edit_daybook(self.app, vessel, key)
+
+    def yank(self, vessel: str | None, key: str | None = None) -> None:
+        """Copy the line of an entry, or the numbers of a vessel."""
+        view = self._pointed_at(vessel)
+        if view is not None and key is not None:
+            outside.copy_entry(self.app, view.vessel, key)
+        elif view is not None:
+            outside.copy_numbers(self.app, view.vessel)
 
     def open_bottle(self, vessel: str | None) -> None:
         """A bottle is opened."""

@@ -13,7 +13,7 @@ from textual.app import SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from fermtui.tui.actions import ACTIONS, ALL, bindings, keymap
+from fermtui.tui.actions import ACTIONS, ALL, bindings, keymap, shown_keys
 from fermtui.tui.cellar_app import CellarApp
 from fermtui.tui.ended import keep_typed, told_once, typed_on
 from fermtui.tui.screens.base import TooSmall
@@ -227,7 +227,9 @@ class Fermtui(CellarApp):
         """Every action that works on this screen, and the themes."""
         for action in ACTIONS:
             if callable(getattr(screen, f"action_{action.id}", None)):
-                yield SystemCommand(action.label, action.says, getattr(screen, f"action_{action.id}"))
-        yield SystemCommand("keys", "all keys and signs on one page", self.action_help)
+                key = shown_keys(action, self.changed_keys, first_only=True)
+                label = f"{action.label}  ({key})"
+                yield SystemCommand(label, action.says, getattr(screen, f"action_{action.id}"))
+        yield SystemCommand(f"keys  ({self.key('help')})", "all keys and signs on one page", self.action_help)
         yield SystemCommand("theme", "try another theme; cellar.toml keeps it", self.action_change_theme)
-        yield SystemCommand("quit", "close the cellar", self.action_quit)
+        yield SystemCommand(f"quit  ({self.key('quit')})", "close the cellar", self.action_quit)

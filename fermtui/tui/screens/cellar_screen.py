@@ -74,6 +74,12 @@ class CellarScreen(Screen[None]):
     def action_check(self) -> None:
         self.commands.check(self.target()[0])
 
+    def action_edit(self) -> None:
+        self.commands.edit(None)
+
+    def action_yank(self) -> None:
+        self.commands.yank(self.target()[0])
+
     def action_sync(self) -> None:
         from fermtui.tui.sync_beside import start_sync  # git is run now and then
 

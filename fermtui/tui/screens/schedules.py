@@ -13,6 +13,7 @@ from fermtui.reports.schedule_text import step_row
 from fermtui.schedule.library import library_names, own_names
 from fermtui.schedule.steps import Schedule
 from fermtui.tui.actions import SCHEDULE_LIST, bindings
+from fermtui.tui.outside import edit_schedule
 from fermtui.tui.screens.base import Modal, head
 from fermtui.tui.screens.line import LineScreen
 from fermtui.tui.screens.text_page import TextPage
@@ -100,6 +101,11 @@ class Schedules(Modal):
         name = self.query_one("#schedules", Rows).chosen
         if name is not None:
             self.app.push_screen(CopyLine(self, name))
+
+    def action_edit(self) -> None:
+        name = self.query_one("#schedules", Rows).chosen
+        if name is not None:
+            edit_schedule(self.fermtui, name)
 
     def copy(self, name: str, new: str) -> None:
         """Make the copy and say where it stands. Raises Refused, NotWritten."""

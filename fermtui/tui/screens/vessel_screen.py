@@ -199,3 +199,13 @@ class VesselScreen(CellarScreen):
             self.commands.strike(self.vessel, self.book.chosen)
         else:
             self.fermtui.say(f"go to the daybook first ({self.fermtui.key('swap')}), onto the line to strike", "warn")
+
+    def action_edit(self) -> None:
+        self.commands.edit(self.vessel, self._line())
+
+    def action_yank(self) -> None:
+        self.commands.yank(self.vessel, self._line())
+
+    def _line(self) -> str | None:
+        """The key of the line of the daybook under the cursor, where the daybook is the list that is walked."""
+        return self.book.chosen if self.focused is self.book else None
