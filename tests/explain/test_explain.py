@@ -267,7 +267,9 @@ def _foretold(page: str = DAMSON) -> tuple[Facts, Plan, Forecast]:
 def test_the_forecast_is_explained_by_what_the_page_shows() -> None:
     facts, plan, forecast = _foretold()
     steps = {step.name: step for step in explain_forecast(forecast, facts, plan, UTC)}
-    assert list(steps) == ["readings to go by", "finish", "has stopped", "ends high", "slow"]
+    assert [name for name in steps if name != "best day for the next reading"] == [
+        "readings to go by", "finish", "has stopped", "ends high", "slow",
+    ]  # fmt: skip
     assert steps["readings to go by"].value == 3
     chances = forecast.chances
     shown = [steps[name].value for name in ("has stopped", "ends high", "slow")]

@@ -13,6 +13,7 @@ from fermtui.cellar.store import CellarStore, VesselView
 from fermtui.daybook.places import Cellar
 from fermtui.forecast.window import Window
 from fermtui.reports.entry_text import reading_meaning
+from fermtui.reports.plan_page import DateRow
 from fermtui.schedule.task import Task
 from fermtui.schedule.why import Why
 from fermtui.tui.vessel_parts import step_items
@@ -69,8 +70,8 @@ def test_a_step_of_another_year_says_which_and_is_not_cut() -> None:
 
 
 async def test_the_dates_of_a_plan_are_never_cut(app_of: Make, monkeypatch: pytest.MonkeyPatch) -> None:
-    dates = [("today", "aerate", ""), ("6 Feb-1 Mar 2027", "bottle", "")]
-    monkeypatch.setattr("fermtui.tui.screens.new_vessel_screen.date_rows", lambda *_: dates)
+    dates = [DateRow("today", "aerate", "", ""), DateRow("6 Feb-1 Mar 2027", "bottle", "", "")]
+    monkeypatch.setattr("fermtui.tui.plan_lines.date_rows", lambda *_: dates)
     app = app_of()
     async with app.run_test(size=(60, 30)) as pilot:
         await pilot.press("a", *"Sloe", "down", *"4", "down", *"1.090")

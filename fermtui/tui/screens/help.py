@@ -11,13 +11,15 @@ from textual.binding import BindingType
 
 from fermtui.reports.plot_cells import MARK
 from fermtui.reports.runs import Run
-from fermtui.tui.actions import ACTIONS, GROUPS, HELP, SIDE, bindings, shown_keys
+from fermtui.tui.actions import ACTIONS, BY_ID, GROUPS, HELP, SIDE, bindings, shown_keys
 from fermtui.tui.screens.text_page import Sheet, TextPage
 from fermtui.tui.widgets.lines import Line, fit
 from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell, window_cell
 
 KEYS_WIDE = 10
+PAIRS = {"down": "up", "page_down": "page_up", "first": "last", "closer": "wider"}
+"""Two ways of one thing share a line: the page is to stand in 24 lines."""
 SIGN_WORDS = {"done": "done", "coming": "its day", "foreseen": "likely day", "due": "due", "late": "late"}
 
 
@@ -63,9 +65,14 @@ def _group(group: str, changed: Mapping[str, str], width: int) -> list[Line]:
     lines: list[Line] = [[(f" {group}", "title")]]
     room = width - KEYS_WIDE - 2
     for action in ACTIONS:
-        if action.group == group:
+        if action.group == group and action.id not in PAIRS.values():
             words = action.says if len(action.says) <= room else action.label
-            keys = fit(shown_keys(action, changed, first_only=group == SIDE), KEYS_WIDE)
+            keys = shown_keys(action, changed, first_only=group == SIDE)
+            if action.id in PAIRS:
+                other = BY_ID[PAIRS[action.id]]
+                words = f"{action.label}, {other.label.removeprefix('page ')}"
+                keys = " ".join(shown_keys(one, changed, first_only=True) for one in (action, other))
+            keys = fit(keys, KEYS_WIDE)
             lines.append([(f" {keys}", "key"), (fit(words, room).rstrip(), "text")])
     return lines
 
