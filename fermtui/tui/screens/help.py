@@ -18,7 +18,7 @@ from fermtui.tui.widgets.painted_lines import PaintedText
 from fermtui.tui.widgets.track import ASCII_SIGN, ROLE, SIGN, today_cell, window_cell
 
 KEYS_WIDE = 10
-PAIRS = {"down": "up", "page_down": "page_up", "first": "last", "closer": "wider"}
+PAIRS = {"down": "up", "first": "last"}
 """Two ways of one thing share a line: the page is to stand in 24 lines."""
 SIGN_WORDS = {"done": "done", "coming": "its day", "foreseen": "likely day", "due": "due", "late": "late"}
 
@@ -47,7 +47,7 @@ def help_lines(changed: Mapping[str, str], width: int, *, ascii_only: bool) -> l
     blocks = [_group(group, changed, width // 2) for group in GROUPS]
     one, other, third, fourth, (title, *side) = blocks
     half = (len(side) + 1) // 2
-    rows = _beside([*one, [], *third], [*other, [], *fourth], width)
+    rows = _beside([*one, *third], [*other, *fourth], width)
     more = _beside([title, *side[:half]], [[], *side[half:]], width)
     return [*rows, *_signs(width, ascii_only=ascii_only), [], *more]
 
@@ -70,7 +70,7 @@ def _group(group: str, changed: Mapping[str, str], width: int) -> list[Line]:
             keys = shown_keys(action, changed, first_only=group == SIDE)
             if action.id in PAIRS:
                 other = BY_ID[PAIRS[action.id]]
-                words = f"{action.label}, {other.label.removeprefix('page ')}"
+                words = f"{action.label}, {other.label}"
                 keys = " ".join(shown_keys(one, changed, first_only=True) for one in (action, other))
             keys = fit(keys, KEYS_WIDE)
             lines.append([(f" {keys}", "key"), (fit(words, room).rstrip(), "text")])
