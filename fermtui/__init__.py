@@ -2,6 +2,6 @@
 
 import gc
 
-__version__ = "0.3.0"
+__version__ = "0.4.0"
 USUAL_GC = gc.get_threshold()
 """as it stood before a start raised it"""
