@@ -70,7 +70,8 @@ def _group(group: str, changed: Mapping[str, str], width: int) -> list[Line]:
             keys = shown_keys(action, changed, first_only=group == SIDE)
             if action.id in PAIRS:
                 other = BY_ID[PAIRS[action.id]]
-                words = f"{action.label}, {other.label}"
+                words = f"{action.says}, {other.says}"
+                words = words if len(words) <= room else f"{action.label}, {other.label}"
                 keys = " ".join(shown_keys(one, changed, first_only=True) for one in (action, other))
             keys = fit(keys, KEYS_WIDE)
             lines.append([(f" {keys}", "key"), (fit(words, room).rstrip(), "text")])
