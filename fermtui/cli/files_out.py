@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from textwrap import wrap
 
 from fermtui.daybook.files import NotWritten, expanded, why_not, write_whole
 from fermtui.wording.plain import plain
@@ -41,7 +39,10 @@ def print_lines(lines: Iterable[str]) -> None:
     if not sys.stdout.isatty():
         print("\n".join(lines))
         return
-    columns = shutil.get_terminal_size().columns
+    try:
+        columns = os.get_terminal_size(sys.stdout.fileno()).columns or 80
+    except OSError:
+        columns = 80
     print("\n".join(part for line in lines for part in hanging(line, columns)))
 
 
@@ -49,6 +50,8 @@ def hanging(line: str, columns: int) -> list[str]:
     """The line in parts of at most so many columns, broken between words, the last column under itself."""
     if len(line) <= columns:
         return [line]
+    from textwrap import wrap  # in a pipe nothing is wrapped
+
     begins = max((found.end() for found in COLUMN.finditer(line) if found.end() <= columns * 3 // 5), default=0)
     parts = wrap(line[begins:], max(20, columns - begins)) or [""]
     return [line[:begins] + parts[0], *(" " * begins + part for part in parts[1:])]
