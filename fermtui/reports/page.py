@@ -75,7 +75,7 @@ def link_to(vessel: str) -> str:
 
 def vessel_page(vessel: VesselView, file: VesselFile, settings: Settings, now: datetime, *, home: str = "") -> str:
     """One vessel: facts with their errors, the curve with its forecast, steps, last readings, bottles."""
-    found = {section.title: section for section in record(vessel, file, settings, now)}
+    found = {section.title: section for section in record(vessel, file, settings, now, only=ON_A_PAGE)}
     readings = found.get("Readings")
     if readings is not None and isinstance(readings.part, Table) and len(readings.part.rows) > LAST_READINGS:
         newest = Table(readings.part.head, readings.part.rows[-LAST_READINGS:])

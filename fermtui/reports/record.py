@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from datetime import datetime
 
 from fermtui.cellar.agenda import by_time
@@ -54,31 +54,46 @@ def title_of(view: VesselView) -> str:
 
 
 def record(
-    view: VesselView, file: VesselFile, settings: Settings, now: datetime, *, ascii_only: bool = False
+    view: VesselView,
+    file: VesselFile,
+    settings: Settings,
+    now: datetime,
+    *,
+    ascii_only: bool = False,
+    only: Collection[str] | None = None,
 ) -> Iterator[Section]:
-    """The sections of the record; those with nothing in them are left out."""
+    """The sections of the record, or `only` those of these titles; those with nothing in them are left out."""
     units = settings.units
-    forecast_steps = explain_forecast(view.forecast, view.facts, view.head.plan, settings.zone)
-    drawn = plot_of(view, file, settings, now)
+
+    def plot() -> list[str]:
+        drawn = plot_of(view, file, settings, now)
+        return plot_lines(drawn, WIDTH - 2, PLOT_HEIGHT, ascii_only=ascii_only) if drawn.readings else []
+
+    def forecast_steps() -> list[str]:
+        return all_lines(explain_forecast(view.forecast, view.facts, view.head.plan, settings.zone), units)
+
     gravity = f"{gravity_unit(units)} at {show_temp(20.0, units)}"
-    parts: tuple[tuple[str, Part], ...] = (
-        ("Vessel", Pairs(_head_rows(view, now, settings))),
-        ("Plan", Pairs(_plan_rows(view, units))),
-        ("As it stands", Pairs(fact_rows(view, units) + forecast_rows(view, settings, now))),
-        ("Gravity", Block(plot_lines(drawn, WIDTH - 2, PLOT_HEIGHT, ascii_only=ascii_only) if drawn.readings else [])),
-        ("Readings", Table(("when", gravity, "sample", "pH", "free SO2 in mg/L"), _readings(view, settings))),
-        ("Steps", Table(("state", "when", "what", "why"), _steps(view, settings, now))),
-        ("What was done", Table(("when", "entry"), _entries(file, settings))),
-        ("Against a guard", Points(_overrides(file, settings))),
-        ("Bottles", Pairs(bottle_rows(view, settings))),
-        ("Tastings", Table(("when", "of 20", "notes"), _tastings(file, settings))),
-        ("How the strength is reckoned", Block(all_lines(_explained(view, settings, now), units))),
-        ("How the forecast is reckoned", Block(all_lines(forecast_steps, units))),
-        ("To be told", Points([*(plain(note, LONG) for note in view.facts.notes), *map(problem_text, view.problems)])),
+    notes = view.facts.notes
+    parts: tuple[tuple[str, Callable[[], Part]], ...] = (
+        ("Vessel", lambda: Pairs(_head_rows(view, now, settings))),
+        ("Plan", lambda: Pairs(_plan_rows(view, units))),
+        ("As it stands", lambda: Pairs(fact_rows(view, units) + forecast_rows(view, settings, now))),
+        ("Gravity", lambda: Block(plot())),
+        ("Readings", lambda: Table(("when", gravity, "sample", "pH", "free SO2 in mg/L"), _readings(view, settings))),
+        ("Steps", lambda: Table(("state", "when", "what", "why"), _steps(view, settings, now))),
+        ("What was done", lambda: Table(("when", "entry"), _entries(file, settings))),
+        ("Against a guard", lambda: Points(_overrides(file, settings))),
+        ("Bottles", lambda: Pairs(bottle_rows(view, settings))),
+        ("Tastings", lambda: Table(("when", "of 20", "notes"), _tastings(file, settings))),
+        ("How the strength is reckoned", lambda: Block(all_lines(_explained(view, settings, now), units))),
+        ("How the forecast is reckoned", lambda: Block(forecast_steps())),
+        ("To be told", lambda: Points([*(plain(note, LONG) for note in notes), *map(problem_text, view.problems)])),
     )
-    for name, part in parts:
-        if part[-1]:
-            yield Section(name, part)
+    for name, made in parts:
+        if only is None or name in only:
+            part = made()
+            if part[-1]:
+                yield Section(name, part)
 
 
 def plot_of(view: VesselView, file: VesselFile, settings: Settings, now: datetime) -> PlotData:

@@ -55,15 +55,6 @@ def not_poured_text(view: VesselView) -> str:
     return f"its part of {plain(parent, 40)} is not poured yet"
 
 
-def trouble_within(trouble: str, cells: int) -> str:
-    """The trouble with its mark, shorter where the column is too narrow for it."""
-    loud = f"{trouble}!"
-    return loud if len(loud) <= cells else f"{_SHORT.get(trouble, trouble)}!"
-
-
-_SHORT = {"not started": "no start"}
-
-
 def trouble_name(view: VesselView) -> str:
     """What is the matter, and how likely: `stalled (92 % likely)`."""
     from fermtui.wording.checklist import likely_text  # brings the forecast: not needed for the first picture

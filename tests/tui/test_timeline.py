@@ -142,6 +142,10 @@ def test_hundreds_scroll_with_the_cursor_and_say_what_is_hidden() -> None:
 def test_trouble_is_said_in_words() -> None:
     assert "stalled!" in painted(60, 6)[2]
     assert "fermenting stalled!" in painted(120, 6)[2]
+    line = Timeline(ascii_only=True)
+    line.rows, line.today = (ROWS[1]._replace(trouble="not started"),), TODAY
+    assert "no start!" in text(line.paint(60, 6))[1]
+    assert "not started!" in text(line.paint(140, 6))[1]
 
 
 def test_columns_leave_by_need() -> None:

@@ -13,7 +13,6 @@ from fermtui.forecast.pooling import PastBatch
 from fermtui.forecast.posterior import posterior
 from fermtui.forecast.priors import Priors
 from fermtui.wording.forecasts import likeness, likeness_text, next_reading_text, own_batches_text
-from fermtui.wording.vessels import trouble_within
 
 PARIS = ZoneInfo("Europe/Paris")
 START = datetime(2026, 3, 2, 18, tzinfo=PARIS)
@@ -84,9 +83,3 @@ def test_until_when_a_reading_is_no_use_is_said() -> None:
     assert best.use_from > START + timedelta(days=14)
     day = best.use_from.astimezone(PARIS)
     assert next_reading_text(tail, tail.now, PARIS).endswith(f"; no use before {day.day} {day:%b}")
-
-
-def test_a_trouble_is_said_whole_or_shorter_never_cut() -> None:
-    assert trouble_within("not started", 12) == "not started!"
-    assert trouble_within("not started", 10) == "no start!"
-    assert trouble_within("stalled", 10) == "stalled!"

@@ -10,7 +10,9 @@ from fermtui.reports.runs import Run, joined
 from fermtui.tui.widgets.lines import CURSOR, Line, fit, name_column, name_runs
 from fermtui.tui.widgets.listing import Listing, more
 from fermtui.tui.widgets.track import SCALES, Mark, head_cells, row_cells, spent_bar, stretch
-from fermtui.wording.vessels import trouble_within
+
+SHORTER = {"not started": "no start"}
+"""What is said where the column is too narrow: a word that was cut says nothing."""
 
 
 class VesselRow(NamedTuple):
@@ -174,4 +176,5 @@ def stage_runs(row: VesselRow, cells: int) -> list[Run]:
         return [(fit(row.stage, cells), "quiet")]
     if cells >= len(row.stage) + len(row.trouble) + 2:
         return [(row.stage + " ", "quiet"), (fit(row.trouble + "!", cells - len(row.stage) - 1), "warn")]
-    return [(fit(trouble_within(row.trouble, cells), cells), "warn")]
+    loud = f"{row.trouble}!" if len(row.trouble) < cells else f"{SHORTER.get(row.trouble, row.trouble)}!"
+    return [(fit(loud, cells), "warn")]
