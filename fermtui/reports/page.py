@@ -17,7 +17,7 @@ from fermtui.cellar.store import VesselView, View
 from fermtui.daybook.settings import Settings
 from fermtui.daybook.vessel_file import VesselFile
 from fermtui.reports.curve_svg import curve_of, lanes_of
-from fermtui.reports.document import Section, Table
+from fermtui.reports.document import Block, Section, Table
 from fermtui.reports.lots import bottle_rows
 from fermtui.reports.record import plot_of, record, title_of
 from fermtui.units import show_gravity, show_number, show_volume
@@ -34,8 +34,10 @@ if TYPE_CHECKING:
 
 INDEX = "index.html"
 LAST_READINGS = 12
-ON_A_PAGE = ("As it stands", "Gravity", "Steps", "Readings", "Bottles", "Tastings")
+CURVE = "Gravity"
+ON_A_PAGE = ("As it stands", CURVE, "Steps", "Readings", "Bottles", "Tastings")
 """The sections of the record that a vessel's page has."""
+IN_WORDS = tuple(name for name in ON_A_PAGE if name != CURVE)
 
 
 class Page(NamedTuple):
@@ -75,7 +77,9 @@ def link_to(vessel: str) -> str:
 
 def vessel_page(vessel: VesselView, file: VesselFile, settings: Settings, now: datetime, *, home: str = "") -> str:
     """One vessel: facts with their errors, the curve with its forecast, steps, last readings, bottles."""
-    found = {section.title: section for section in record(vessel, file, settings, now, only=ON_A_PAGE)}
+    found = {section.title: section for section in record(vessel, file, settings, now, only=IN_WORDS)}
+    if any(reading.sg is not None for reading in vessel.facts.readings):
+        found[CURVE] = Section(CURVE, Block(()))  # drawn as a picture, not in the cells of a terminal
     readings = found.get("Readings")
     if readings is not None and isinstance(readings.part, Table) and len(readings.part.rows) > LAST_READINGS:
         newest = Table(readings.part.head, readings.part.rows[-LAST_READINGS:])
