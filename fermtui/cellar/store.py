@@ -345,9 +345,14 @@ class CellarStore:
             if loaded.answers is not None and loaded.answers_parts is not None and loaded.answers.grown:
                 self.cache.put("answers", loaded.answers.known, *loaded.answers_parts())
 
-    def at(self, now: datetime) -> View:
-        """The whole cellar at this clock."""
-        views = tuple(self.see(loaded, now) for _, loaded in sorted(self.vessels.items()))
+    def at(self, now: datetime, tell: Callable[[int, int], None] | None = None) -> View:
+        """The whole cellar at this clock. `tell` hears how many of all vessels have been seen."""
+        seen: list[VesselView] = []
+        for _, loaded in sorted(self.vessels.items()):
+            seen.append(self.see(loaded, now))
+            if tell is not None:
+                tell(len(seen), len(self.vessels))
+        views = tuple(seen)
         problems = self.settings_problems + misnamed(self.cellar)
         return View(now, self.settings, views, problems, self._free(views))
 

@@ -13,6 +13,7 @@ from fermtui import clock
 from fermtui.cellar.loaded import LoadedVessel
 from fermtui.cellar.store import CellarStore, VesselView, View
 from fermtui.cli.args import Call, WrongUsage
+from fermtui.cli.files_out import progress
 from fermtui.daybook.files import expanded
 from fermtui.daybook.places import (
     PAST,
@@ -85,7 +86,7 @@ def whole_view(call: Call) -> tuple[CellarStore, View]:
     store, now = store_of(call)
     store.load()
     store.prepare_forecasts()
-    return store, store.at(now)
+    return store, store.at(now, progress("fermtui", "vessels", after_s=1.0))
 
 
 def at_of(call: Call, store: CellarStore, now: datetime) -> datetime:

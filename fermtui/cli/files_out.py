@@ -5,13 +5,15 @@ from __future__ import annotations
 import os
 import re
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from time import monotonic
 
 from fermtui.daybook.files import NotWritten, expanded, why_not, write_whole
 from fermtui.wording.plain import plain
 
+BAR = 24
 COLUMN = re.compile(r"  +(?=\S)|^(?=\S)")
 """Where a column begins: behind two blanks at least."""
 
@@ -55,6 +57,28 @@ def hanging(line: str, columns: int) -> list[str]:
     begins = max((found.end() for found in COLUMN.finditer(line) if found.end() <= columns * 3 // 5), default=0)
     parts = wrap(line[begins:], max(20, columns - begins)) or [""]
     return [line[:begins] + parts[0], *(" " * begins + part for part in parts[1:])]
+
+
+def progress(name: str, things: str, after_s: float = 0.0) -> Callable[[int, int], None] | None:
+    """What draws a bar on a terminal's stderr: how many of so many are done, from `after_s` on, and wipes it when all
+    are. None where nobody looks.
+    """
+    if not sys.stderr.isatty():
+        return None
+    begun, drawn = monotonic(), 0
+
+    def tell(done: int, of: int) -> None:
+        nonlocal drawn
+        if done >= of:
+            text, drawn = " " * drawn + "\r", 0
+        elif monotonic() - begun >= after_s:
+            text = f"{name} [{'#' * (BAR * done // of):<{BAR}}] {done:,} of {of:,} {things}"
+            drawn = len(text)
+        else:
+            return
+        print(f"\r{text}", end="", file=sys.stderr, flush=True)
+
+    return tell
 
 
 def close_output() -> None:

@@ -17,7 +17,7 @@ from fermtui.cellar.store import CellarStore
 from fermtui.cli import sensors_in
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, print_json, store_of
-from fermtui.cli.files_out import telling
+from fermtui.cli.files_out import progress, telling
 from fermtui.daybook import kinds as records
 from fermtui.daybook.files import UnreadableFile, expanded, read_regular
 from fermtui.daybook.lines import Scalar
@@ -62,7 +62,7 @@ def run(call: Call) -> int:
     kind = kind_of(call, store, known)
     name = "standard input" if path == "-" else Path(path).name
     try:
-        table = readings_in(decoded(_bytes_of(path)), kind, sensors_in.progress(name))
+        table = readings_in(decoded(_bytes_of(path)), kind, progress(plain(name, 30), "rows"))
     except FileNotFoundError:
         raise Refused(f"there is no file {path[:200]!r}") from None
     except (UnreadableFile, NoTable) as fault:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from contextlib import nullcontext
 from datetime import datetime
 from pathlib import Path
@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from fermtui.cellar.store import CellarStore
 from fermtui.cli.args import Call, WrongUsage
 from fermtui.cli.cellar import folder_of, print_json
-from fermtui.cli.files_out import telling
+from fermtui.cli.files_out import progress, telling
 from fermtui.daybook.files import UnreadableFile, expanded, read_regular
 from fermtui.daybook.settings import Sensor
 from fermtui.replay.facts import SensorOffset
@@ -30,7 +30,6 @@ from fermtui.writing.sensor_log import Taken, take_log
 
 FILE_MOST = 1024 * 1024 * 1024
 FILES_MOST = 10_000
-BAR = 24
 ENDINGS = (".csv", ".tsv", ".txt")
 
 
@@ -94,7 +93,7 @@ def _sensor(store: CellarStore, sensor: Sensor, now: datetime, *, dry: bool, aga
     )  # fmt: skip
     for path in _files(store, sensor, done.faults):
         try:
-            table = readings_in(decoded(read_regular(path, FILE_MOST)), kind, progress(path.name))
+            table = readings_in(decoded(read_regular(path, FILE_MOST)), kind, progress(plain(path.name, 30), "rows"))
         except FileNotFoundError:
             done.faults.append(f"there is no file {path}")
         except (UnreadableFile, NoTable) as fault:
@@ -178,17 +177,3 @@ def _as_json(store: CellarStore, done: SensorDone, *, dry: bool) -> dict[str, An
         for taken, refused in done.taken
     ]
     return {"sensor": done.name, "vessels": parts, "faults": done.faults}
-
-
-def progress(name: str) -> Callable[[int, int], None] | None:
-    """What draws on a terminal how many of the rows have been read; None where nobody looks."""
-    if not sys.stderr.isatty():
-        return None
-    shown = plain(name, 30)
-
-    def tell(rows: int, of: int) -> None:
-        full = BAR if rows >= of else BAR * rows // of
-        text = f"{shown} [{'#' * full:<{BAR}}] {rows:,} of {of:,} rows"
-        print(f"\r{text}" if rows < of else f"\r{'':<{len(text)}}\r", end="", file=sys.stderr, flush=True)
-
-    return tell

@@ -10,7 +10,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from fermtui import reports
-from fermtui.cli.files_out import hanging
+from fermtui.cli.files_out import hanging, progress
 from fermtui.cli.open_screens import can_draw
 
 SCHEMAS = Path(reports.__file__).with_name("schemas")
@@ -83,3 +83,21 @@ def test_a_server_for_browsers_gets_the_screens(monkeypatch: pytest.MonkeyPatch)
     assert not can_draw()
     monkeypatch.setenv("TEXTUAL_DRIVER", "textual.drivers.web_driver:WebDriver")
     assert can_draw()
+
+
+def test_a_bar_is_drawn_for_who_looks_and_wiped(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert progress("fermtui", "vessels") is None  # piped
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    tell = progress("fermtui", "vessels")
+    assert tell is not None
+    tell(500, 1000)
+    assert capsys.readouterr().err == "\rfermtui [############            ] 500 of 1,000 vessels"
+    tell(1000, 1000)
+    assert capsys.readouterr().err.strip("\r") .strip(" ") == ""
+    quick = progress("fermtui", "vessels", after_s=60.0)
+    assert quick is not None
+    quick(500, 1000)
+    quick(1000, 1000)
+    assert capsys.readouterr().err.strip("\r ") == ""
