@@ -41,7 +41,7 @@ LAWS = (
 )  # fmt: skip
 LIVE_G_PER_L = 4.0
 SAID = "stopped, not that it is dry"  # what no reading can tell from an end is let pass with this word: told apart
-OVERTAKEN = ("is done already", "is left out")  # by what was written a moment before: no fault
+OVERTAKEN = ("is done already", "is left out", "has no task 'trouble-")  # by what was written a moment before: no fault
 BEHAVIOURS = (
     "prompt", "prompt", "late", "forgetful", "eager", "doubles", "racks early", "weeks away", "back-dates", "splits",
     "second fruit", "reads daily", "reads seldom", "coarse hydrometer", "noisy eye", "skips", "feeds",

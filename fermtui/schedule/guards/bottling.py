@@ -210,8 +210,8 @@ def _beside_priming_g_per_l(case: Case) -> float:
 
 def stopped_not_dry(case: Case) -> Finding | None:
     """Say what the bottles would hold if a mead that stopped above its lowest end were to start again."""
-    if ready_by(case) != "dry":
-        return None
+    if ready_by(case) not in ("dry", "sweet end") or primed_g_per_l(case) > 0.0:
+        return None  # what priming finds beside it, too_much_pressure says
     left = down_to_the_end(case.facts, case.at)
     reason = in_the_bottle(case, left.g_per_l)
     at_30, limit_bar = reason.values["at_30_bar"], reason.values["limit_bar"]
