@@ -93,7 +93,8 @@ def test_priming_a_sweet_mead_counts_its_own_sugar(ask: Ask) -> None:
     page = DRY.replace("0.983", "1.012") + '{ at = 2026-05-30T12:00:00Z, did = "read", sg = 1.012, temp_c = 19 }'
     found = ask(page, bottle("sparkling", 18), "2026-05-30T13:00:00Z", plan="end = 1.012")
     assert keys(found) == [("refusal", "bottle_pressure")]
-    assert ask(page, bottle("still", 0), "2026-05-30T13:00:00Z", plan="end = 1.012") == ()
+    still = ask(page, bottle("still", 0), "2026-05-30T13:00:00Z", plan="end = 1.012")
+    assert keys(still) == [("advice", "stopped_not_dry")]
 
 
 def test_a_closure_that_pressure_pushes_out_is_refused(ask: Ask) -> None:
