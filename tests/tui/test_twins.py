@@ -16,7 +16,8 @@ from fermtui.tui import screens
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
 ROW_OF = {
     "Shelf": "shelf", "VesselScreen": "vessel", "Sources": "explained number",
-    "TroubleScreen": "check list of a trouble", "ReadingLine": "reading line", "TickForm": "ticking off", "LeaveOutLine": "ticking off",
+    "TroubleScreen": "check list of a trouble", "ReadingLine": "reading line", "TickForm": "ticking off",
+    "LeaveOutLine": "ticking off",
     "PutOffLine": "ticking off", "EntryForm": "any entry", "EntryChooser": "any entry", "NoteLine": "any entry",
     "OpenBottle": "any entry", "StartScreen": "new vessel", "NeedsScreen": "what to buy", "BenchScreen": "bench",
     "PastScreen": "bottles and past", "Schedules": "schedules", "CopyLine": "schedules", "FindLine": "find a vessel",
