@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import subprocess
 import sys
 from functools import cached_property
 from time import monotonic
@@ -122,11 +123,9 @@ class Fermtui(CellarApp):
         """Write the pages anew beside the work, once the hand rests; say why where that fails."""
         await asyncio.sleep(PAGES_AFTER_S)
         command = (sys.executable, "-m", "fermtui", "page", "--cellar", str(self.session.store.cellar.path))
-        quiet = asyncio.subprocess.DEVNULL
-        made = await asyncio.create_subprocess_exec(*command, stdout=quiet, stderr=asyncio.subprocess.PIPE)
-        _, said = await made.communicate()
+        made = await asyncio.to_thread(subprocess.run, command, capture_output=True, check=False)
         if made.returncode:
-            lines = said.decode(errors="replace").splitlines()
+            lines = made.stderr.decode(errors="replace").splitlines()
             self.say(f"the pages were not written: {plain(lines[-1] if lines else 'no reason was given', 200)}", "warn")
 
     def follow(self) -> None:
