@@ -26,6 +26,8 @@ RIGHT_AFTER = timedelta(microseconds=1)
 CALM_DAYS = 3.0  # before it can be said that this is its end; what may be bottled takes longer
 AGAIN_AFTER = timedelta(days=7)
 """So long a trouble is not asked about again once somebody has looked, or left the last act out."""
+FELL_SG = 0.005
+"""More than two readings of the same gravity differ by: common practice, no source."""
 LOOK = "trouble-look"
 WAITS = frozenset({"rack", "feed", "fruit", "filter", "sulfite", "sorbate", "sweeten", "bottle"})
 """What leaves yeast behind, brings sugar or closes the vessel: not before it is known why the ferment stands."""
@@ -111,6 +113,12 @@ def _waits(task: Task, trouble: Trouble) -> Task:
     held = task.why.kind in ("held", "held-ph")  # a guard says more
     why = task.why if held else Why("held-trouble", WAITING, {"reason": trouble.kind}, (task.why,))
     return task._replace(state="waiting", why=why, window=None, late_from=None, forecast=False)
+
+
+def _fell_last(facts: Facts) -> bool:
+    """Whether the newest reading by hand lies plainly below the one before it."""
+    gravities = [one.sg for one in facts.since_addition if one.sg is not None and one.by is None][-2:]
+    return len(gravities) == 2 and gravities[0] - gravities[1] >= FELL_SG
 
 
 def _acts_of(trouble: Trouble, facts: Facts) -> tuple[_Act, ...]:
@@ -214,7 +222,8 @@ def _over(act: _Act, entry: Act, trouble: Trouble, vessel: str) -> Task:
 def _open(
     act: _Act, ready: datetime | None, trouble: Trouble, facts: Facts, now: datetime, vessel: str
 ) -> Task:
-    about: WhyValues = {"ref": act.key, "reason": trouble.kind, "sg": facts.sg or 1.0}
+    seen = "fell again" if trouble.kind == "stalled" and _fell_last(facts) else trouble.kind
+    about: WhyValues = {"ref": act.key, "reason": seen, "sg": facts.sg or 1.0}
     why = Why("trouble", KNOWN if ready is not None else WAITING, about)
     task = Task(vessel, act.key, None, act.do, act.what, "waiting", None, is_date=True, why=why, trouble=trouble.kind)
     if ready is None:

@@ -9,6 +9,7 @@ from fermtui.schedule.why import WhyValues
 
 SEEN: Mapping[str, str] = {
     "stalled": "it stands still at {}, above its end; the check list says why that may be and what to do",
+    "fell again": "it stood still and has fallen to {}: one more reading tells whether it runs again",
     "not started": "it still stands at {}, more than three days after pitching; the check list says what to do",
     "rising": "it was read at {}, higher than before with nothing added; the check list says what to do",
     "too warm": "it is too warm for the yeast; the check list says what to do",

@@ -217,3 +217,22 @@ def test_after_a_restart_a_gravity_is_asked_for_until_one_tells(buckwheat: Any, 
     assert "restarted: take a gravity" in row
     assert fermtui("tick", "buckwheat", "trouble-read-2", "sg=1.026", "--on", "2026-03-24T20:00").status == 0
     assert "trouble-read-2" not in states(fermtui, "2026-03-24T21:00")
+
+
+def test_one_fall_after_a_stall_is_told_and_the_next_reading_decides(buckwheat: Any, fermtui: Any) -> None:
+    fell = '{ at = 2026-03-22T12:00:00+01:00, did = "read", sg = 1.030, temp_c = 21 }\n'
+    page = PITCHED + "".join(
+        f'{{ at = 2026-03-{day:02}T12:00:00+01:00, did = "read", sg = {sg}, temp_c = 18 }}\n'
+        for day, sg in ((4, 1.070), (7, 1.041), (11, 1.040), (15, 1.040), (18, 1.040))
+    )
+    buckwheat(page)
+
+    def row_on(day: str) -> str:
+        lines = fermtui("due", "--on", f"2026-03-{day}T20:00:00+01:00").out.splitlines()
+        return next((line for line in lines if "stalled" in line), "")
+
+    assert "stands still at 1.039" in row_on("18")  # at 20 °C
+    buckwheat(page + fell)
+    assert "has fallen to 1.030: one more reading tells" in row_on("22")
+    buckwheat(page + fell + fell.replace("03-22", "03-25").replace("1.030", "1.022"))
+    assert row_on("25") == ""
